@@ -62,7 +62,9 @@ func (s Species) Known() bool { return slices.Contains(AllSpecies, s) }
 
 // Game reports whether s is game; the rest is livestock and falls under the
 // custom exemption of 21 USC 623.
-func (s Species) Game() bool { return slices.Index(AllSpecies, s) <= slices.Index(AllSpecies, WildHog) && s.Known() }
+func (s Species) Game() bool {
+	return slices.Index(AllSpecies, s) <= slices.Index(AllSpecies, WildHog) && s.Known()
+}
 
 // Deer reports whether s hangs by the rules for deer.
 func (s Species) Deer() bool {
