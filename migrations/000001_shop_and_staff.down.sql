@@ -1,0 +1,3 @@
+-- The role stays: another database of the cluster may use it.
+DROP TABLE sessions, devices, staff, secrets, shop;
+REVOKE USAGE ON SCHEMA public FROM coldrail_app;

@@ -1,0 +1,1 @@
+DROP TABLE price_items, price_lists, protocols;

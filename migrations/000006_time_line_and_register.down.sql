@@ -1,0 +1,2 @@
+DROP TABLE register_personal, register, time_line;
+DROP FUNCTION refuse_change();

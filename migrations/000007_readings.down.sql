@@ -1,0 +1,2 @@
+DROP TABLE readings, imports, sensors;
+DROP FUNCTION make_readings_month(timestamptz);

@@ -1,0 +1,1 @@
+DROP TABLE decisions, rail_surfaces, look_moulds, looks, rail_counts, rounds, due_rounds;

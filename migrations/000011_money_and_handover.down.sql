@@ -1,0 +1,1 @@
+DROP TABLE contacts, handovers, payments, charges;
