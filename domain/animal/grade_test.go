@@ -1,0 +1,74 @@
+package animal
+
+import (
+	"testing"
+
+	"coldrail/domain"
+)
+
+func TestGradeTemperature(t *testing.T) {
+	const src = "readiness.md section 10, last lines; common practice, no source"
+	for _, tt := range []struct {
+		name  string
+		f     float64
+		hours float64
+		off   bool
+		want  Grade
+		src   string
+	}{
+		{"cold", 40, 30, false, Clean, src},
+		{"fresh and hot", 98, 2, false, Clean, src},
+		{"just under six hours", 90, 5.9, false, Clean, src},
+		{"six hours", 80, 6, false, SmallFault, src},
+		{"nearly twelve", 70, 11.9, false, SmallFault, src},
+		{"cool but not cold", 41, 20, false, SmallFault, src},
+		{"fifty, old", 50, 40, false, SmallFault, src},
+		{"warm at twelve", 51, 12, false, BadFault, src},
+		{"warm at twenty-four", 55, 24, false, BadFault, src},
+		{"warm after twenty-four", 51, 24.1, false, RefuseGrade, src},
+		{"off and above sixty", 61, 3, true, RefuseGrade, src},
+		{"off at sixty", 60, 3, true, Clean, src + "; the smell is graded on its own line"},
+		{"off and cold", 38, 30, true, Clean, src + "; the smell is graded on its own line"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			if got := GradeTemperature(domain.Fahrenheit(tt.f), tt.hours, tt.off); got != tt.want {
+				t.Errorf("%v °F after %v h: %s, want %s (%s)", tt.f, tt.hours, got, tt.want, tt.src)
+			}
+		})
+	}
+}
+
+// A longer wait or a warmer ham never gives a better grade.
+func TestGradeNeverImproves(t *testing.T) {
+	for f := 30.0; f < 100; f++ {
+		for h := 0.0; h < 48; h += 0.5 {
+			here := GradeTemperature(domain.Fahrenheit(f), h, false).rank()
+			if GradeTemperature(domain.Fahrenheit(f+1), h, false).rank() < here ||
+				GradeTemperature(domain.Fahrenheit(f), h+0.5, false).rank() < here ||
+				GradeTemperature(domain.Fahrenheit(f), h, true).rank() < here {
+				t.Fatalf("the grade improves past %v °F, %v h", f, h)
+			}
+		}
+	}
+}
+
+func TestDamagedAndWorst(t *testing.T) {
+	for _, tt := range []struct {
+		name    string
+		door    map[DoorLine]Grade
+		damaged bool
+		worst   Grade
+		src     string
+	}{
+		{"not graded", nil, false, Clean, "nothing said, nothing assumed"},
+		{"shot through both shoulders", map[DoorLine]Grade{DoorShot: BadFault}, false, BadFault, "readiness.md 10: shot meat does not count"},
+		{"gut over a quarter", map[DoorLine]Grade{DoorGut: BadFault, DoorDirt: SmallFault}, true, BadFault, "readiness.md 10"},
+		{"larvae in muscle", map[DoorLine]Grade{DoorInsects: RefuseGrade}, true, RefuseGrade, "readiness.md 10"},
+		{"wipe and go", map[DoorLine]Grade{DoorDirt: SmallFault}, false, SmallFault, "readiness.md 10"},
+	} {
+		d := Drop{Door: tt.door}
+		if tt.src == "" || d.Damaged() != tt.damaged || d.Worst() != tt.worst {
+			t.Errorf("%s: damaged %v, worst %s (%s)", tt.name, d.Damaged(), d.Worst(), tt.src)
+		}
+	}
+}
