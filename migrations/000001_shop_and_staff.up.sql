@@ -71,3 +71,5 @@ GRANT SELECT, UPDATE ON shop TO coldrail_app;
 GRANT SELECT, INSERT ON secrets TO coldrail_app;
 GRANT SELECT, INSERT, UPDATE ON staff, devices TO coldrail_app;
 GRANT SELECT, INSERT, UPDATE, DELETE ON sessions TO coldrail_app;
+
+COMMENT ON SCHEMA public IS 'coldrail 1';

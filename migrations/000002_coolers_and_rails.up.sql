@@ -36,3 +36,5 @@ CREATE TABLE places (
 );
 
 GRANT SELECT, INSERT, UPDATE ON coolers, rails, places TO coldrail_app;
+
+COMMENT ON SCHEMA public IS 'coldrail 2';

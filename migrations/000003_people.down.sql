@@ -1,1 +1,2 @@
 DROP TABLE people;
+COMMENT ON SCHEMA public IS 'coldrail 2';

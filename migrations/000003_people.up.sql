@@ -19,3 +19,5 @@ CREATE INDEX people_last_four ON people (last_four);
 CREATE INDEX people_name ON people (lower(name) text_pattern_ops);
 
 GRANT SELECT, INSERT, UPDATE ON people TO coldrail_app;
+
+COMMENT ON SCHEMA public IS 'coldrail 3';

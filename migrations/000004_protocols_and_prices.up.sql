@@ -38,3 +38,5 @@ CREATE TABLE price_items (
 );
 
 GRANT SELECT, INSERT ON protocols, price_lists, price_items TO coldrail_app;
+
+COMMENT ON SCHEMA public IS 'coldrail 4';

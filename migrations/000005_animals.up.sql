@@ -123,3 +123,5 @@ CREATE INDEX weigh_ins_animal ON weigh_ins (animal_id);
 
 GRANT SELECT, INSERT, UPDATE ON animals, animal_people, official_tags, pieces, occupancies TO coldrail_app;
 GRANT SELECT, INSERT ON weigh_ins TO coldrail_app;
+
+COMMENT ON SCHEMA public IS 'coldrail 5';

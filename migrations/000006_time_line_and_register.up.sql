@@ -58,3 +58,5 @@ CREATE TRIGGER append_only BEFORE UPDATE OR DELETE OR TRUNCATE ON register FOR E
 CREATE TRIGGER append_only BEFORE UPDATE OR DELETE OR TRUNCATE ON register_personal FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
 
 GRANT SELECT, INSERT ON time_line, register, register_personal TO coldrail_app;
+
+COMMENT ON SCHEMA public IS 'coldrail 6';

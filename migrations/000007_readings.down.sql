@@ -1,2 +1,3 @@
 DROP TABLE readings, imports, sensors;
 DROP FUNCTION make_readings_month(timestamptz);
+COMMENT ON SCHEMA public IS 'coldrail 6';

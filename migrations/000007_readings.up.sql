@@ -64,3 +64,5 @@ GRANT EXECUTE ON FUNCTION make_readings_month(timestamptz) TO coldrail_app;
 
 GRANT SELECT, INSERT, UPDATE ON sensors TO coldrail_app;
 GRANT SELECT, INSERT ON imports, readings TO coldrail_app;
+
+COMMENT ON SCHEMA public IS 'coldrail 7';

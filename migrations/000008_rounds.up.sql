@@ -89,3 +89,5 @@ CREATE INDEX decisions_animal ON decisions (animal_id, at);
 
 GRANT SELECT, INSERT, UPDATE ON due_rounds TO coldrail_app;
 GRANT SELECT, INSERT ON rounds, rail_counts, looks, look_moulds, rail_surfaces, decisions TO coldrail_app;
+
+COMMENT ON SCHEMA public IS 'coldrail 8';

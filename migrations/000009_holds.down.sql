@@ -1,1 +1,2 @@
 DROP TABLE samples, holds;
+COMMENT ON SCHEMA public IS 'coldrail 8';

@@ -34,3 +34,5 @@ CREATE TABLE samples (
 CREATE INDEX samples_animal ON samples (animal_id);
 
 GRANT SELECT, INSERT, UPDATE ON holds, samples TO coldrail_app;
+
+COMMENT ON SCHEMA public IS 'coldrail 9';

@@ -79,3 +79,5 @@ CREATE INDEX trim_animal ON trim (animal_id);
 
 GRANT SELECT, INSERT, UPDATE ON orders, sessions_at_table, boxes TO coldrail_app;
 GRANT SELECT, INSERT ON order_lines, packs, trim TO coldrail_app;
+
+COMMENT ON SCHEMA public IS 'coldrail 10';

@@ -58,3 +58,5 @@ CREATE TABLE contacts (
 CREATE INDEX contacts_animal ON contacts (animal_id);
 
 GRANT SELECT, INSERT ON charges, payments, handovers, contacts TO coldrail_app;
+
+COMMENT ON SCHEMA public IS 'coldrail 11';

@@ -1,0 +1,161 @@
+// Package db is the shop's memory: one file per thing remembered, the SQL right
+// above its scan. Each exported method is one thing somebody does or one thing a
+// screen shows; each write is one transaction with one line on the time line.
+package db
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"runtime"
+	"time"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgxpool"
+)
+
+// DB holds the connections, all of them under the program's own role, which can
+// neither change nor delete a line of the time line or the register.
+type DB struct {
+	pool *pgxpool.Pool
+}
+
+// Role is the Postgres role the program works under.
+const Role = "coldrail_app"
+
+// Open connects to the database at url, which must have been migrated. It does
+// not wait for the first connection: a database that is away shows on the page.
+func Open(ctx context.Context, url string) (*DB, error) {
+	cfg, err := pgxpool.ParseConfig(url)
+	if err != nil {
+		return nil, fmt.Errorf("the database address cannot be read: %w", err)
+	}
+	// Twice the cores: more connections only lengthen the queue inside Postgres.
+	cfg.MaxConns = int32(max(4, 2*runtime.NumCPU()))
+	cfg.MinIdleConns = 2
+	cfg.ConnConfig.RuntimeParams["role"] = Role
+	cfg.ConnConfig.RuntimeParams["timezone"] = "UTC"
+	cfg.ConnConfig.RuntimeParams["application_name"] = "coldrail"
+	pool, err := pgxpool.NewWithConfig(ctx, cfg)
+	if err != nil {
+		return nil, fmt.Errorf("open database: %w", err)
+	}
+	return &DB{pool: pool}, nil
+}
+
+// Close gives all connections back.
+func (db *DB) Close() { db.pool.Close() }
+
+// Pool is for the libraries that bring their own queries: sessions and jobs.
+func (db *DB) Pool() *pgxpool.Pool { return db.pool }
+
+// Ping asks the database for a sign of life.
+func (db *DB) Ping(ctx context.Context) error { return translate(db.pool.Ping(ctx)) }
+
+// tx runs do in one transaction, the only place where one begins.
+func (db *DB) tx(ctx context.Context, what string, do func(tx pgx.Tx) error) error {
+	if err := pgx.BeginFunc(ctx, db.pool, do); err != nil {
+		return fmt.Errorf("%s: %w", what, translate(err))
+	}
+	return nil
+}
+
+// Act is one thing a person does: who, when, on which device. Its ID is made
+// where the form was made, so that the same act sent twice is done once.
+type Act struct {
+	ID     uuid.UUID
+	At     time.Time
+	Staff  uuid.UUID
+	Device uuid.UUID // zero: none, such as the command line
+}
+
+// line is what an act leaves on the time line of an animal or a room.
+type line struct {
+	Animal uuid.UUID // zero: an act on a room
+	Cooler int16     // zero: an act on an animal
+	What   string
+	Detail map[string]any
+}
+
+// act does one thing once: do runs in a transaction that ends with its line on
+// the time line. If the same act was done before, nothing happens and act
+// returns nil, also when both arrive at the same moment and the second was
+// refused because the first had won.
+func (db *DB) act(ctx context.Context, a Act, what string, do func(tx pgx.Tx) (line, error)) error {
+	if a.ID == uuid.Nil {
+		return fmt.Errorf("%s: the act has no id", what)
+	}
+	err := db.tx(ctx, what, func(tx pgx.Tx) error {
+		if done, err := actDone(ctx, tx, a.ID); err != nil || done {
+			return err
+		}
+		l, err := do(tx)
+		if err != nil {
+			return err
+		}
+		return addLine(ctx, tx, a, l)
+	})
+	if err == nil {
+		return nil
+	}
+	if done, doneErr := actDone(ctx, db.pool, a.ID); doneErr == nil && done {
+		return nil
+	}
+	return err
+}
+
+// querier is what a pool, a connection and a transaction have in common.
+type querier interface {
+	Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error)
+	QueryRow(ctx context.Context, sql string, args ...any) pgx.Row
+}
+
+func actDone(ctx context.Context, q querier, id uuid.UUID) (bool, error) {
+	var done bool
+	err := q.QueryRow(ctx, `SELECT EXISTS (SELECT FROM time_line WHERE act = $1)`, id).Scan(&done)
+	return done, err
+}
+
+// addLine writes l on the time line.
+func addLine(ctx context.Context, tx pgx.Tx, a Act, l line) error {
+	if l.Detail == nil {
+		l.Detail = map[string]any{}
+	}
+	_, err := tx.Exec(ctx, `
+		INSERT INTO time_line (act, animal_id, cooler_id, what, detail, at, by_staff, device_id)
+		VALUES ($1, $2, nullif($3, 0::smallint), $4, $5, $6, $7, $8)`,
+		a.ID, orNull(l.Animal), l.Cooler, l.What, l.Detail, a.At, orNull(a.Staff), orNull(a.Device))
+	return err
+}
+
+// orNull stores the zero id as NULL.
+func orNull(id uuid.UUID) *uuid.UUID {
+	if id == uuid.Nil {
+		return nil
+	}
+	return &id
+}
+
+// one collects the single row of a query; found is false where there is none.
+func one[T any](ctx context.Context, q querier, sql string, args ...any) (row T, found bool, err error) {
+	rows, err := q.Query(ctx, sql, args...)
+	if err != nil {
+		return row, false, translate(err)
+	}
+	row, err = pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
+	if errors.Is(err, pgx.ErrNoRows) {
+		return row, false, nil
+	}
+	return row, err == nil, translate(err)
+}
+
+// all collects every row of a query.
+func all[T any](ctx context.Context, q querier, sql string, args ...any) ([]T, error) {
+	rows, err := q.Query(ctx, sql, args...)
+	if err != nil {
+		return nil, translate(err)
+	}
+	list, err := pgx.CollectRows(rows, pgx.RowToStructByName[T])
+	return list, translate(err)
+}

@@ -1,0 +1,63 @@
+package db
+
+import (
+	"errors"
+	"fmt"
+	"net"
+
+	"coldrail/domain"
+
+	"github.com/jackc/pgx/v5/pgconn"
+)
+
+// translate turns what Postgres says into what a person can act on, by code and
+// constraint, never by its English text. What it does not know it leaves alone.
+func translate(err error) error {
+	if err == nil {
+		return nil
+	}
+	if _, spoken := errors.AsType[*domain.Error](err); spoken {
+		return err
+	}
+	if lost(err) {
+		return fmt.Errorf("%w (%w)", &domain.Error{Kind: domain.Internal,
+			Msg: domain.Say("The shop's records cannot be reached just now. Nothing was changed. Try again in a minute; if it stays, write on paper and tell the owner.")}, err)
+	}
+	pg, ok := errors.AsType[*pgconn.PgError](err)
+	if !ok {
+		return err
+	}
+	switch pg.Code {
+	case "40001", "40P01": // serialization failure, deadlock
+		return fmt.Errorf("%w (%w)", domain.Taken("Somebody else changed this at the same moment. Look again and repeat."), err)
+	case "23505": // unique violation
+		if e, ok := taken[pg.ConstraintName]; ok {
+			return fmt.Errorf("%w (%w)", e, err)
+		}
+	}
+	return err
+}
+
+// taken says which rule of the shop stands behind a unique index. The verbs ask
+// first and name names; this is what is left when two people act at once.
+var taken = map[string]*domain.Error{
+	"animals_number_key":   domain.Taken("This shop number has just been given to another animal. Take the next tag."),
+	"one_hook_one_animal":  domain.Taken("That hook has just been taken. Choose another."),
+	"one_animal_one_place": domain.Taken("This animal has just been hung somewhere else. Look at the rail again."),
+	"one_table_one_animal": domain.Taken("Somebody has just started on this animal. Take the next one."),
+	"staff_initials":       domain.Wrong("initials", "Somebody already signs with these initials. Choose others."),
+}
+
+// lost reports whether the database itself was away.
+func lost(err error) bool {
+	if pg, ok := errors.AsType[*pgconn.PgError](err); ok {
+		return pg.Code[:2] == "08" || pg.Code[:3] == "57P" || pg.Code == "53300"
+	}
+	if _, ok := errors.AsType[*pgconn.ConnectError](err); ok {
+		return true
+	}
+	if _, ok := errors.AsType[*net.OpError](err); ok {
+		return true
+	}
+	return pgconn.SafeToRetry(err)
+}

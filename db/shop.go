@@ -1,0 +1,88 @@
+package db
+
+import (
+	"context"
+	"crypto/rand"
+	"fmt"
+	"time"
+
+	"coldrail/domain"
+
+	"github.com/jackc/pgx/v5"
+)
+
+// Shop is the shop itself and the settings every screen needs.
+type Shop struct {
+	Name          string
+	Address       string
+	Phone         string
+	Zone          string // IANA name
+	Units         string // us or metric
+	Language      string
+	HomeState     string
+	Season        int
+	MorningRound  time.Duration // after midnight
+	EveningRound  time.Duration
+	RoundSlack    time.Duration // either side of the due time
+	CutAsTheyCome bool          // the shop does not age at all
+	WardenPhone   string
+}
+
+// Location returns the shop's time zone.
+func (s Shop) Location() *time.Location {
+	loc, err := time.LoadLocation(s.Zone)
+	if err != nil {
+		return time.UTC // SaveShop refuses an unknown zone, so only a damaged row gets here
+	}
+	return loc
+}
+
+// Shop reads the shop's one row.
+func (db *DB) Shop(ctx context.Context) (s Shop, err error) {
+	var morning, evening, slack int
+	err = db.pool.QueryRow(ctx, `
+		SELECT name, address, phone, zone, units, language, home_state, season, extract(epoch FROM morning_round)::int,
+		       extract(epoch FROM evening_round)::int, round_slack_min, cut_as_they_come, warden_phone
+		FROM shop`).Scan(&s.Name, &s.Address, &s.Phone, &s.Zone, &s.Units, &s.Language, &s.HomeState, &s.Season,
+		&morning, &evening, &slack, &s.CutAsTheyCome, &s.WardenPhone)
+	s.MorningRound, s.EveningRound = time.Duration(morning)*time.Second, time.Duration(evening)*time.Second
+	s.RoundSlack = time.Duration(slack) * time.Minute
+	if err != nil {
+		return s, fmt.Errorf("shop: %w", translate(err))
+	}
+	return s, nil
+}
+
+// SaveShop writes the shop's row.
+func (db *DB) SaveShop(ctx context.Context, s Shop) error {
+	if _, err := time.LoadLocation(s.Zone); err != nil || s.Zone == "" {
+		return domain.Wrong("zone", "%s is no time zone. Give one such as America/New_York.", s.Zone)
+	}
+	if s.Name == "" {
+		return domain.Wrong("name", "Give the shop's name.")
+	}
+	return db.tx(ctx, "save shop", func(tx pgx.Tx) error {
+		_, err := tx.Exec(ctx, `
+			UPDATE shop SET name = $1, address = $2, phone = $3, zone = $4, units = $5, language = $6, home_state = $7, season = $8,
+			       morning_round = '00:00'::time + make_interval(secs => $9), evening_round = '00:00'::time + make_interval(secs => $10),
+			       round_slack_min = $11, cut_as_they_come = $12, warden_phone = $13`,
+			s.Name, s.Address, s.Phone, s.Zone, s.Units, s.Language, s.HomeState, s.Season, s.MorningRound.Seconds(),
+			s.EveningRound.Seconds(), int(s.RoundSlack.Minutes()), s.CutAsTheyCome, s.WardenPhone)
+		return err
+	})
+}
+
+// Secret returns the servers' shared key of that name, 32 bytes, making it the
+// first time. Two servers that make it at once agree on one.
+func (db *DB) Secret(ctx context.Context, name string) ([]byte, error) {
+	fresh := make([]byte, 32)
+	rand.Read(fresh) // never fails: see crypto/rand
+	var value []byte
+	err := db.tx(ctx, "secret "+name, func(tx pgx.Tx) error {
+		if _, err := tx.Exec(ctx, `INSERT INTO secrets (name, value) VALUES ($1, $2) ON CONFLICT (name) DO NOTHING`, name, fresh); err != nil {
+			return err
+		}
+		return tx.QueryRow(ctx, `SELECT value FROM secrets WHERE name = $1`, name).Scan(&value)
+	})
+	return value, err
+}
