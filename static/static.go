@@ -1,0 +1,94 @@
+// Package static holds the files a browser fetches beside the pages: the two
+// stylesheets, the little script we write, and the libraries we ship. They are
+// embedded in the binary, and every address carries a hash of the content, so
+// that a browser may keep a file for a year and still gets a new one at once.
+package static
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"fmt"
+	"io/fs"
+	"net/http"
+	"path"
+	"strings"
+	"time"
+)
+
+//go:embed css js vendor
+var files embed.FS
+
+// root is the path under which Handler expects to be mounted.
+const root = "/static/"
+
+// types are written out because a machine's own table may lack or bend them,
+// and browsers refuse a script that calls itself text.
+var types = map[string]string{
+	".css": "text/css; charset=utf-8",
+	".js":  "text/javascript; charset=utf-8",
+	".svg": "image/svg+xml",
+}
+
+// file is one embedded file, ready to be sent.
+type file struct {
+	content []byte
+	kind    string
+}
+
+var urls, served = index()
+
+// index gives every embedded file its hashed address. It runs once, at start.
+func index() (map[string]string, map[string]file) {
+	urls, served := map[string]string{}, map[string]file{}
+	err := fs.WalkDir(files, ".", func(name string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() || types[path.Ext(name)] == "" {
+			return err // licences and notes are embedded but not served
+		}
+		content, err := files.ReadFile(name)
+		if err != nil {
+			return err
+		}
+		sum, ext := sha256.Sum256(content), path.Ext(name)
+		hashed := strings.TrimSuffix(name, ext) + "." + hex.EncodeToString(sum[:6]) + ext
+		urls[name] = root + hashed
+		served[root+hashed] = file{content, types[ext]}
+		return nil
+	})
+	if err != nil {
+		panic(fmt.Sprintf("static: embedded files cannot be read: %v", err))
+	}
+	return urls, served
+}
+
+// URL returns the address of an embedded file, for instance
+// "css/coldrail.css" -> "/static/css/coldrail.0123456789ab.css". A name that is
+// not embedded is a mistake in a template and panics.
+func URL(name string) string {
+	url, ok := urls[name]
+	if !ok {
+		panic(fmt.Sprintf("static: no file %q is embedded", name))
+	}
+	return url
+}
+
+// Read returns the content of an embedded file, for the few that need an
+// address without a hash, such as the service worker.
+func Read(name string) ([]byte, error) { return files.ReadFile(name) }
+
+// Handler serves the files below /static/. Only hashed addresses exist, so
+// everything may be kept for a year.
+func Handler() http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		f, ok := served[r.URL.Path]
+		if !ok {
+			http.NotFound(w, r)
+			return
+		}
+		w.Header().Set("Content-Type", f.kind)
+		w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+		w.Header().Set("X-Content-Type-Options", "nosniff")
+		http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(f.content))
+	})
+}

@@ -1,0 +1,92 @@
+package static
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"net/http"
+	"net/http/httptest"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+func get(t *testing.T, path string) *http.Response {
+	t.Helper()
+	rec := httptest.NewRecorder()
+	Handler().ServeHTTP(rec, httptest.NewRequestWithContext(t.Context(), http.MethodGet, path, nil))
+	return rec.Result()
+}
+
+func TestEveryFileIsServedForAYear(t *testing.T) {
+	for name, kind := range map[string]string{
+		"css/coldrail.css":           "text/css; charset=utf-8",
+		"css/print.css":              "text/css; charset=utf-8",
+		"js/coldrail.js":             "text/javascript; charset=utf-8",
+		"vendor/htmx-2.0.11.min.js": "text/javascript; charset=utf-8",
+	} {
+		url := URL(name)
+		if !regexp.MustCompile(`^/static/[a-z]+/[a-z0-9.-]+\.[0-9a-f]{12}\.(css|js)$`).MatchString(url) {
+			t.Errorf("URL(%q) = %q: no content hash in it", name, url)
+		}
+		res := get(t, url)
+		if res.StatusCode != http.StatusOK || res.Header.Get("Content-Type") != kind {
+			t.Errorf("%s: %d %q, want 200 %q", url, res.StatusCode, res.Header.Get("Content-Type"), kind)
+		}
+		if cache := res.Header.Get("Cache-Control"); !strings.Contains(cache, "immutable") {
+			t.Errorf("%s: Cache-Control %q, want immutable: the address changes with the content", url, cache)
+		}
+	}
+}
+
+func TestOnlyHashedAddressesExist(t *testing.T) {
+	for _, path := range []string{"/static/css/coldrail.css", "/static/css/coldrail.000000000000.css",
+		"/static/vendor/README.md", "/static/../static.go", "/static/"} {
+		if got := get(t, path).StatusCode; got != http.StatusNotFound {
+			t.Errorf("%s: %d, want 404", path, got)
+		}
+	}
+}
+
+func TestUnknownNamePanics(t *testing.T) {
+	defer func() {
+		if recover() == nil {
+			t.Error("a misspelt name in a template must not be served as a dead link")
+		}
+	}()
+	URL("css/colddrail.css")
+}
+
+// vendor/README.md writes down what was fetched; the file must be exactly that.
+func TestVendoredFilesMatchTheirNote(t *testing.T) {
+	note, err := Read("vendor/README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := regexp.MustCompile("`([a-z0-9.-]+\\.js)` \\|.*`([0-9a-f]{64})`").FindAllStringSubmatch(string(note), -1)
+	noted := map[string]string{}
+	for _, row := range rows {
+		noted[row[1]] = row[2]
+	}
+	entries, err := files.ReadDir("vendor")
+	if err != nil {
+		t.Fatal(err)
+	}
+	scripts := 0
+	for _, entry := range entries {
+		if !strings.HasSuffix(entry.Name(), ".js") {
+			continue
+		}
+		scripts++
+		content, err := Read("vendor/" + entry.Name())
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum := sha256.Sum256(content)
+		if got := hex.EncodeToString(sum[:]); got != noted[entry.Name()] {
+			t.Errorf("vendor/%s has SHA-256 %s, its note says %q", entry.Name(), got, noted[entry.Name()])
+		}
+	}
+	if scripts == 0 || scripts != len(noted) {
+		t.Errorf("%d scripts, %d in the note", scripts, len(noted))
+	}
+}

@@ -1,0 +1,38 @@
+package ui
+
+import "context"
+
+// ReadinessCaution stands wherever a page says ready, nearly or cut by.
+func ReadinessCaution(ctx context.Context) string {
+	return T(ctx, "“Ready” means it has hung long enough. It does not say the meat is fit to eat. Look, smell and probe every carcass before the knife. Local code and the licensed person in charge have the last word.")
+}
+
+// RoomCaution stands wherever a page shows a cooler or freezer.
+func RoomCaution(ctx context.Context) string {
+	return T(ctx, "Coldrail is a record and a second pair of eyes, not the alarm. Each cooler and freezer needs its own battery-backed temperature alarm that phones two people.")
+}
+
+// WarmRoomCaution stands beside what a warm night may have done to meat.
+func WarmRoomCaution(ctx context.Context) string {
+	return T(ctx, "These figures come from a model of an average carcass. A probe in the meat, your nose and your inspector count for more. When in doubt, throw it out.")
+}
+
+// TestCaution stands wherever a page speaks of a disease test.
+func TestCaution(ctx context.Context) string {
+	return T(ctx, "“Not detected” means the test found nothing in that sample. It is not a promise about the meat. Follow your state's wildlife agency and health department.")
+}
+
+// MouldCaution stands wherever a page speaks of mould.
+func MouldCaution(ctx context.Context) string {
+	return T(ctx, "Dry white threads on fat or inside the ribs are a sign of time. Black, green, pink or slimy growth, or any growth on meat, is a fault: trim it off well beyond what you see, and do not breathe the dust. If unsure, do not use it.")
+}
+
+// CureCaution stands beside amounts of curing salt.
+func CureCaution(ctx context.Context) string {
+	return T(ctx, "Weigh curing salt on a scale, never by eye. Too much is poison. Follow the maker's rate and the code that binds your shop.")
+}
+
+// ModelCaution stands under the sums that show how a figure was found.
+func ModelCaution(ctx context.Context) string {
+	return T(ctx, "A figure from a formula, given with its range. It helps to choose which carcass to look at first. It never replaces looking.")
+}

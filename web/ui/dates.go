@@ -1,0 +1,103 @@
+package ui
+
+import (
+	"context"
+	"math"
+	"time"
+)
+
+// Day writes a date of this season in the shop's zone, such as "Sat Nov 7".
+func Day(ctx context.Context, t time.Time) string {
+	s := sceneOf(ctx)
+	t = t.In(s.Zone)
+	if s.english {
+		return t.Format("Mon Jan 2")
+	}
+	return T(ctx, "%[1]s %[2]s %[3]s", T(ctx, t.Format("Mon")), T(ctx, t.Format("Jan")), t.Format("2"))
+}
+
+// Date writes a date with its year, such as "Nov 7, 2026".
+func Date(ctx context.Context, t time.Time) string {
+	s := sceneOf(ctx)
+	t = t.In(s.Zone)
+	if s.english {
+		return t.Format("Jan 2, 2006")
+	}
+	return T(ctx, "%[1]s %[2]s, %[3]s", T(ctx, t.Format("Jan")), t.Format("2"), t.Format("2006"))
+}
+
+// Clock writes a time of day in the shop's zone, such as "7:10 pm".
+func Clock(ctx context.Context, t time.Time) string {
+	s := sceneOf(ctx)
+	t = t.In(s.Zone)
+	if s.english {
+		return t.Format("3:04 pm")
+	}
+	return t.Format("15:04")
+}
+
+// Moment writes day and time, such as "Sat Nov 7, 7:10 pm".
+func Moment(ctx context.Context, t time.Time) string {
+	return Day(ctx, t) + ", " + Clock(ctx, t)
+}
+
+// Ago says how long before now t was, in the largest unit that fits: "just
+// now", "12 minutes ago", "3 hours ago", "5 days ago". A t after now is said
+// to be "in 2 hours" and so on. Units are cut, not rounded: 47 hours are one
+// day ago.
+func Ago(ctx context.Context, t, now time.Time) string {
+	d := now.Sub(t)
+	if d < 0 {
+		return ahead(ctx, -d)
+	}
+	switch {
+	case d < time.Minute:
+		return T(ctx, "just now")
+	case d < time.Hour:
+		return T(ctx, "%d minutes ago", int(d.Minutes()))
+	case d < 24*time.Hour:
+		return T(ctx, "%d hours ago", int(d.Hours()))
+	}
+	return T(ctx, "%d days ago", int(d.Hours()/24))
+}
+
+func ahead(ctx context.Context, d time.Duration) string {
+	switch {
+	case d < time.Minute:
+		return T(ctx, "any moment")
+	case d < time.Hour:
+		return T(ctx, "in %d minutes", int(d.Minutes()))
+	case d < 24*time.Hour:
+		return T(ctx, "in %d hours", int(d.Hours()))
+	}
+	return T(ctx, "in %d days", int(d.Hours()/24))
+}
+
+// Span writes a duration for people: "50 min", "3.5 h", "4 days". Below two
+// hours it counts minutes, below two days half hours.
+func Span(ctx context.Context, d time.Duration) string {
+	switch {
+	case d < 2*time.Hour:
+		return T(ctx, "%d min", int(math.Round(d.Minutes())))
+	case d < 48*time.Hour:
+		return T(ctx, "%s h", number(math.Round(d.Hours()*2)/2, decimalsOfHalf(d)))
+	}
+	return T(ctx, "%d days", int(math.Round(d.Hours()/24)))
+}
+
+// decimalsOfHalf is 1 where d, rounded to half hours, is not whole.
+func decimalsOfHalf(d time.Duration) int {
+	return int(math.Round(d.Hours()*2)) % 2
+}
+
+// TypedWhen writes an instant as a datetime-local field holds it.
+func TypedWhen(ctx context.Context, t time.Time) string {
+	return t.In(ShopOf(ctx).Zone).Format(whenForm)
+}
+
+// TypedDay writes a date as a date field holds it.
+func TypedDay(ctx context.Context, t time.Time) string {
+	return t.In(ShopOf(ctx).Zone).Format(time.DateOnly)
+}
+
+const whenForm = "2006-01-02T15:04"

@@ -1,0 +1,31 @@
+// Package ui holds the pieces all screens share: words, the shop's units and
+// zone, the page around every screen, form fields, badges and problems.
+//
+// Words. Every text on a screen is T(ctx, "English sentence", values...); a
+// sentence made by the domain is Say(ctx, words). Components below take text
+// that has already been through one of the two.
+//
+// Shop and holder. WithShop and WithHolder put the shop and whoever holds the
+// tablet into the context once per request; every formatter and the layout
+// read them there.
+//
+// Units. Temp, Weight, Length, Day, Clock, Moment write a value for people in
+// the shop's own units and zone; ReadTemp, ReadWeight, ReadLength, ReadMoney,
+// ReadWhen and ReadDay read what was typed, and TypedTemp and its kin put a
+// value back into a form field.
+//
+// Pages. Layout is the page of everyone signed in; Plain is for signing in;
+// Public is the hunter's, without script or any way into the shop; Sheet is
+// paper at true size. Render writes a page, ShowProblem a problem.
+//
+// Forms. Field, TextArea, Select, Choice, Check, PIN, Hidden and Submit. Each
+// takes the *domain.Error of the last try and marks itself if the error is its.
+//
+// Marks. Condition tells the eight conditions by words and fill pattern, Held
+// is the stripe of a hold, Tag the number on its tag, Caution the usual
+// caution where a result could hurt someone.
+//
+// The stylesheets are static/css/coldrail.css and print.css. The content
+// policy forbids inline styles and scripts, so there are classes for
+// everything and no style attribute anywhere.
+package ui

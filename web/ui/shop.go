@@ -1,0 +1,82 @@
+package ui
+
+import (
+	"context"
+	"slices"
+	"time"
+
+	"golang.org/x/text/language"
+	"golang.org/x/text/message"
+)
+
+// Shop is what a page must know about the shop to speak for it.
+type Shop struct {
+	Name    string
+	Phone   string
+	Address string
+	Zone    *time.Location // nil means UTC
+	Metric  bool           // °C, kg, mm instead of °F, lb, in
+	Lang    language.Tag   // the zero tag means English
+}
+
+// scene is a Shop with its printer at hand.
+type scene struct {
+	Shop
+	printer *message.Printer
+	english bool
+}
+
+type sceneKey struct{}
+type holderKey struct{}
+
+var nowhere = newScene(Shop{})
+
+func newScene(shop Shop) *scene {
+	if shop.Zone == nil {
+		shop.Zone = time.UTC
+	}
+	if shop.Lang == language.Und {
+		shop.Lang = language.English
+	}
+	base, _ := shop.Lang.Base()
+	return &scene{Shop: shop, printer: printerFor(shop.Lang), english: base.String() == "en"}
+}
+
+// WithShop puts the shop into the context of a request.
+func WithShop(ctx context.Context, shop Shop) context.Context {
+	return context.WithValue(ctx, sceneKey{}, newScene(shop))
+}
+
+// ShopOf returns the shop of the request; without one, an unnamed shop in UTC
+// that counts in °F and pounds.
+func ShopOf(ctx context.Context) Shop { return sceneOf(ctx).Shop }
+
+func sceneOf(ctx context.Context) *scene {
+	if s, ok := ctx.Value(sceneKey{}).(*scene); ok {
+		return s
+	}
+	return nowhere
+}
+
+// Holder is the person who holds the tablet: acts are done in their name.
+type Holder struct {
+	Name     string
+	Initials string
+	Roles    []string
+}
+
+// Has reports whether the holder has one of the roles.
+func (h Holder) Has(roles ...string) bool {
+	return slices.ContainsFunc(roles, func(role string) bool { return slices.Contains(h.Roles, role) })
+}
+
+// WithHolder puts whoever holds the tablet into the context of a request.
+func WithHolder(ctx context.Context, h Holder) context.Context {
+	return context.WithValue(ctx, holderKey{}, h)
+}
+
+// HolderOf returns who holds the tablet; its Name is empty if nobody does.
+func HolderOf(ctx context.Context) Holder {
+	h, _ := ctx.Value(holderKey{}).(Holder)
+	return h
+}

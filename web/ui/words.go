@@ -1,0 +1,82 @@
+package ui
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"time"
+
+	"coldrail/domain"
+)
+
+// T returns the English format, or its translation, with args filled in. The
+// English text is the key of the message catalogue. Format follows package
+// fmt, and numbers are written the way the shop's language groups them, so a
+// year or a number that is a name goes in as text. Quantities (domain.Celsius
+// and its kin) and instants are written in the shop's units and zone by %s.
+func T(ctx context.Context, format string, args ...any) string {
+	s := sceneOf(ctx)
+	if s.english && strings.IndexByte(format, '%') < 0 {
+		return format // the common case on a board of 500 animals
+	}
+	return s.printer.Sprintf(format, inShopWords(ctx, args)...)
+}
+
+// Say returns a sentence of the domain in the shop's language.
+func Say(ctx context.Context, w domain.Words) string {
+	if len(w.Args) == 0 {
+		if s := sceneOf(ctx); s.english {
+			return w.Format // not a format then: a % in it stands for itself
+		}
+	}
+	return T(ctx, w.Format, w.Args...)
+}
+
+// inShopWords replaces the arguments that a screen writes in its own way. The
+// slice is copied only if there is something to replace.
+func inShopWords(ctx context.Context, args []any) []any {
+	out := args
+	for i, arg := range args {
+		said, ok := shopWord(ctx, arg)
+		if !ok {
+			continue
+		}
+		if &out[0] == &args[0] {
+			out = append([]any(nil), args...)
+		}
+		out[i] = said
+	}
+	return out
+}
+
+func shopWord(ctx context.Context, arg any) (any, bool) {
+	switch v := arg.(type) {
+	case domain.Words:
+		return Say(ctx, v), true
+	case domain.Celsius:
+		return quantity{Temp1(ctx, v), float64(v)}, true
+	case domain.Kilogram:
+		return quantity{Weight(ctx, v), float64(v)}, true
+	case domain.Millimetre:
+		return quantity{Length(ctx, v), float64(v)}, true
+	case time.Time:
+		return Moment(ctx, v), true
+	}
+	return nil, false
+}
+
+// quantity writes itself in the shop's unit for %s and %v, and stays a plain
+// number for %.1f and its kin.
+type quantity struct {
+	words  string
+	number float64
+}
+
+// Format implements fmt.Formatter.
+func (q quantity) Format(f fmt.State, verb rune) {
+	if verb == 's' || verb == 'v' {
+		fmt.Fprint(f, q.words)
+		return
+	}
+	fmt.Fprintf(f, fmt.FormatString(f, verb), q.number)
+}
