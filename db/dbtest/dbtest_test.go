@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"testing"
 
+	"coldrail/db"
+
 	"github.com/jackc/pgx/v5/pgxpool"
 )
 
@@ -84,10 +86,23 @@ func TestBare(t *testing.T) {
 	}
 }
 
-func BenchmarkOpen(b *testing.B) {
+// BenchmarkDatabase is what a test pays: copy, connect, ask, close, drop.
+func BenchmarkDatabase(b *testing.B) {
+	s := serverFor(b)
 	for b.Loop() {
-		d := Open(b)
+		name, err := s.copyTemplate(b.Context())
+		if err != nil {
+			b.Fatal(err)
+		}
+		d, err := db.Open(b.Context(), s.address(name))
+		if err != nil {
+			b.Fatal(err)
+		}
 		if err := d.Ping(b.Context()); err != nil {
+			b.Fatal(err)
+		}
+		d.Close()
+		if err := s.drop(b.Context(), name); err != nil {
 			b.Fatal(err)
 		}
 	}
