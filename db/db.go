@@ -159,3 +159,9 @@ func all[T any](ctx context.Context, q querier, sql string, args ...any) ([]T, e
 	list, err := pgx.CollectRows(rows, pgx.RowToStructByName[T])
 	return list, translate(err)
 }
+
+// Clock asks the database for its time.
+func (db *DB) Clock(ctx context.Context) (now time.Time, err error) {
+	err = db.pool.QueryRow(ctx, `SELECT clock_timestamp()`).Scan(&now)
+	return now, translate(err)
+}

@@ -1,0 +1,34 @@
+package signin
+
+import (
+	"net/http"
+	"strings"
+
+	"coldrail/domain"
+	"coldrail/web/ui"
+)
+
+type enrolForm struct{ Initials, Device string }
+
+// ShowEnrol serves GET /enrol.
+func (p *Pages) ShowEnrol(w http.ResponseWriter, r *http.Request) error {
+	return ui.Render(w, r, http.StatusOK, enrolView(enrolForm{}, nil))
+}
+
+// Enrol serves POST /enrol: an owner lets this device take part.
+func (p *Pages) Enrol(w http.ResponseWriter, r *http.Request) error {
+	f := enrolForm{Initials: strings.TrimSpace(r.FormValue("initials")), Device: strings.TrimSpace(r.FormValue("device"))}
+	device, err := p.DB.Enrol(r.Context(), f.Initials, r.FormValue("password"), f.Device, p.Now())
+	if e := domain.As(err); err != nil && e.Kind != domain.Internal {
+		return ui.Render(w, r, http.StatusUnprocessableEntity, enrolView(f, e))
+	}
+	if err != nil {
+		return err
+	}
+	if err := p.Sessions.RenewToken(r.Context()); err != nil {
+		return err
+	}
+	p.Sessions.Put(r.Context(), "device", device.String())
+	http.Redirect(w, r, "/who", http.StatusSeeOther)
+	return nil
+}

@@ -1,0 +1,103 @@
+// Package signin lets a device in once, by an owner's password, and knows who
+// holds it now. Every act is done in the name of the person whose name was
+// tapped last; money, holds, decisions and hand-over ask for that person's PIN.
+package signin
+
+import (
+	"context"
+	"net/http"
+	"net/url"
+	"strings"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/web/ui"
+
+	"github.com/alexedwards/scs/v2"
+	"github.com/google/uuid"
+)
+
+// Pages serves the screens before every other screen.
+type Pages struct {
+	DB       *db.DB
+	Sessions *scs.SessionManager
+	Now      func() time.Time
+	Problem  func(http.ResponseWriter, *http.Request, error)
+}
+
+type holderKey struct{}
+
+// Holder returns who holds the device of the request.
+func Holder(ctx context.Context) db.Holder {
+	h, _ := ctx.Value(holderKey{}).(db.Holder)
+	return h
+}
+
+// With puts a holder into a context; tests of single pages use it too.
+func With(ctx context.Context, h db.Holder) context.Context {
+	ctx = context.WithValue(ctx, holderKey{}, h)
+	return ui.WithHolder(ctx, ui.Holder{Name: h.Staff.Name, Initials: h.Staff.Initials, Roles: h.Staff.Roles})
+}
+
+// Act is the act of a form: its id from the hidden field "act", done now by
+// whoever holds the device.
+func Act(r *http.Request, now time.Time) (db.Act, error) {
+	id, err := uuid.Parse(r.FormValue("act"))
+	if err != nil {
+		return db.Act{}, domain.Wrong("act", "This form came in damaged. Open it again and repeat.")
+	}
+	h := Holder(r.Context())
+	return db.Act{ID: id, At: now, Staff: h.Staff.ID, Device: h.Device}, nil
+}
+
+// NewAct returns the id that a form carries in its hidden field "act".
+func NewAct() string { return uuid.Must(uuid.NewV7()).String() }
+
+// PIN checks the field "pin" of a form against whoever holds the device.
+func PIN(r *http.Request, d *db.DB, now time.Time) error {
+	return d.CheckPIN(r.Context(), Holder(r.Context()).Staff.ID, strings.TrimSpace(r.FormValue("pin")), now)
+}
+
+// Enrolled sends a device that may not take part to the enrolment page.
+func (p *Pages) Enrolled(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		device, _ := uuid.Parse(p.Sessions.GetString(r.Context(), "device"))
+		staff, _ := uuid.Parse(p.Sessions.GetString(r.Context(), "staff"))
+		h, found, err := p.DB.HolderOf(r.Context(), device, staff, p.Now())
+		if err != nil {
+			p.Problem(w, r, err)
+			return
+		}
+		if !found {
+			http.Redirect(w, r, "/enrol", http.StatusSeeOther)
+			return
+		}
+		next.ServeHTTP(w, r.WithContext(With(r.Context(), h)))
+	})
+}
+
+// Held asks for a name where nobody holds the device yet.
+func (p *Pages) Held(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if Holder(r.Context()).Staff.ID == uuid.Nil {
+			http.Redirect(w, r, "/who?next="+url.QueryEscape(r.URL.RequestURI()), http.StatusSeeOther)
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// Only lets in who works in one of the roles; lead and owner may everywhere.
+func (p *Pages) Only(roles ...string) func(http.Handler) http.Handler {
+	return func(next http.Handler) http.Handler {
+		return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+			if h := Holder(r.Context()); !h.Staff.Has(roles...) {
+				e := domain.Refuse("role", "This is not in %s's work here. Hand the tablet to somebody who does it, or ask the lead.", h.Staff.Name)
+				ui.ShowProblem(w, r, http.StatusForbidden, e, "")
+				return
+			}
+			next.ServeHTTP(w, r)
+		})
+	}
+}

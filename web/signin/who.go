@@ -1,0 +1,50 @@
+package signin
+
+import (
+	"net/http"
+	"strings"
+
+	"coldrail/domain"
+	"coldrail/web/ui"
+
+	"github.com/google/uuid"
+)
+
+// ShowWho serves GET /who: a tap on one's own name takes the device.
+func (p *Pages) ShowWho(w http.ResponseWriter, r *http.Request) error {
+	staff, err := p.DB.AllStaff(r.Context(), p.Now())
+	if err != nil {
+		return err
+	}
+	names := make([]ui.Option, len(staff))
+	for i, s := range staff {
+		names[i] = ui.Option{Value: s.ID.String(), Label: s.Name, Note: strings.Join(s.Roles, ", ")}
+	}
+	return ui.Render(w, r, http.StatusOK, whoView(names, here(r.FormValue("next"))))
+}
+
+// Take serves POST /who: from now on this person holds the device.
+func (p *Pages) Take(w http.ResponseWriter, r *http.Request) error {
+	id, err := uuid.Parse(r.FormValue("staff"))
+	if err != nil {
+		return domain.Wrong("staff", "Tap a name.")
+	}
+	h, _, err := p.DB.HolderOf(r.Context(), Holder(r.Context()).Device, id, p.Now())
+	if err != nil {
+		return err
+	}
+	if h.Staff.ID == uuid.Nil {
+		return domain.Missing("That person does not work here today.")
+	}
+	p.Sessions.Put(r.Context(), "staff", id.String())
+	http.Redirect(w, r, here(r.FormValue("next")), http.StatusSeeOther)
+	return nil
+}
+
+// here keeps the way back inside the site.
+func here(next string) string {
+	if !strings.HasPrefix(next, "/") || strings.HasPrefix(next, "//") || strings.ContainsAny(next, "\\\r\n") {
+		return "/"
+	}
+	return next
+}

@@ -1,0 +1,152 @@
+// Package web is what each person sees: one folder per screen, each with its
+// handlers, its views and their tests side by side. This package wires them to
+// their addresses (routes.go) and holds what surrounds every page.
+package web
+
+import (
+	"context"
+	"log/slog"
+	"net/http"
+	"runtime/debug"
+	"sync"
+	"time"
+
+	"coldrail/db"
+	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/chi/v5/middleware"
+	"golang.org/x/text/language"
+)
+
+// Config is what the site needs to run.
+type Config struct {
+	DB        *db.DB
+	Now       func() time.Time
+	Log       *slog.Logger
+	PublicURL string // how a hunter's phone reaches the site, without a final slash
+	Secure    bool   // reached over HTTPS: cookies are kept to it
+}
+
+// site is the running site.
+type site struct {
+	Config
+	log    *slog.Logger
+	secret []byte // behind the hunters' links
+	shop   shopMemory
+}
+
+// New builds the handler of the whole site.
+func New(ctx context.Context, cfg Config) (http.Handler, error) {
+	secret, err := cfg.DB.Secret(ctx, "hunter links")
+	if err != nil {
+		return nil, err
+	}
+	s := &site{Config: cfg, log: cfg.Log, secret: secret}
+	s.shop.load = cfg.DB.Shop
+	return s.routes(), nil
+}
+
+// shopMemory keeps the shop's row for a few seconds, since every page needs it
+// and it changes once a season.
+type shopMemory struct {
+	load func(context.Context) (db.Shop, error)
+	mu   sync.Mutex
+	shop ui.Shop
+	till time.Time
+}
+
+func (m *shopMemory) get(ctx context.Context, now time.Time) (ui.Shop, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if now.Before(m.till) {
+		return m.shop, nil
+	}
+	s, err := m.load(ctx)
+	if err != nil {
+		return m.shop, err
+	}
+	lang, err := language.Parse(s.Language)
+	if err != nil {
+		lang = language.English
+	}
+	m.shop = ui.Shop{Name: s.Name, Phone: s.Phone, Address: s.Address, Zone: s.Location(), Metric: s.Units == "metric", Lang: lang}
+	m.till = now.Add(5 * time.Second)
+	return m.shop, nil
+}
+
+// withShop puts the shop into the request, or answers with the trouble.
+func (s *site) withShop(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		shop, err := s.shop.get(r.Context(), s.Now())
+		if err != nil {
+			s.problem(w, r, err)
+			return
+		}
+		next.ServeHTTP(w, r.WithContext(ui.WithShop(r.Context(), shop)))
+	})
+}
+
+// guarded sets what every answer carries: nothing but our own files may run or
+// load, and no other site may frame a page.
+func guarded(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "+
+			"connect-src 'self'; manifest-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "same-origin")
+		next.ServeHTTP(w, r)
+	})
+}
+
+// logged writes one line a request, with the route's pattern and never its
+// address: a hunter's link is a secret.
+func (s *site) logged(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		began, ww := time.Now(), middleware.NewWrapResponseWriter(w, r.ProtoMajor)
+		next.ServeHTTP(ww, r)
+		level := slog.LevelInfo
+		if ww.Status() < 400 {
+			level = slog.LevelDebug
+		}
+		s.log.Log(r.Context(), level, "request", "method", r.Method, "route", chi.RouteContext(r.Context()).RoutePattern(),
+			"status", ww.Status(), "bytes", ww.BytesWritten(), "ms", time.Since(began).Milliseconds(), "ref", middleware.GetReqID(r.Context()))
+	})
+}
+
+// steady answers a panic with the same page as any fault of ours.
+func (s *site) steady(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			p := recover()
+			if p == nil {
+				return
+			}
+			if p == http.ErrAbortHandler {
+				panic(p)
+			}
+			s.problem(w, r, &panicked{p, debug.Stack()})
+		}()
+		next.ServeHTTP(w, r)
+	})
+}
+
+// healthz says that the process lives.
+func (s *site) healthz(w http.ResponseWriter, _ *http.Request) {
+	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+	_, _ = w.Write([]byte("alive\n"))
+}
+
+// readyz says whether the records can be reached.
+func (s *site) readyz(w http.ResponseWriter, r *http.Request) {
+	ctx, cancel := context.WithTimeout(r.Context(), time.Second)
+	defer cancel()
+	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+	if err := s.DB.Ping(ctx); err != nil {
+		w.WriteHeader(http.StatusServiceUnavailable)
+		_, _ = w.Write([]byte("the database does not answer\n"))
+		return
+	}
+	_, _ = w.Write([]byte("ready\n"))
+}
