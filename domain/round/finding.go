@@ -1,0 +1,108 @@
+package round
+
+import (
+	"math"
+	"slices"
+
+	"coldrail/domain"
+)
+
+// Verdict says how an answer stands to its limit.
+type Verdict string
+
+// The verdicts.
+const (
+	Fine  Verdict = "fine"
+	Watch Verdict = "watch"
+	Act   Verdict = "act" // open a corrective action on the spot
+)
+
+// Finding is one item out of its limit and what to do about it.
+type Finding struct {
+	Item    string
+	Verdict Verdict
+	Do      domain.Words
+}
+
+// thermometersAgree is how far panel and own thermometer may differ, °F: the
+// tolerance of the ice check (trade.md 4.1, weak source there).
+const thermometersAgree = 2.0
+
+// Findings lists what is out of its limit, worst first. It judges one moment;
+// how long a room has been warm is the cooler's own record.
+func (a Answers) Findings() []Finding {
+	var found []Finding
+	add := func(key string, v Verdict, do domain.Words) {
+		if v != Fine {
+			found = append(found, Finding{key, v, do})
+		}
+	}
+	for _, air := range []struct {
+		key  string
+		temp *domain.Celsius
+	}{{ItemPanel, a.Panel}, {ItemIndependent, a.Independent}} {
+		if air.temp != nil {
+			v, do := JudgeAir(*air.temp)
+			add(air.key, v, do)
+		}
+	}
+	if a.Panel != nil && a.Independent != nil && math.Abs(a.Panel.F()-a.Independent.F()) > thermometersAgree+tiny {
+		add(ItemIndependent, Watch, find(ItemIndependent).Do)
+	}
+	if a.MeatOld != nil && a.MeatOld.F() > 40+tiny {
+		add(ItemMeatOld, Act, find(ItemMeatOld).Do)
+	}
+	if a.MeatNew != nil && a.MeatNew.F() > 40+tiny && a.NewHours > 24 {
+		add(ItemMeatNew, Act, find(ItemMeatNew).Do)
+	}
+	a.rest(add)
+	slices.SortStableFunc(found, func(x, y Finding) int { return rank(y.Verdict) - rank(x.Verdict) })
+	return found
+}
+
+// rest judges what is counted, smelled and seen.
+func (a Answers) rest(add func(string, Verdict, domain.Words)) {
+	if a.Smell.Bad() {
+		add(ItemSmell, Act, find(ItemSmell).Do)
+	} else if a.Smell == SmellMusty {
+		add(ItemSmell, Watch, find(ItemSmell).Do)
+	}
+	if a.FansRunning != nil && a.Fans != nil && *a.FansRunning < *a.Fans {
+		add(ItemFans, Act, find(ItemFans).Do)
+	}
+	if a.Counted != nil && a.Listed != nil && *a.Counted != *a.Listed {
+		add(ItemCount, Act, find(ItemCount).Do)
+	}
+	if a.Humidity != nil && (*a.Humidity < 75 || *a.Humidity > 85) {
+		add(ItemHumidity, Watch, find(ItemHumidity).Do)
+	}
+	for _, i := range checklist { // in the order walked, not the map's
+		if right, seen := a.Right[i.Key]; seen && !right {
+			add(i.Key, Act, i.Do)
+		}
+	}
+}
+
+// tiny keeps 40 °F typed in on the good side of 40 °F after its way through °C.
+const tiny = 0.01
+
+// JudgeAir judges one reading of a cooler's air by the bands of readiness.md
+// section 7. A reading alone cannot know how long it has been warm, so above
+// 40 °F it asks to read again rather than calling an incident.
+func JudgeAir(c domain.Celsius) (Verdict, domain.Words) {
+	switch f := c.F(); {
+	case f < 29-tiny:
+		return Act, domain.Say("Below 29 °F meat freezes. Turn it up and tell the lead.")
+	case f < 32-tiny:
+		return Watch, domain.Say("Close to freezing. Read again in an hour.")
+	case f <= 38+tiny:
+		return Fine, domain.Words{}
+	case f <= 40+tiny:
+		return Watch, domain.Say("A little warm. Door shut? Defrost or loading? Read again in an hour.")
+	case f <= 45+tiny:
+		return Act, domain.Say("Above 40 °F. Find the cause now and read again in 30 minutes. Two hours of this is an incident.")
+	}
+	return Act, domain.Say("Above 45 °F. This is an incident: measure five carcasses now and call the lead.")
+}
+
+func rank(v Verdict) int { return slices.Index([]Verdict{Fine, Watch, Act}, v) }
