@@ -1,5 +1,5 @@
 // The only script of ordinary pages. It wakes what cannot work without script
-// (class js-only) and lets a print page open the print dialogue.
+// (class js-only), opens the print dialogue and shows the current screen.
 "use strict";
 
 document.documentElement.classList.add("js");
@@ -9,3 +9,10 @@ document.addEventListener("click", (event) => {
     window.print();
   }
 });
+
+// On a phone the row of screens is wider than the glass: show where one is.
+const showWhere = () => {
+  document.querySelector(".nav [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
+};
+document.addEventListener("htmx:afterSettle", showWhere);
+showWhere();

@@ -19,23 +19,39 @@ type Page struct {
 	Tools templ.Component // buttons on the heading's right; may be nil
 }
 
-// screen is one place in the navigation.
+// screen is one place in the navigation and the roles whose work it is; none
+// means it is everyone's.
 type screen struct {
 	path, name string
+	roles      []string
 }
 
-// screens lists the places in the order an animal passes through them.
+// screens lists the places in the order an animal passes through them. The
+// order is the same for everyone, so that a hand finds its way without eyes.
 func screens(ctx context.Context) []screen {
 	return []screen{
-		{"/", T(ctx, "Today")},
-		{"/dropoff", T(ctx, "Drop-off")},
-		{"/skinning", T(ctx, "Skinning")},
-		{"/rail", T(ctx, "Rail")},
-		{"/round", T(ctx, "Round")},
-		{"/cutting", T(ctx, "Cutting")},
-		{"/pickup", T(ctx, "Pick-up")},
-		{"/office", T(ctx, "Office")},
+		{"/", T(ctx, "Today"), nil},
+		{"/dropoff", T(ctx, "Drop-off"), []string{"counter"}},
+		{"/skinning", T(ctx, "Skinning"), []string{"cooler", "cutter"}},
+		{"/rail", T(ctx, "Rail"), nil},
+		{"/round", T(ctx, "Round"), []string{"cooler"}},
+		{"/cutting", T(ctx, "Cutting"), []string{"cutter"}},
+		{"/pickup", T(ctx, "Pick-up"), []string{"counter"}},
+		{"/office", T(ctx, "Office"), []string{"lead", "owner"}},
 	}
+}
+
+// link marks the screen one is on, for eyes and for screen readers, and sets
+// off the screens that are the holder's own work. Nobody is kept from the rest.
+func (s screen) link(h Holder, path string) templ.Attributes {
+	attrs := templ.Attributes{}
+	if s.here(path) {
+		attrs["aria-current"] = "page"
+	}
+	if len(s.roles) == 0 || len(h.Roles) == 0 || h.Has("lead", "owner") || h.Has(s.roles...) {
+		attrs["class"] = "mine"
+	}
+	return attrs
 }
 
 // here reports whether the page at path belongs to the screen.
@@ -59,14 +75,6 @@ func mainClass(p Page) string {
 		classes = append(classes, "big")
 	}
 	return strings.Join(classes, " ")
-}
-
-// current marks a link to the page one is on, for eyes and for screen readers.
-func current(here bool) templ.Attributes {
-	if here {
-		return templ.Attributes{"aria-current": "page"}
-	}
-	return nil
 }
 
 // shopName falls back to the program's name until the shop has one.
