@@ -100,12 +100,27 @@ func residents(data string) (pids []int) {
 	return pids
 }
 
-// clear removes the files of a postgres that is gone. All three matter: each of
-// them alone stops the next start when its process number is in use again.
+// clear removes the lock files of a postgres that is gone whose process number
+// is in use again, or that a power cut left empty: either stops the next start.
+// The others stay, as from them postgres learns what else of itself to tidy up.
 func clear(data string) error {
-	socket := filepath.Join(socketPath(filepath.Dir(data)), ".s.PGSQL."+port)
-	for _, path := range []string{filepath.Join(data, "postmaster.pid"), socket, socket + ".lock"} {
-		if err := os.Remove(path); err != nil && !errors.Is(err, os.ErrNotExist) {
+	for _, path := range []string{
+		filepath.Join(data, "postmaster.pid"),
+		filepath.Join(socketPath(filepath.Dir(data)), ".s.PGSQL."+port+".lock"),
+	} {
+		text, err := os.ReadFile(path)
+		if errors.Is(err, os.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return fmt.Errorf("look at what an earlier start left: %w", err)
+		}
+		first, _, _ := strings.Cut(string(text), "\n")
+		pid, err := strconv.Atoi(strings.TrimSpace(first))
+		if err == nil && errors.Is(syscall.Kill(pid, 0), syscall.ESRCH) {
+			continue
+		}
+		if err := os.Remove(path); err != nil {
 			return fmt.Errorf("clear what an earlier start left: %w", err)
 		}
 	}
