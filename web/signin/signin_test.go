@@ -1,0 +1,52 @@
+package signin_test
+
+import (
+	"net/http"
+	"net/url"
+	"testing"
+
+	"coldrail/web/webtest"
+)
+
+func TestNobodyGetsPastEnrolment(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.Nobody(t)
+	if a := b.Get("/who"); a.Location != "/enrol" {
+		t.Errorf("who without a device: %d to %q", a.Status, a.Location)
+	}
+	a := b.Post("/enrol", url.Values{"initials": {"AK"}, "password": {"not the password"}, "device": {"tablet"}})
+	a.Wants(t, http.StatusUnprocessableEntity, "That does not fit.")
+	b.Get("/enrol").Wants(t, http.StatusOK, "Owner&#39;s password")
+}
+
+func TestTakeTheDevice(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	b.Get("/who").Wants(t, http.StatusOK, "Ann Kessler", "Bob Tarrant")
+	if a := b.Post("/who", url.Values{"staff": {s.Ann.ID.String()}, "next": {"//evil.example/"}}); a.Location != "/" {
+		t.Errorf("led to %q, want the site's own front page", a.Location)
+	}
+	a := b.Post("/who", url.Values{"staff": {s.Device.String()}})
+	a.Wants(t, http.StatusNotFound, "does not work here today")
+}
+
+// A form sent from another site is turned away before it reaches a page.
+func TestOtherSitesCannotPost(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	req, err := http.NewRequest(http.MethodPost, s.URL+"/who", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	req.Header.Set("Sec-Fetch-Site", "cross-site")
+	res, err := http.DefaultClient.Do(req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	res.Body.Close()
+	if res.StatusCode != http.StatusForbidden {
+		t.Errorf("status %d, want 403", res.StatusCode)
+	}
+}

@@ -1,0 +1,130 @@
+// Package webtest serves the whole site on a real database to tests of pages:
+// they ask as the people of the shop would and look at what comes back.
+package webtest
+
+import (
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/cookiejar"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"coldrail/db"
+	"coldrail/db/dbtest"
+	"coldrail/web"
+	"coldrail/web/signin"
+)
+
+// Site is the whole site over a small working shop, with a clock that a test
+// sets. It starts at dbtest.Noon.
+type Site struct {
+	*dbtest.Shop
+	URL string
+	now atomic.Pointer[time.Time]
+}
+
+// Open starts the site for this test alone.
+func Open(t testing.TB) *Site {
+	t.Helper()
+	s := &Site{Shop: dbtest.OpenShop(t)}
+	s.SetNow(dbtest.Noon)
+	handler, err := web.New(t.Context(), web.Config{DB: s.DB, Now: s.Now, Log: slog.New(slog.DiscardHandler), PublicURL: "http://coldrail.example"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	server := httptest.NewServer(handler)
+	t.Cleanup(server.Close)
+	s.URL = server.URL
+	return s
+}
+
+// Now is the site's clock.
+func (s *Site) Now() time.Time { return *s.now.Load() }
+
+// SetNow sets the site's clock.
+func (s *Site) SetNow(now time.Time) { s.now.Store(&now) }
+
+// Browser is one device in somebody's hands.
+type Browser struct {
+	t    testing.TB
+	site *Site
+	http *http.Client
+}
+
+// Answer is what came back. Redirects are not followed.
+type Answer struct {
+	Status   int
+	Location string
+	Body     string
+	Header   http.Header
+}
+
+// Nobody is a browser that has never been here.
+func (s *Site) Nobody(t testing.TB) *Browser {
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &Browser{t: t, site: s, http: &http.Client{Jar: jar, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}}
+}
+
+// As is an enrolled device on which staff has tapped their name.
+func (s *Site) As(t testing.TB, staff db.Staff) *Browser {
+	t.Helper()
+	b := s.Nobody(t)
+	a := b.Post("/enrol", url.Values{"initials": {s.Ann.Initials}, "password": {"correct horse battery"}, "device": {staff.Name + "'s tablet"}})
+	if a.Status != http.StatusSeeOther {
+		t.Fatalf("enrol: %d %s", a.Status, a.Body)
+	}
+	if a = b.Post("/who", url.Values{"staff": {staff.ID.String()}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("who: %d %s", a.Status, a.Body)
+	}
+	return b
+}
+
+// Get asks for a page.
+func (b *Browser) Get(path string) Answer {
+	b.t.Helper()
+	return b.read(b.http.Get(b.site.URL + path))
+}
+
+// Post sends a form. A form without a field "act" gets a fresh one, as the page
+// would have carried.
+func (b *Browser) Post(path string, form url.Values) Answer {
+	b.t.Helper()
+	if !form.Has("act") {
+		form.Set("act", signin.NewAct())
+	}
+	return b.read(b.http.PostForm(b.site.URL+path, form))
+}
+
+func (b *Browser) read(res *http.Response, err error) Answer {
+	b.t.Helper()
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	defer res.Body.Close()
+	body, err := io.ReadAll(res.Body)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return Answer{Status: res.StatusCode, Location: res.Header.Get("Location"), Body: string(body), Header: res.Header}
+}
+
+// Wants fails the test unless the answer has the status and every phrase.
+func (a Answer) Wants(t testing.TB, status int, phrases ...string) {
+	t.Helper()
+	if a.Status != status {
+		t.Errorf("status %d, want %d: %.600s", a.Status, status, a.Body)
+	}
+	for _, p := range phrases {
+		if !strings.Contains(a.Body, p) {
+			t.Errorf("the page lacks %q: %.3000s", p, a.Body)
+		}
+	}
+}
