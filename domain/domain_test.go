@@ -97,6 +97,13 @@ func TestErrorsKeepTheirKindAndHideTheRest(t *testing.T) {
 	}
 }
 
+func TestWordsSayMeasuresInShopUnits(t *testing.T) {
+	w := Say("%v, %s, %v; %.1f, %d, %s", Fahrenheit(40), Pounds(88.5), Millimetre(1.8), Celsius(4.44), 7, Say("cold"))
+	if got, want := w.String(), "40 °F, 88.5 lb, 1.8 mm; 4.4, 7, cold"; got != want {
+		t.Errorf("got %q, want %q", got, want)
+	}
+}
+
 func TestSpecies(t *testing.T) {
 	for _, s := range AllSpecies {
 		if !s.Fits(Mature) {

@@ -10,11 +10,10 @@ import (
 // Sex is the animal's sex as the register wants it.
 type Sex string
 
-// The sexes. SexUnknown is for boned meat and quarters without proof.
+// The sexes. Empty: not known, and owed.
 const (
-	Male       Sex = "male"
-	Female     Sex = "female"
-	SexUnknown Sex = "unknown"
+	Male   Sex = "male"
+	Female Sex = "female"
 )
 
 // Kept says how the carcass was kept before the door.
@@ -32,7 +31,7 @@ type Drop struct {
 	Species domain.Species
 	Class   domain.Class // "" is the first class of the species
 	Form    domain.Form
-	Sex     Sex // "" is owed
+	Sex     Sex
 	Points  int // antler points, 0 for none
 
 	KilledAt      time.Time // a day alone stands as its midnight in the shop's zone
@@ -53,7 +52,7 @@ type Drop struct {
 const (
 	minTemp, maxTemp     domain.Celsius  = -40, 60
 	minWeight, maxWeight domain.Kilogram = 1, 1500
-	maxPoints                            = 99
+	maxPoints                            = 60
 
 	// clockSlack is how far a tablet's clock may run ahead (readiness.md section 8).
 	clockSlack = 10 * time.Minute
@@ -86,8 +85,8 @@ func checkKind(d Drop, _ time.Time) error {
 		return domain.Wrong("class", "That class does not go with this species. Choose again.")
 	case !slices.Contains(domain.Forms, d.Form):
 		return domain.Wrong("form", "Say how it comes: whole, whole with the hide on, quarters, or boned.")
-	case d.Sex != "" && d.Sex != Male && d.Sex != Female && d.Sex != SexUnknown:
-		return domain.Wrong("sex", "Choose male, female or unknown.")
+	case d.Sex != "" && d.Sex != Male && d.Sex != Female:
+		return domain.Wrong("sex", "Choose male or female, or leave it open.")
 	case d.Points < 0 || d.Points > maxPoints:
 		return domain.Wrong("points", "Count the points again: %d cannot be right.", d.Points)
 	}
@@ -117,7 +116,7 @@ func checkTemperatures(d Drop, _ time.Time) error {
 	}{{"deep", d.DeepTemp}, {"kept", d.KeptTemp}} {
 		// Written so that a NaN fails too.
 		if t.temp != nil && !(*t.temp >= minTemp && *t.temp <= maxTemp) {
-			return domain.Wrong(t.field, "That temperature cannot be right. Measure again, from %.0f to %.0f °F.", minTemp.F(), maxTemp.F())
+			return domain.Wrong(t.field, "That temperature cannot be right. Measure again, from %v to %v.", minTemp, maxTemp)
 		}
 	}
 	if d.Kept != "" && d.Kept != KeptHung && d.Kept != KeptCovered {
@@ -141,9 +140,9 @@ func checkWeight(w *domain.Kilogram, usual domain.Kilogram, confirmed bool) erro
 	case w == nil:
 		return nil
 	case !(*w >= minWeight && *w <= maxWeight):
-		return domain.Wrong("weight", "That weight cannot be right. Weigh it again, from %.0f to %.0f lb.", minWeight.Lb(), maxWeight.Lb())
+		return domain.Wrong("weight", "That weight cannot be right. Weigh it again, from %v to %v.", minWeight, maxWeight)
 	case !confirmed && (*w < usual/4 || *w > usual*3):
-		return domain.Wrong("weight", "Really %.0f lb? This kind is mostly near %.0f lb. Weigh it again, or say that it is right.", w.Lb(), usual.Lb())
+		return domain.Wrong("weight", "Really %v? This kind is mostly near %v. Weigh it again, or say that it is right.", *w, usual)
 	}
 	return nil
 }

@@ -39,6 +39,7 @@ func TestCheck(t *testing.T) {
 		{"no form", "form", func(d *Drop) { d.Form = "" }, "readiness.md 14"},
 		{"wrong check digit", "number", func(d *Drop) { d.Number = "26-0147-0" }, "ISO/IEC 7064"},
 		{"sex misspelt", "sex", func(d *Drop) { d.Sex = "m" }, "register field"},
+		{"more points than any rack", "points", func(d *Drop) { d.Points = 61 }, "more than any record rack; common practice, no source"},
 		{"minus points", "points", func(d *Drop) { d.Points = -1 }, "register field"},
 		{"killed after drop-off", "killed", func(d *Drop) { d.ReceivedAt = now.Add(-5 * time.Hour) }, "issue: impossible date"},
 		{"killed in the future", "killed", func(d *Drop) { d.KilledAt, d.ReceivedAt = now.Add(time.Minute), now.Add(5*time.Minute) }, "issue: impossible date"},

@@ -38,10 +38,10 @@ const (
 // practice around the published 40 °F).
 var checklist = []Item{
 	{Key: ItemSmell, Label: domain.Say("Smell on entering"), Limit: domain.Say("clean, or faintly of cold meat"), Do: domain.Say("Find the carcass it comes from and look at it first.")},
-	{Key: ItemPanel, Label: domain.Say("Air, at the panel"), Limit: domain.Say("32 to 38 °F"), Do: domain.Say("Door shut? Fans turning? Defrost or loading? Read again in 30 minutes.")},
-	{Key: ItemIndependent, Label: domain.Say("Air, own thermometer at the warm spot"), Limit: domain.Say("32 to 38 °F, within 2 °F of the panel"), Do: domain.Say("Check both thermometers in ice water; believe the one that reads 32 °F.")},
-	{Key: ItemMeatOld, Label: domain.Say("Meat, one that has hung long"), Limit: domain.Say("at or below 40 °F"), Do: domain.Say("Measure three more. Tell the lead.")},
-	{Key: ItemMeatNew, Label: domain.Say("Meat, the newest"), Limit: domain.Say("falling; at or below 40 °F after 24 h"), Do: domain.Say("Prop the chest, give it room by the evaporator. Not cold after 24 h: open the hip and smell.")},
+	{Key: ItemPanel, Label: domain.Say("Air, at the panel"), Limit: domain.Say("%v to %v", domain.Fahrenheit(32), domain.Fahrenheit(38)), Do: domain.Say("Door shut? Fans turning? Defrost or loading? Read again in 30 minutes.")},
+	{Key: ItemIndependent, Label: domain.Say("Air, own thermometer at the warm spot"), Limit: domain.Say("%v to %v, and close to the panel", domain.Fahrenheit(32), domain.Fahrenheit(38)), Do: domain.Say("Check both thermometers in ice water; believe the one that reads %v.", domain.Fahrenheit(32))},
+	{Key: ItemMeatOld, Label: domain.Say("Meat, one that has hung long"), Limit: domain.Say("at or below %v", domain.Fahrenheit(40)), Do: domain.Say("Measure three more. Tell the lead.")},
+	{Key: ItemMeatNew, Label: domain.Say("Meat, the newest"), Limit: domain.Say("falling; at or below %v after 24 h", domain.Fahrenheit(40)), Do: domain.Say("Prop the chest, give it room by the evaporator. Not cold after 24 h: open the hip and smell.")},
 	{Key: ItemFans, Label: domain.Say("Fans running"), Limit: domain.Say("all of them"), Do: domain.Say("Look at the breaker. Call for repair and tell the lead.")},
 	{Key: ItemCount, Label: domain.Say("Carcasses counted"), Limit: domain.Say("as many as the list says"), Do: domain.Say("Read the tags of that rail, one by one.")},
 	{Key: ItemHumidity, Label: domain.Say("Humidity"), Limit: domain.Say("75 to 85 percent"), Do: domain.Say("Too wet: look for drip and a wet coil. Too dry: look for crust."), Daily: true},

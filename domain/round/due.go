@@ -100,7 +100,7 @@ const (
 	Done    State = "done"
 	Late    State = "late"
 	Missed  State = "missed"
-	OnPaper State = "on-paper"
+	OnPaper State = "paper"
 )
 
 // States lists every state.

@@ -92,7 +92,7 @@ const tiny = 0.01
 func JudgeAir(c domain.Celsius) (Verdict, domain.Words) {
 	switch f := c.F(); {
 	case f < 29-tiny:
-		return Act, domain.Say("Below 29 °F meat freezes. Turn it up and tell the lead.")
+		return Act, domain.Say("Below %v meat freezes. Turn it up and tell the lead.", domain.Fahrenheit(29))
 	case f < 32-tiny:
 		return Watch, domain.Say("Close to freezing. Read again in an hour.")
 	case f <= 38+tiny:
@@ -100,9 +100,9 @@ func JudgeAir(c domain.Celsius) (Verdict, domain.Words) {
 	case f <= 40+tiny:
 		return Watch, domain.Say("A little warm. Door shut? Defrost or loading? Read again in an hour.")
 	case f <= 45+tiny:
-		return Act, domain.Say("Above 40 °F. Find the cause now and read again in 30 minutes. Two hours of this is an incident.")
+		return Act, domain.Say("Above %v. Find the cause now and read again in 30 minutes. Two hours of this is an incident.", domain.Fahrenheit(40))
 	}
-	return Act, domain.Say("Above 45 °F. This is an incident: measure five carcasses now and call the lead.")
+	return Act, domain.Say("Above %v. This is an incident: measure five carcasses now and call the lead.", domain.Fahrenheit(45))
 }
 
 func rank(v Verdict) int { return slices.Index([]Verdict{Fine, Watch, Act}, v) }
