@@ -1,0 +1,32 @@
+# Each line of a target is a command you could type yourself.
+
+# The browser's tests run apart: the race detector would only slow the browser.
+BROWSER = ./web/browser/...
+OTHERS = $$(go list ./... | grep -v /web/browser)
+STATICCHECK = go run honnef.co/go/tools/cmd/staticcheck@v0.8.2
+
+help: ## this list
+	@grep -E '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):.*## /make \1\t/' | expand -t 14
+
+run: ## installs what is missing, then serves the shop with the demo season
+	.ci/install run
+	go build -o bin/coldrail ./cmd/coldrail
+	exec bin/coldrail serve --demo
+
+test: ## installs what is missing, then checks and tests everything
+	.ci/install test
+	go tool templ generate -check
+	@echo 'gofmt -l .'; unformatted=$$(gofmt -l .); echo "$$unformatted"; test -z "$$unformatted"
+	go vet ./...
+	$(STATICCHECK) ./...
+	go test -race $(OTHERS)
+	go test $(BROWSER)
+
+bench: ## the speed targets, each as a ratio measured in one run
+	.ci/install run
+	go test -p 1 -run '^$$' -bench . ./...
+
+gen: ## writes the Go code of the .templ files anew
+	go tool templ generate
+
+.PHONY: help run test bench gen
