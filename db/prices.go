@@ -60,6 +60,11 @@ func (db *DB) PriceListNow(ctx context.Context, now time.Time) (PriceList, error
 	return p, err
 }
 
+// PriceLists lists every version, the newest first.
+func (db *DB) PriceLists(ctx context.Context) ([]PriceList, error) {
+	return all[PriceList](ctx, db.pool, `SELECT id, version, name, since FROM price_lists ORDER BY version DESC LIMIT 50`)
+}
+
 // PriceItems lists the lines of a price list in the order they are read out.
 func (db *DB) PriceItems(ctx context.Context, list int) ([]PriceItem, error) {
 	return all[PriceItem](ctx, db.pool, `

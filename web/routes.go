@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"coldrail/static"
+	"coldrail/web/office"
 	"coldrail/web/signin"
 
 	"github.com/alexedwards/scs/pgxstore"
@@ -59,14 +60,17 @@ func (s *site) routes() http.Handler {
 		// The people of the shop.
 		r.Group(func(r chi.Router) {
 			r.Use(sessions.LoadAndSave, gate.Enrolled, gate.Held)
-			s.staffRoutes(r)
+			s.staffRoutes(r, gate)
 		})
 	})
 	return r
 }
 
 // staffRoutes are the screens of the people in the shop, one block a screen.
-func (s *site) staffRoutes(r chi.Router) {
+func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
+	// The owner.
+	bureau := &office.Pages{DB: s.DB, Now: s.Now}
+	r.With(gate.Only("owner")).Get("/office", s.page(bureau.Show))
 }
 
 // limitForm refuses a body that no form of ours sends.

@@ -1,0 +1,116 @@
+// Package office shows the owner how the shop is set up: who works here, the
+// rooms and rails, how each kind hangs, and what the work costs.
+package office
+
+import (
+	"context"
+	"net/http"
+	"time"
+
+	"coldrail/db"
+	"coldrail/web/ui"
+)
+
+// Pages serves the owner's screens.
+type Pages struct {
+	DB  *db.DB
+	Now func() time.Time
+}
+
+// room is a cooler with its rails.
+type room struct {
+	db.Cooler
+	Rails []db.Rail
+}
+
+type officeView struct {
+	Shop      db.Shop
+	Staff     []db.Staff
+	Rooms     []room
+	Protocols []db.Protocol
+	Prices    db.PriceList
+	Items     []db.PriceItem
+}
+
+// Show serves GET /office.
+func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.view(r.Context())
+	if err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, officePage(v))
+}
+
+func (p *Pages) view(ctx context.Context) (v officeView, err error) {
+	if v.Shop, err = p.DB.Shop(ctx); err != nil {
+		return v, err
+	}
+	if v.Staff, err = p.DB.AllStaff(ctx, p.Now()); err != nil {
+		return v, err
+	}
+	if v.Rooms, err = p.rooms(ctx); err != nil {
+		return v, err
+	}
+	if v.Protocols, err = p.DB.Protocols(ctx); err != nil {
+		return v, err
+	}
+	lists, err := p.DB.PriceLists(ctx)
+	if err != nil || len(lists) == 0 {
+		return v, err
+	}
+	v.Prices = lists[0]
+	v.Items, err = p.DB.PriceItems(ctx, v.Prices.ID)
+	return v, err
+}
+
+func (p *Pages) rooms(ctx context.Context) ([]room, error) {
+	coolers, err := p.DB.Coolers(ctx)
+	if err != nil {
+		return nil, err
+	}
+	rails, err := p.DB.Rails(ctx)
+	if err != nil {
+		return nil, err
+	}
+	rooms := make([]room, len(coolers))
+	for i, c := range coolers {
+		rooms[i].Cooler = c
+		for _, rail := range rails {
+			if rail.CoolerID == c.ID {
+				rooms[i].Rails = append(rooms[i].Rails, rail)
+			}
+		}
+	}
+	return rooms, nil
+}
+
+// days writes a ceiling without needless decimals.
+func days(ctx context.Context, d float64) string { return ui.T(ctx, "%d days", int(d)) }
+
+// basis says what a price is counted by.
+func basis(ctx context.Context, code string) string {
+	switch code {
+	case "animal":
+		return ui.T(ctx, "an animal")
+	case "lb-hanging":
+		return ui.T(ctx, "a pound hanging")
+	case "lb-finished":
+		return ui.T(ctx, "a pound finished")
+	}
+	return ui.T(ctx, "each")
+}
+
+// railKind says what may hang on a rail.
+func railKind(ctx context.Context, kind string) string {
+	switch kind {
+	case "bare":
+		return ui.T(ctx, "bare carcasses")
+	case "hide-on":
+		return ui.T(ctx, "hide on")
+	case "livestock":
+		return ui.T(ctx, "livestock")
+	case "hold":
+		return ui.T(ctx, "held animals")
+	}
+	return ui.T(ctx, "shelf")
+}
