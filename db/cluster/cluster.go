@@ -15,10 +15,9 @@ const (
 
 // Cluster is a running PostgreSQL, owned by this program or attached to.
 type Cluster struct {
-	socket  string          // the directory with the socket
-	process *process        // nil when another program owns the cluster
-	release func() error    // gives the lock back; nil when attached
-	died    <-chan struct{} // closed when postgres ends; nil, so never ready, when attached
+	socket  string        // the directory with the socket
+	process *process      // nil when another program owns the cluster
+	died    chan struct{} // closed once postgres has ended and the lock is given back; nil, so never ready, when attached
 }
 
 // Start makes the cluster in dir if there is none, starts it and returns once
@@ -44,8 +43,9 @@ func address(socket, role, database string) string {
 // Attached says that another program owns the cluster.
 func (c *Cluster) Attached() bool { return c.process == nil }
 
-// Died is closed when postgres has ended, whether asked to or not. It never is
-// for an attached cluster: there the connections fail instead.
+// Died is closed when postgres has ended, whether asked to or not; from then on
+// it can be started again. For an attached cluster it never is: there the
+// connections fail instead.
 func (c *Cluster) Died() <-chan struct{} { return c.died }
 
 // Stop ends postgres in good order and waits for it. Close the connections
@@ -54,9 +54,9 @@ func (c *Cluster) Stop() error {
 	if c.process == nil {
 		return nil
 	}
-	err := c.process.stop()
-	if unlock := c.release(); err == nil {
-		err = unlock
+	if err := c.process.stop(); err != nil {
+		return err
 	}
-	return err
+	<-c.died
+	return nil
 }

@@ -35,7 +35,13 @@ func start(ctx context.Context, dir string, log *slog.Logger, settings []string)
 			if err != nil {
 				return nil, errors.Join(err, release())
 			}
-			c.release = release
+			go func() {
+				<-c.process.done
+				if err := release(); err != nil {
+					log.Error("give the data directory's lock back", "err", err)
+				}
+				close(c.died)
+			}()
 			return c, nil
 		}
 		if c, err := attach(ctx, dir); c != nil || err != nil {
@@ -99,7 +105,7 @@ func own(ctx context.Context, dir string, log *slog.Logger, settings []string) (
 	if err := furnish(ctx, socket, p); err != nil {
 		return nil, errors.Join(err, p.stop())
 	}
-	return &Cluster{socket: socket, process: p, died: p.done}, nil
+	return &Cluster{socket: socket, process: p, died: make(chan struct{})}, nil
 }
 
 // attach joins the cluster another program owns. It returns nil and no error
