@@ -94,3 +94,13 @@ func (d Dose) Minus(e Dose) Dose {
 	}
 	return d
 }
+
+// blend moves d by share of the way towards e.
+func (d *Dose) blend(e *Dose, share float64) {
+	for i := range d.sum {
+		d.sum[i] += share * (e.sum[i] - d.sum[i])
+	}
+	for i := range d.above {
+		d.above[i] += share * (e.above[i] - d.above[i])
+	}
+}

@@ -153,7 +153,7 @@ func (h *History) Coldest(from, to time.Time) domain.Celsius {
 
 // Stale returns how long before now the last reading was taken, at least 0.
 func (h *History) Stale(now time.Time) time.Duration {
-	return duration(max(0, hours(now)-h.at[len(h.at)-1]))
+	return max(0, now.Sub(h.Last().At))
 }
 
 // Gaps returns how much of the interval lies in gaps.
@@ -204,3 +204,6 @@ func (h *History) areaAt(t float64) float64 {
 func hours(t time.Time) float64 { return (float64(t.Unix()) + float64(t.Nanosecond())/1e9) / 3600 }
 
 func duration(h float64) time.Duration { return time.Duration(h * float64(time.Hour)) }
+
+// OfMeatItself reports whether the readings are of the meat.
+func (h *History) OfMeatItself() bool { return h.ofMeat }

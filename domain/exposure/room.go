@@ -9,7 +9,7 @@ import (
 // The running sums of a Room.
 const (
 	rungRatio   = 1.1  // time constants of neighbouring rungs
-	joinsWithin = 0.05 // °C between a carcass and its rung
+	joinsWithin = 0.01 // °C between a carcass and the ladder; 0.05 would cost 0.2 % of the degree-days
 	markEvery   = 8    // readings between two stored sums
 	markAfter   = 1.0  // hours after which a sum is stored in any case
 	mostTracks  = 4096 // carcasses whose settling is remembered
@@ -17,10 +17,10 @@ const (
 
 // Room is one cooler with running sums of every rate, so that many animals are
 // judged from one pass over its readings. For a ladder of time constants it
-// keeps what a carcass that had always hung there would have taken; an animal
-// walks the readings until its deep temperature is within 0.05 °C of the nearest
-// rung, and from then on any stretch costs two look-ups. Room may be used by
-// several goroutines.
+// keeps what a carcass that had always hung there would have taken. An animal
+// walks the readings once, until its deep temperature is within 0.01 °C of the
+// ladder; from then on any stretch costs two look-ups, read between the two rungs
+// next to it. Room may be used by several goroutines.
 type Room struct {
 	mu      sync.Mutex
 	history *History
@@ -93,22 +93,32 @@ func (r *Room) live(c *carcass, to float64) {
 		r.history.live(c, to)
 		return
 	}
-	rung := r.rung(c.tau)
+	ladder := r.ladder(c.tau)
 	if c.in == nil {
 		c.in = r.settle(c)
 	}
-	c.in.extend(r.history, rung)
-	if until := min(to, c.in.joins); c.at < until {
-		c.follow(c.in, r.history, until)
+	own := c.in
+	own.extend(r.history, &ladder)
+	if until := min(to, own.joins); c.at < until {
+		if math.IsNaN(c.chilled) && own.head.chilled <= until {
+			c.chilled = own.head.chilled
+		}
+		c.follow(path{low: own}, r.history, until)
 	}
 	if c.at < to {
-		c.follow(rung, r.history, to)
+		c.follow(ladder, r.history, to)
 	}
 }
 
-// rung returns the rung nearest to tau, summed up to the last reading.
-func (r *Room) rung(tau float64) *track {
-	i := int(math.Round(math.Log(tau) / math.Log(rungRatio)))
+// ladder returns the path between the two rungs next to tau.
+func (r *Room) ladder(tau float64) path {
+	step := math.Log(tau) / math.Log(rungRatio)
+	low := math.Floor(step)
+	return path{r.rung(int(low)), r.rung(int(low) + 1), step - low}
+}
+
+// rung returns the i-th rung, summed up to the last reading.
+func (r *Room) rung(i int) *track {
 	t := r.rungs[i]
 	if t == nil {
 		t = newTrack(entry{r.history.at[0], r.history.c[0], math.Pow(rungRatio, float64(i))}, r.history)
@@ -141,9 +151,10 @@ func newTrack(e entry, h *History) *track {
 	return &track{head: c, next: next, joins: math.Inf(1), marks: []mark{{c.at, c.deep, next, c.dose}}}
 }
 
-// extend walks the track to the last reading, or until it joins rung. It never
-// goes beyond the last reading: the next one will change what follows it.
-func (t *track) extend(h *History, rung *track) {
+// extend walks the track to the last reading, or until it joins the ladder, if
+// there is one. It never goes beyond the last reading: the next one will change
+// what follows it.
+func (t *track) extend(h *History, ladder *path) {
 	for t.next < len(h.at) && math.IsInf(t.joins, 1) {
 		last := t.marks[len(t.marks)-1]
 		t.next = h.walk(&t.head, t.next, h.at[t.next])
@@ -151,10 +162,10 @@ func (t *track) extend(h *History, rung *track) {
 			continue
 		}
 		t.marks = append(t.marks, mark{t.head.at, t.head.deep, t.next, t.head.dose})
-		if rung == nil {
+		if ladder == nil {
 			continue
 		}
-		if there := rung.state(h, t.head.at); math.Abs(there.deep-t.head.deep) <= joinsWithin {
+		if there := ladder.state(h, t.head.at); math.Abs(there.deep-t.head.deep) <= joinsWithin {
 			t.joins = t.head.at
 		}
 	}
@@ -165,41 +176,60 @@ func (t *track) before(at float64) int {
 	return max(0, sort.Search(len(t.marks), func(i int) bool { return t.marks[i].at > at })-1)
 }
 
-// state returns the track's carcass at the hour, walking on from the last mark.
-func (t *track) state(h *History, at float64) carcass {
-	m := &t.marks[t.before(at)]
-	c := carcass{at: m.at, deep: m.deep, tau: t.head.tau, dose: m.dose, chilled: math.NaN()}
-	if t.head.chilled <= m.at {
-		c.chilled = t.head.chilled
-	}
+// state returns the track's carcass at the hour, walking on from mark number i.
+func (t *track) state(h *History, i int, at float64) carcass {
+	m := &t.marks[i]
+	c := carcass{at: m.at, deep: m.deep, tau: t.head.tau, dose: m.dose, chilled: m.at}
 	if c.at < at {
 		h.walk(&c, m.next, at)
 	}
 	return c
 }
 
-// follow carries the carcass along a track to the hour to: two look-ups.
-func (c *carcass) follow(t *track, h *History, to float64) {
-	from, there := t.state(h, c.at), t.state(h, to)
+// path is a way through the room read between two tracks: share of it is high's.
+// The tracks of a ladder have their marks at the same readings. Without high it
+// is low alone.
+type path struct {
+	low, high *track
+	share     float64
+}
+
+// state returns the path's carcass at the hour.
+func (p path) state(h *History, at float64) carcass {
+	i := p.low.before(at)
+	c := p.low.state(h, i, at)
+	if p.high != nil {
+		high := p.high.state(h, i, at)
+		c.deep += p.share * (high.deep - c.deep)
+		c.dose.blend(&high.dose, p.share)
+	}
+	return c
+}
+
+// follow carries the carcass along a path to the hour to: two look-ups.
+func (c *carcass) follow(p path, h *History, to float64) {
+	from, there := p.state(h, c.at), p.state(h, to)
 	c.dose = c.dose.Plus(there.dose.Minus(from.dose))
 	if math.IsNaN(c.chilled) {
-		c.chilled = t.chills(h, c.at, to)
+		c.chilled = p.chills(h, c.at, to)
 	}
 	c.at, c.deep = to, there.deep
 }
 
-// chills returns when the track's deep temperature first is at or below
+// chills returns when the path's deep temperature first is at or below
 // ColdEnough between two hours; NaN: not in them.
-func (t *track) chills(h *History, from, to float64) float64 {
-	c := t.state(h, from)
-	c.chilled = math.NaN()
-	for i := t.before(from) + 1; i < len(t.marks) && t.marks[i].at < to; i++ {
-		if m := t.marks[i]; m.deep > float64(ColdEnough) {
-			c.at, c.deep = m.at, m.deep
-			continue
+func (p path) chills(h *History, from, to float64) float64 {
+	deep := func(at float64) float64 { return p.state(h, at).deep }
+	warm := from
+	for i := p.low.before(from) + 1; warm < to; i++ {
+		next := to
+		if i < len(p.low.marks) {
+			next = min(to, p.low.marks[i].at)
 		}
-		break
+		if deep(next) <= float64(ColdEnough) {
+			return reaches(deep, float64(ColdEnough), warm, next)
+		}
+		warm = next
 	}
-	h.walk(&c, h.after(c.at), to)
-	return c.chilled
+	return math.NaN()
 }

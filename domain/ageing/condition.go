@@ -1,0 +1,280 @@
+package ageing
+
+import (
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/exposure"
+)
+
+// Condition says what the shop should do about an animal next. A hold is never a
+// condition: it lies across it.
+type Condition string
+
+// The eight conditions; the first that applies counts.
+const (
+	Stop       Condition = "stop"
+	LookAtIt   Condition = "look"
+	FirstToCut Condition = "cut-first"
+	Chilling   Condition = "chilling"
+	Past       Condition = "past"
+	Ready      Condition = "ready"
+	Nearly     Condition = "nearly"
+	Hanging    Condition = "hanging"
+)
+
+// Conditions lists them in the order in which the first that applies counts.
+var Conditions = []Condition{Stop, LookAtIt, FirstToCut, Chilling, Past, Ready, Nearly, Hanging}
+
+// Words returns the condition as it stands on the board.
+func (c Condition) Words() domain.Words {
+	switch c {
+	case Stop:
+		return domain.Say("stop")
+	case LookAtIt:
+		return domain.Say("look")
+	case FirstToCut:
+		return domain.Say("cut first")
+	case Chilling:
+		return domain.Say("chilling")
+	case Past:
+		return domain.Say("past its day")
+	case Ready:
+		return domain.Say("ready to cut")
+	case Nearly:
+		return domain.Say("nearly ready")
+	}
+	return domain.Say("hanging")
+}
+
+// odourLog is where unwrapped meat begins to smell, log10 per cm2.
+//
+// Source: James & James, Meat Refrigeration (2002) p. 209, after Ingram & Roberts.
+const odourLog = 7
+
+// The days and hours of the conditions (readiness.md section 10). Common practice,
+// no source, but for the 14 days of UW B-513R.
+const (
+	freshFor       = 24 * time.Hour // a look, a decision and "nearly" times two
+	dailyLooksFrom = 14.0           // days since the kill
+	slowAfter      = 24.0           // hours of chilling; beef and bison 48
+	slowAfterBeef  = 48.0
+)
+
+// seen is what the looks up to now say.
+type seen struct {
+	looks   []Look  // up to now, in order
+	last    *Look   // the last one of this animal itself
+	surface Surface // in force now; "" before any look
+}
+
+// condition decides. Each case adds its reasons.
+func (j *judging) condition() Condition {
+	for _, c := range []struct {
+		is      func() bool
+		becomes Condition
+	}{
+		{j.stopped, Stop}, {j.mustLook, LookAtIt}, {j.cutFirst, FirstToCut}, {j.tooWarm, Chilling},
+		{j.past, Past}, {j.ready, Ready}, {j.nearly, Nearly},
+	} {
+		if c.is() {
+			return c.becomes
+		}
+	}
+	return Hanging
+}
+
+// stopped: bad smell, slime, a stop colour or an incident, and no decision that
+// stands.
+func (j *judging) stopped() bool {
+	why := j.faults(j.last, j.surface)
+	if j.StoppedAt.After(time.Time{}) && !j.StoppedAt.After(j.now) && (j.Decision == nil || j.Decision.At.Before(j.StoppedAt)) {
+		why = append(why, domain.Say("An incident in the room stopped it."))
+	} else if len(why) > 0 && j.decided() {
+		j.say("A decision stands for 24 hours or until a worse look.")
+		return false
+	}
+	j.reasons = append(j.reasons, why...)
+	if len(why) > 0 {
+		j.say("Nobody cuts or moves it before the lead has decided.")
+	}
+	return len(why) > 0
+}
+
+// faults returns what in a look and a surface stops an animal.
+func (j *judging) faults(l *Look, s Surface) []domain.Words {
+	var why []domain.Words
+	if s == Slimy {
+		why = append(why, domain.Say("The surface is slimy."))
+	}
+	if l == nil {
+		return why
+	}
+	if l.Smell.Bad() {
+		why = append(why, domain.Say("It smells %s.", named(l.Smell)))
+	}
+	for _, m := range l.Mould {
+		if m.Colour.Stops() {
+			why = append(why, domain.Say("There is %s mould (%s).", named(m.Colour), named(m.Site)))
+		}
+	}
+	return why
+}
+
+// named lets a smell, colour or site be said in another language.
+func named[T ~string](name T) domain.Words { return domain.Words{Format: string(name)} }
+
+// decided reports whether a decision stands: made within 24 h, and no look since
+// then found something it did not know.
+func (j *judging) decided() bool {
+	d := j.Decision
+	if d == nil || d.At.After(j.now) || j.now.Sub(d.At) > freshFor {
+		return false
+	}
+	known := viewOf(j.looks, d.At)
+	return !worse(known, j.seen)
+}
+
+// worse reports whether now shows a stop the earlier view did not: another bad
+// smell, slime that was not there, a new stop colour or a longer one.
+func worse(then, now seen) bool {
+	if now.surface == Slimy && then.surface != Slimy {
+		return true
+	}
+	if now.last == nil {
+		return false
+	}
+	if now.last.Smell.Bad() && (then.last == nil || then.last.Smell != now.last.Smell) {
+		return true
+	}
+	for _, m := range now.last.Mould {
+		if m.Colour.Stops() && (then.last == nil || !knew(then.last.Mould, m)) {
+			return true
+		}
+	}
+	return false
+}
+
+// knew reports whether growth like m, as long or longer, was seen before.
+func knew(before []Mould, m Mould) bool {
+	for _, b := range before {
+		if b.Colour == m.Colour && b.Site == m.Site && b.Length >= m.Length {
+			return true
+		}
+	}
+	return false
+}
+
+// mustLook: the count says odour and no fresh good look overrules it, or the
+// daily look after day 14 is missing.
+func (j *judging) mustLook() bool {
+	switch {
+	case j.v.LogCount >= odourLog && !j.overruled():
+		j.say("By the record its surface may smell by now (log %.1f).", j.v.LogCount)
+	case j.v.DaysSinceKill > dailyLooksFrom && (j.last == nil || j.last.At.Before(j.lookDue())):
+		j.say("After day 14 it is touched and smelled every evening.")
+	default:
+		return false
+	}
+	j.say("Open the folds and the hip, smell, record.")
+	return true
+}
+
+// lookDue returns the moment before which a look is too old.
+func (j *judging) lookDue() time.Time {
+	if !j.EveningFrom.IsZero() {
+		return j.EveningFrom
+	}
+	return j.now.Add(-freshFor)
+}
+
+// overruled reports whether a look in the last 24 h found a clean smell and a dry
+// or drying surface: the nose outranks the count.
+func (j *judging) overruled() bool {
+	for i := len(j.looks) - 1; i >= 0; i-- {
+		if l := j.looks[i]; j.now.Sub(l.At) > freshFor {
+			return false
+		} else if l.good() {
+			return true
+		}
+	}
+	return false
+}
+
+// cutFirst: damaged, sticky, mould on meat, or so decided.
+func (j *judging) cutFirst() bool {
+	before := len(j.reasons)
+	if j.Door == DoorDamaged {
+		j.say("Damaged at the door.")
+	}
+	if j.surface == Sticky {
+		j.say("The surface is sticky.")
+	}
+	if site, ok := j.mouldFault(); ok {
+		j.say("Mould (%s): cut it off dry, with what is thrown out, before the carcass is cut. Gloves and mask.", named(site))
+	}
+	if j.decided() && (j.Decision.Ruling == CutFirst || j.Decision.Ruling == CondemnPart) {
+		j.say("Decided: trim and cut first.")
+	}
+	return len(j.reasons) > before
+}
+
+// mouldFault returns where white or grey growth is a fault: on meat, neck or
+// flank; on quarters and boned meat anywhere.
+func (j *judging) mouldFault() (Site, bool) {
+	if j.last == nil {
+		return "", false
+	}
+	cut := Pick(j.Species, j.Class, j.Form, false)
+	for _, m := range j.last.Mould {
+		if !m.Colour.Stops() && m.Length > 0 && (!m.Site.signSite() || cut == "quarters" || cut == "boned") {
+			return m.Site, true
+		}
+	}
+	return "", false
+}
+
+// tooWarm: the deep temperature is above 40 °F.
+func (j *judging) tooWarm() bool {
+	if j.v.Deep <= exposure.ColdEnough {
+		return false
+	}
+	j.say("About %.0f °F (%.1f °C) at the bone.", j.v.Deep.F(), float64(j.v.Deep))
+	slow := slowAfter
+	if j.Species == domain.Beef || j.Species == domain.Bison {
+		slow = slowAfterBeef
+	}
+	if j.now.Sub(j.Received).Hours() > slow {
+		j.say("Not cold after %.0f hours: open the hip and smell.", slow)
+	}
+	return true
+}
+
+// past: more days since the kill than the ceiling.
+func (j *judging) past() bool {
+	if j.v.DaysSinceKill <= j.v.Ceiling {
+		return false
+	}
+	j.say("Past its day. Cut it.")
+	return true
+}
+
+// ready: cold, and not aged or hung long enough.
+func (j *judging) ready() bool {
+	switch {
+	case !j.aged():
+		j.say("It is cold and is not aged: cut it.")
+	case !j.tenderEnough():
+		return false
+	case j.signAsked() && !j.v.Mould.Reached:
+		return false
+	}
+	return true
+}
+
+func (j *judging) tenderEnough() bool { return j.v.Tenders && j.v.Tender >= j.Protocol.Target }
+
+// nearly: ready within 48 h by the forecast.
+func (j *judging) nearly() bool {
+	return j.v.ReadyFrom != nil && j.v.ReadyFrom.Sub(j.now) <= 2*freshFor
+}

@@ -1,0 +1,137 @@
+package ageing
+
+import (
+	"math"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/exposure"
+)
+
+const (
+	lookBack = 48 * time.Hour      // the air to come is the mean of so long
+	lookOut  = 60 * 24 * time.Hour // nothing is foreseen beyond
+)
+
+// forecast fills what is expected: the air to come is the mean of the last 48 h.
+func (j *judging) forecast() {
+	room := j.stays[len(j.stays)-1].In.History()
+	j.ahead = exposure.Ahead{Now: j.now, Air: room.Mean(j.now.Add(-lookBack), j.now), Deep: j.v.Deep, Tau: j.meat.Tau}
+	if room.OfMeatItself() {
+		j.ahead.Tau = 0
+	}
+	perDay, tenders := TenderRate(j.Species, j.Class)
+	soFar := j.v.Tender // days at 1 °C, as live left it
+	j.v.Tender, j.v.Tenders = TenderFraction(perDay, soFar), tenders
+	j.v.Mould = sign(j.looks, j.signPossible(), j.moment.Dose.MouldDays(), j.ahead)
+	if at, ok := j.readyFrom(perDay, soFar); ok {
+		j.v.ReadyFrom = &at
+	}
+	j.cutBy()
+}
+
+// readyFrom returns the first moment, now or later, at which the animal is cold
+// and hung long enough; ok is false when that is not within 60 days.
+func (j *judging) readyFrom(perDay, soFar float64) (time.Time, bool) {
+	from := j.now
+	if j.aged() && !j.tenderEnough() {
+		if !j.v.Tenders {
+			return time.Time{}, false
+		}
+		at, ok := j.ahead.When(exposure.Dose.TenderDays, tenderDays(perDay, j.Protocol.Target)-soFar, j.begins, lookOut)
+		if !ok {
+			return time.Time{}, false
+		}
+		from = at
+	}
+	if j.signAsked() && !j.v.Mould.Reached {
+		if j.v.Mould.Forecast == nil {
+			return time.Time{}, false
+		}
+		from = later(from, *j.v.Mould.Forecast)
+	}
+	since, until, ok := j.ahead.Cold(lookOut)
+	from = later(from, since)
+	if !ok || !until.IsZero() && from.After(until) || from.Sub(j.now) > lookOut {
+		return time.Time{}, false
+	}
+	return from, true
+}
+
+func later(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
+}
+
+// cutBy fills the last day: the ceiling, or when the surface is expected to smell
+// with the surface as it is now, whichever is first. Where a good look overrules
+// the count, the ceiling alone.
+func (j *judging) cutBy() {
+	ceiling := daysAfter(j.Killed, j.v.Ceiling)
+	plain, low, high := growthBy(j.surface)
+	ruled := j.v.LogCount >= odourLog && j.overruled()
+	by := func(of func(exposure.Dose) float64, growth float64) time.Time {
+		if ruled || !ceiling.After(j.now) {
+			return ceiling
+		}
+		at, ok := j.ahead.When(of, odourLog-j.startLog()-growth, j.now, ceiling.Sub(j.now))
+		if !ok {
+			return ceiling
+		}
+		return at
+	}
+	j.v.CutBy = by(plain, j.v.Growth)
+	j.v.CutByLow, j.v.CutByHigh = by(high, j.v.GrowthHigh), by(low, j.v.GrowthLow)
+}
+
+// sums returns the reasons that stand under every condition: the figures, and
+// what the screens of section 6 ask for.
+func (j *judging) sums() []domain.Words {
+	v := &j.v
+	var say []domain.Words
+	add := func(format string, args ...any) { say = append(say, domain.Say(format, args...)) }
+	if j.aged() && v.Tenders {
+		add("Tender %.0f %% of what hanging can give; %.0f %% is asked.", 100*v.Tender, 100*j.Protocol.Target)
+	}
+	if j.signAsked() {
+		add("Growth at ribs or fat %.1f mm; 1.5 mm is asked.", float64(v.Mould.Length))
+		j.warnMould(add)
+	}
+	add("Day %.0f of %.0f.", math.Ceil(v.DaysSinceKill), v.Ceiling)
+	switch {
+	case v.TooLate():
+		add("It will not be ready in time: cut it.")
+	case v.ReadyFrom != nil && v.Condition != Past:
+		add("Cut it between day %.0f and day %.0f.", j.dayOf(*v.ReadyFrom), j.dayOf(v.CutBy))
+	case v.ReadyFrom == nil:
+		add("It will not be ready within 60 days as the room is now.")
+	}
+	j.warnPathogens(add)
+	return say
+}
+
+// dayOf returns which day since the kill an instant lies in, the first being 1.
+func (j *judging) dayOf(t time.Time) float64 { return math.Ceil(t.Sub(j.Killed).Hours() / 24) }
+
+// warnMould warns of a quick pace or a warm room.
+func (j *judging) warnMould(add func(string, ...any)) {
+	if j.v.Mould.Pace > warnPace {
+		add("The growth is quick: %.1f mm a day.", j.v.Mould.Pace)
+	}
+	if j.stays[len(j.stays)-1].In.History().Coldest(j.now.Add(-warnAirHours*time.Hour), j.now) > warnAir {
+		add("The room was above 37 °F for 24 hours: mould will be quick.")
+	}
+}
+
+// warnPathogens turns one log or more of growth into a question for the probe.
+func (j *judging) warnPathogens(add func(string, ...any)) {
+	door, _ := j.beforeDoor()
+	if door.eColi >= 1 || door.salmonella >= 1 {
+		add("Warm before the door: cut first.")
+	}
+	if j.v.EColi-door.eColi >= 1 || j.v.Salmonella-door.salmonella >= 1 {
+		add("Warm in the cooler: probe and decide.")
+	}
+}

@@ -1,0 +1,225 @@
+package ageing
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/exposure"
+)
+
+// Verdict is all that is said of one animal at one moment.
+type Verdict struct {
+	Condition Condition
+	Reasons   []domain.Words
+	Assumed   []domain.Words
+
+	DaysSinceKill float64
+	Ceiling       float64 // days since the kill
+	Tender        float64 // fraction of all tenderness to be had
+	Tenders       bool    // false: not a meat that is aged, Tender says nothing
+	DegreeDays    float64 // °C·d, shown only
+
+	Growth, GrowthLow, GrowthHigh float64 // log10 since the kill
+	LogCount                      float64 // log10 per cm2
+	EColi, Salmonella             float64 // log10 since the kill, no lag
+	Above                         [len(exposure.Edges)]time.Duration
+	Surface                       Surface // in force; "": nobody has looked, counted as wet
+
+	Deep      domain.Celsius
+	Chilled   time.Duration // from the door to 40 °F at the bone
+	IsChilled bool          // whether that has happened
+	Gaps      time.Duration // of the record since the door
+	Stale     time.Duration // since the last reading
+	Unknown   time.Duration // before the door, at an assumed 10 °C
+
+	Mould     MouldSign
+	ReadyFrom *time.Time // nil: not within 60 days
+	CutBy     time.Time
+	CutByLow  time.Time // by the fastest growth
+	CutByHigh time.Time // by the slowest
+}
+
+// TooLate reports whether the animal will be past its day before it is ready.
+func (v Verdict) TooLate() bool { return v.ReadyFrom != nil && v.CutBy.Before(*v.ReadyFrom) }
+
+// judging is one Judge at work.
+type judging struct {
+	*Facts
+	seen
+	stays   []exposure.Stay
+	now     time.Time
+	meat    exposure.Carcass
+	moment  exposure.Moment // now
+	begins  time.Time       // when tenderness begins to count
+	ahead   exposure.Ahead
+	v       Verdict
+	reasons []domain.Words
+}
+
+func (j *judging) say(format string, args ...any) {
+	j.reasons = append(j.reasons, domain.Say(format, args...))
+}
+
+// Judge returns what the facts and the temperature record say at now. The stays
+// are the rooms the animal hung in, in order, the first from Received on; pass
+// *exposure.Room for a board, *exposure.History for a single sum. Facts out of
+// range, or no stay, come back as an Invalid error that names the field.
+//
+// The formulas are those of exposure, tender.go and mould.go; the order of the
+// conditions is common practice, no source. Nothing here clears or condemns meat.
+func Judge(f Facts, stays []exposure.Stay, now time.Time) (Verdict, error) {
+	if f.Protocol.Key == "" {
+		f.Protocol = ProtocolFor(f.Species, f.Class, f.Form, f.Door == DoorDamaged)
+	}
+	if err := f.check(now); err != nil {
+		return Verdict{}, err
+	}
+	for len(stays) > 1 && stays[len(stays)-1].From.After(now) {
+		stays = stays[:len(stays)-1]
+	}
+	if len(stays) == 0 {
+		return Verdict{}, domain.Wrong("readings", "No room is known for this animal, so nothing can be said of its temperature.")
+	}
+	j := judging{Facts: &f, stays: stays, now: now, seen: viewOf(f.Looks, now)}
+	j.begins = f.Received
+	if rigor := f.Killed.Add(rigorHours * time.Hour); rigor.After(j.begins) {
+		j.begins = rigor
+	}
+	j.live()
+	j.forecast()
+	j.v.Condition = j.condition()
+	j.v.Reasons = append(j.reasons, j.sums()...)
+	return j.v, nil
+}
+
+// viewOf returns what the looks up to an instant say, in order of time.
+func viewOf(looks []Look, at time.Time) seen {
+	if !slices.IsSortedFunc(looks, byTime) {
+		looks = slices.Clone(looks)
+		slices.SortStableFunc(looks, byTime)
+	}
+	n := len(looks)
+	for n > 0 && looks[n-1].At.After(at) {
+		n--
+	}
+	s := seen{looks: looks[:n]}
+	for i := n - 1; i >= 0 && (s.last == nil || s.surface == ""); i-- {
+		if s.surface == "" {
+			s.surface = looks[i].Surface
+		}
+		if s.last == nil && !looks[i].FromRail {
+			s.last = &looks[i]
+		}
+	}
+	return s
+}
+
+func byTime(a, b Look) int { return a.At.Compare(b.At) }
+
+// growthBy returns the growth a dose gives a surface: by the plain, the slowest
+// and the fastest model (readiness.md section 5). The halving of a drying surface
+// and the 0.2 are common practice, no source.
+func growthBy(s Surface) (plain, low, high func(exposure.Dose) float64) {
+	const forming, dryMost = 0.5, 0.2
+	switch s {
+	case Dry:
+		return exposure.Dose.Dry, exposure.Dose.Dry, func(d exposure.Dose) float64 { return dryMost * d.Most() }
+	case Drying:
+		return func(d exposure.Dose) float64 { return forming * d.Wet() },
+			func(d exposure.Dose) float64 { return forming * d.Least() },
+			func(d exposure.Dose) float64 { return forming * d.Most() }
+	}
+	return exposure.Dose.Wet, exposure.Dose.Least, exposure.Dose.Most
+}
+
+// alike reports whether two surfaces grow by the same rate.
+func alike(a, b Surface) bool {
+	wet := func(s Surface) bool { return s != Dry && s != Drying }
+	return a == b || wet(a) && wet(b)
+}
+
+// stretch is a time in which the surface stayed as it was.
+type stretch struct {
+	until   time.Time
+	surface Surface
+}
+
+// stretches cuts the time from the door to now where the surface changed.
+func (j *judging) stretches() []stretch {
+	parts := make([]stretch, 0, 8)
+	surface := Surface("")
+	for _, l := range j.looks {
+		if l.Surface == "" || alike(l.Surface, surface) {
+			continue
+		}
+		if l.At.After(j.Received) {
+			parts = append(parts, stretch{l.At, surface})
+		}
+		surface = l.Surface
+	}
+	return append(parts, stretch{j.now, surface})
+}
+
+// live sums what the animal took from the kill to now.
+func (j *judging) live() {
+	f, v := j.Facts, &j.v
+	first, last := j.stays[0].In.History(), j.stays[len(j.stays)-1].In.History()
+	var assumed, more []domain.Words
+	var door before
+	j.meat, assumed = f.meat(first.At(f.Received))
+	if first.OfMeatItself() {
+		assumed = nil
+	}
+	door, more = f.beforeDoor()
+	v.Assumed = append(assumed, more...)
+	v.Growth, v.GrowthLow, v.GrowthHigh, v.Unknown = door.growth, door.low, door.high, door.unknown
+
+	parts := j.stretches()
+	instants := make([]time.Time, 0, 9)
+	for _, p := range parts {
+		instants = append(instants, p.until)
+	}
+	// When tenderness begins is one more instant to stop at, before now.
+	begun := j.begins.Before(j.now)
+	at, _ := slices.BinarySearchFunc(instants, j.begins, time.Time.Compare)
+	if begun {
+		instants = slices.Insert(instants, at, j.begins)
+	}
+	moments := exposure.Live(j.stays, j.meat, instants...)
+	j.moment = moments[len(moments)-1]
+	if begun {
+		aged := j.moment.Dose.Minus(moments[at].Dose)
+		v.DegreeDays, v.Tender = aged.DegreeDays(), aged.TenderDays()
+		moments = slices.Delete(moments, at, at+1)
+	}
+	var earlier exposure.Dose
+	for i, p := range parts {
+		plain, low, high := growthBy(p.surface)
+		d := moments[i].Dose.Minus(earlier)
+		v.Growth, v.GrowthLow, v.GrowthHigh = v.Growth+plain(d), v.GrowthLow+low(d), v.GrowthHigh+high(d)
+		earlier = moments[i].Dose
+	}
+	total := j.moment.Dose
+	v.EColi, v.Salmonella = door.eColi+total.EColi(), door.salmonella+total.Salmonella()
+	v.Above, v.Deep, v.Chilled, v.IsChilled = total.Above(), j.moment.Deep, j.moment.Chilled, j.moment.IsCold
+	v.LogCount, v.Surface = j.logOf(v.Growth), j.surface
+	v.Stale = last.Stale(j.now)
+	for i, s := range j.stays {
+		until := j.now
+		if i+1 < len(j.stays) {
+			until = j.stays[i+1].From
+		}
+		v.Gaps += s.In.History().Gaps(later(s.From, f.Received), until)
+	}
+	v.DaysSinceKill = j.now.Sub(f.Killed).Hours() / 24
+	v.Ceiling = f.ceiling()
+}
+
+// logOf returns the count after so much growth, which ends at log 9.
+func (j *judging) logOf(growth float64) float64 { return math.Min(highestLog, j.startLog()+growth) }
+
+// highestLog is where growth ends, log10 per cm2 (from memory of several papers,
+// science.md B.1).
+const highestLog = 9
