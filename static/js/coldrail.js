@@ -1,5 +1,6 @@
 // The only script of ordinary pages. It wakes what cannot work without script
-// (class js-only), opens the print dialogue and shows the current screen.
+// (class js-only), opens the print dialogue, shows the current screen, and says
+// when the shop's machine did not answer.
 "use strict";
 
 document.documentElement.classList.add("js");
@@ -16,3 +17,13 @@ const showWhere = () => {
 };
 document.addEventListener("htmx:afterSettle", showWhere);
 showWhere();
+
+// Without this a tap that never reached the shop's machine would look like one
+// that did nothing. The words stand in the page, in the shop's language.
+const sayUnreached = () => {
+  const words = document.getElementById("unreached");
+  document.getElementById("problem")?.replaceChildren(words.content.cloneNode(true));
+  window.scrollTo(0, 0);
+};
+document.addEventListener("htmx:sendError", sayUnreached);
+document.addEventListener("htmx:timeout", sayUnreached);
