@@ -13,7 +13,8 @@ CREATE TABLE coolers (
   air_kj_per_k double precision CHECK (air_kj_per_k BETWEEN 1 AND 100000),
   fans         smallint NOT NULL DEFAULT 0 CHECK (fans BETWEEN 0 AND 50),
   fan_w        double precision NOT NULL DEFAULT 0 CHECK (fan_w BETWEEN 0 AND 20000),  -- all of them together
-  outside_c    double precision NOT NULL DEFAULT 25 CHECK (outside_c BETWEEN -40 AND 60)
+  outside_c    double precision NOT NULL DEFAULT 25 CHECK (outside_c BETWEEN -40 AND 60),
+  readings_kept bigint NOT NULL DEFAULT 0           -- how many good readings the room has: tells what is remembered of it from what is new
 );
 
 CREATE TABLE rails (

@@ -10,6 +10,7 @@ CREATE TABLE protocols (
   mould_sign   text NOT NULL CHECK (mould_sign IN ('never', 'no', 'optional', 'required')),
   usual_days   text NOT NULL,
   ceiling_days double precision NOT NULL CHECK (ceiling_days BETWEEN 1 AND 60),
+  long_ceiling_days double precision NOT NULL DEFAULT 0 CHECK (long_ceiling_days BETWEEN 0 AND 60),   -- on the owner's signed wish; 0: none
   cites        text NOT NULL CHECK (cites <> ''),
   since        timestamptz NOT NULL,
   made_by      uuid REFERENCES staff,

@@ -43,6 +43,15 @@ CREATE TABLE readings (
 CREATE INDEX readings_room ON readings (cooler_id, at) WHERE flag = 'ok';
 CREATE UNIQUE INDEX readings_once ON readings (sensor_id, at) WHERE flag = 'ok';
 
+CREATE FUNCTION count_readings() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN
+  UPDATE coolers c SET readings_kept = readings_kept + n.kept
+  FROM (SELECT cooler_id, count(*) AS kept FROM fresh WHERE flag = 'ok' GROUP BY cooler_id) n WHERE c.id = n.cooler_id;
+  RETURN NULL;
+END
+$$;
+CREATE TRIGGER count_readings AFTER INSERT ON readings REFERENCING NEW TABLE AS fresh FOR EACH STATEMENT EXECUTE FUNCTION count_readings();
+
 -- The program may add rows but not tables, so the owner lends it this one act.
 CREATE FUNCTION make_readings_month(day timestamptz) RETURNS void
 LANGUAGE plpgsql SECURITY DEFINER SET search_path = public, pg_temp AS $$

@@ -6,6 +6,7 @@ import (
 
 	"coldrail/static"
 	"coldrail/web/office"
+	"coldrail/web/rail"
 	"coldrail/web/signin"
 
 	"github.com/alexedwards/scs/pgxstore"
@@ -68,6 +69,10 @@ func (s *site) routes() http.Handler {
 
 // staffRoutes are the screens of the people in the shop, one block a screen.
 func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
+	// Everyone.
+	rails := &rail.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/rail", s.page(rails.Show))
+
 	// The owner.
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}
 	r.With(gate.Only("owner")).Get("/office", s.page(bureau.Show))

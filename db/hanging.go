@@ -1,0 +1,136 @@
+package db
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/ageing"
+	"coldrail/domain/animal"
+
+	"github.com/google/uuid"
+)
+
+// Hung is one animal, or one side of it, on its place, and how it stands.
+type Hung struct {
+	ID         uuid.UUID
+	Number     domain.ShopNumber
+	Species    domain.Species
+	Class      domain.Class
+	Form       domain.Form
+	KilledAt   time.Time
+	ReceivedAt time.Time
+	Physical   animal.Physical
+	Legal      animal.Legal
+	Disease    animal.Disease
+	OrderState animal.OrderTrack
+	HangingKg  *domain.Kilogram
+	PromisedOn *time.Time
+	Revision   int
+	Cooler     int16
+	Rail       int16
+	RailName   string
+	Position   int
+	Part       string // L or R for a side, "" for a whole animal
+	Shared     bool
+	Conflict   bool
+	Holds      []string // kinds of the open holds
+
+	// Verdict is what the models say; nil where its room has no reading at all,
+	// and Why says so.
+	Verdict *ageing.Verdict `db:"-"`
+	Why     domain.Words    `db:"-"`
+}
+
+// Place names the place as the shop says it: R2-7.
+func (h Hung) Place() string { return fmt.Sprintf("%s-%d", h.RailName, h.Position) }
+
+// HangingSQL is the one query behind the rail. The benchmark of the board runs
+// it bare to compare.
+const HangingSQL = `
+	SELECT a.id, a.number, a.species, a.class, a.form, a.killed_at, a.received_at, a.physical, a.legal, a.disease, a.order_state,
+	       a.hanging_kg, a.promised_on, a.revision, r.cooler_id AS cooler, r.id AS rail, r.name AS rail_name, p.position,
+	       coalesce(k.mark, '') AS part, o.shared, o.conflict,
+	       ARRAY(SELECT h.kind FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL ORDER BY h.opened_at) AS holds
+	FROM occupancies o
+	JOIN animals a ON a.id = o.animal_id
+	JOIN places p ON p.id = o.place_id
+	JOIN rails r ON r.id = p.rail_id
+	LEFT JOIN pieces k ON k.id = o.piece_id
+	WHERE o.until IS NULL
+	ORDER BY r.cooler_id, r.ord, p.position
+	LIMIT 2000`
+
+// Hanging lists everything on a rail, each with what the models say of it now.
+func (db *DB) Hanging(ctx context.Context, now time.Time) ([]Hung, error) {
+	hung, err := all[Hung](ctx, db.pool, HangingSQL)
+	if err != nil {
+		return nil, fmt.Errorf("hanging: %w", err)
+	}
+	return hung, db.judge(ctx, hung, now)
+}
+
+// Condition is the word the board shows: what the models say, or "look" where
+// they can say nothing.
+func (h Hung) Condition() string {
+	if h.Verdict == nil {
+		return string(ageing.LookAtIt)
+	}
+	return string(h.Verdict.Condition)
+}
+
+// BoardMark changes whenever anything on the rail does: an act on an animal that
+// is in the house, or a new reading. It is one small query.
+func (db *DB) BoardMark(ctx context.Context) (mark string, err error) {
+	err = db.pool.QueryRow(ctx, `
+		SELECT format('%s-%s-%s',
+		  (SELECT coalesce(sum(revision), 0) FROM animals WHERE physical IN ('received', 'chilling', 'hanging', 'on-table')),
+		  (SELECT count(*) FROM occupancies WHERE until IS NULL),
+		  (SELECT coalesce(sum(readings_kept), 0) FROM coolers))`).Scan(&mark)
+	if err != nil {
+		return "", fmt.Errorf("board mark: %w", translate(err))
+	}
+	return mark, nil
+}
+
+// RailRoom is a cooler as the rail draws it.
+type RailRoom struct {
+	Cooler
+	AirC      *domain.Celsius // the newest good reading
+	AirAt     *time.Time
+	InPerDay  float64 // deer places that came and went a day over the last week
+	OutPerDay float64
+	Rails     []Rail `db:"-"`
+}
+
+// RailRooms lists the coolers (no freezers) with their rails in order from the door.
+func (db *DB) RailRooms(ctx context.Context, now time.Time) ([]RailRoom, error) {
+	rooms, err := all[RailRoom](ctx, db.pool, `
+		SELECT `+coolerColumns+`, n.c AS air_c, n.at AS air_at,
+		       (SELECT count(*) FROM occupancies o JOIN places p ON p.id = o.place_id JOIN rails r ON r.id = p.rail_id
+		        WHERE r.cooler_id = coolers.id AND o.since > $1) / 7.0::float8 AS in_per_day,
+		       (SELECT count(*) FROM occupancies o JOIN places p ON p.id = o.place_id JOIN rails r ON r.id = p.rail_id
+		        WHERE r.cooler_id = coolers.id AND o.until > $1) / 7.0::float8 AS out_per_day
+		FROM coolers
+		LEFT JOIN LATERAL (
+		  SELECT c, at FROM readings JOIN sensors s ON s.id = sensor_id
+		  WHERE readings.cooler_id = coolers.id AND flag = 'ok' AND s.measures = 'air' ORDER BY at DESC LIMIT 1
+		) n ON true
+		WHERE kind = 'cooler' ORDER BY id`, now.AddDate(0, 0, -7))
+	if err != nil {
+		return nil, fmt.Errorf("rooms of the rail: %w", err)
+	}
+	rails, err := db.Rails(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for i := range rooms {
+		for _, r := range rails {
+			if r.CoolerID == rooms[i].ID {
+				rooms[i].Rails = append(rooms[i].Rails, r)
+			}
+		}
+	}
+	return rooms, nil
+}

@@ -1,0 +1,165 @@
+// Package rail draws each cooler as its rails, to scale from the door, and moves
+// what hangs there.
+package rail
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	domainrail "coldrail/domain/rail"
+	"coldrail/web/signin"
+	"coldrail/web/ui"
+)
+
+// Pages serves the rail.
+type Pages struct {
+	DB  *db.DB
+	Now func() time.Time
+}
+
+// boardView is the rail as it is drawn.
+type boardView struct {
+	Rooms []roomView
+	Ask   string // where the board asks again by itself
+}
+
+type roomView struct {
+	Name, Label string
+	Count       int
+	Percent     int
+	UntilFull   string
+	Air         *domain.Celsius
+	AirAt       time.Time
+	Conflicts   []domain.ShopNumber
+	Rails       []railView
+}
+
+type railView struct {
+	Name, Note string
+	Spots      []spotView
+}
+
+// spotView is a tag, or free rail where Free is above zero.
+type spotView struct {
+	ui.Hung
+	Free  int
+	Along domain.Metre
+}
+
+// Show serves GET /rail. An unchanged board costs one small query.
+func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
+	now := p.Now()
+	mark, err := p.DB.BoardMark(r.Context())
+	if err != nil {
+		return err
+	}
+	holder := signin.Holder(r.Context()).Staff
+	tag := fmt.Sprintf(`W/"%s-%d-%s-%s"`, mark, now.Unix()/60, holder.Initials, r.Header.Get("HX-Request"))
+	w.Header().Set("ETag", tag)
+	w.Header().Set("Vary", "HX-Request")
+	if r.Header.Get("If-None-Match") == tag {
+		w.WriteHeader(http.StatusNotModified)
+		return nil
+	}
+	v, err := p.view(r.Context(), now)
+	if err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, board(v))
+}
+
+func (p *Pages) view(ctx context.Context, now time.Time) (boardView, error) {
+	hung, err := p.DB.Hanging(ctx, now)
+	if err != nil {
+		return boardView{}, err
+	}
+	rooms, err := p.DB.RailRooms(ctx, now)
+	if err != nil {
+		return boardView{}, err
+	}
+	onRail := map[int16][]db.Hung{}
+	for _, h := range hung {
+		onRail[h.Rail] = append(onRail[h.Rail], h)
+	}
+	v := boardView{Rooms: make([]roomView, len(rooms))}
+	for i, room := range rooms {
+		v.Rooms[i] = drawRoom(ctx, room, onRail, now)
+	}
+	return v, nil
+}
+
+// drawRoom turns a room and what hangs there into what is drawn.
+func drawRoom(ctx context.Context, room db.RailRoom, onRail map[int16][]db.Hung, now time.Time) roomView {
+	v := roomView{Name: room.Name, Label: room.Label, Air: room.AirC, Rails: make([]railView, len(room.Rails))}
+	if room.AirAt != nil {
+		v.AirAt = *room.AirAt
+	}
+	load := make([]domainrail.Rail, len(room.Rails))
+	for i, r := range room.Rails {
+		hung := onRail[r.ID]
+		v.Count += len(hung)
+		load[i] = loadOf(r, hung)
+		v.Rails[i] = railView{Name: r.Name, Spots: spots(ctx, r, hung, now),
+			Note: ui.T(ctx, "%d on %d hooks", len(hung), r.Places)}
+		for _, h := range hung {
+			if h.Conflict {
+				v.Conflicts = append(v.Conflicts, h.Number)
+			}
+		}
+	}
+	v.Percent = int(domainrail.PercentFull(load) + 0.5)
+	if days, fills := domainrail.DaysUntilFull(load, room.InPerDay, room.OutPerDay); fills && days < 60 {
+		v.UntilFull = ui.T(ctx, "full in %d days at the pace of the last week", int(days))
+	}
+	return v
+}
+
+func loadOf(r db.Rail, hung []db.Hung) domainrail.Rail {
+	load := domainrail.Rail{Name: r.Name, Kind: domainrail.Kind(r.Kind), Length: r.LengthM}
+	for n := range r.Places {
+		load.Places = append(load.Places, n+1)
+	}
+	for _, h := range hung {
+		load.Hung = append(load.Hung, domainrail.Hung{Number: h.Number, Species: h.Species, Form: h.Form, Held: len(h.Holds) > 0, Position: h.Position})
+	}
+	return load
+}
+
+// spots lays the hooks of one rail out from the door: what hangs, and the free
+// rail between, to scale.
+func spots(ctx context.Context, r db.Rail, hung []db.Hung, now time.Time) []spotView {
+	if r.Places == 0 {
+		return nil
+	}
+	each := r.LengthM / domain.Metre(r.Places)
+	list, next := make([]spotView, 0, 2*len(hung)+1), 1
+	free := func(upTo int) {
+		if n := upTo - next; n > 0 {
+			list = append(list, spotView{Free: n, Along: each * domain.Metre(n)})
+		}
+	}
+	for _, h := range hung {
+		free(h.Position)
+		next = max(next, h.Position+1)
+		list = append(list, spotView{Hung: tagOf(ctx, h, each, now), Along: each})
+	}
+	free(r.Places + 1)
+	return list
+}
+
+func tagOf(ctx context.Context, h db.Hung, each domain.Metre, now time.Time) ui.Hung {
+	tag := ui.Hung{Number: h.Number, Along: each, Hook: fmt.Sprint(h.Position), Days: int(now.Sub(h.KilledAt).Hours() / 24), Held: len(h.Holds) > 0, Condition: h.Condition()}
+	switch h.Part {
+	case "L":
+		tag.Part = ui.T(ctx, "left side")
+	case "R":
+		tag.Part = ui.T(ctx, "right side")
+	default:
+		tag.Part = h.Part
+	}
+	return tag
+}
