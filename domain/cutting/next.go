@@ -130,15 +130,7 @@ func place(c Candidate, today time.Time, zone *time.Location) rankedChoice {
 	if !c.CutBy.IsZero() {
 		r.cutBy = daysBetween(today, dayOf(c.CutBy.In(zone)))
 	}
-	ranks := []reason{
-		{c.Condition == CutFirst, domain.Say("Cut first.")},
-		{c.Condition == Past, domain.Say("Past its day.")},
-		{r.cutBy <= 0, domain.Say("Has to be cut today to keep.")},
-		{r.slack <= 0, promiseWords(r.slack)},
-		{c.RushPaid, domain.Say("Paid to go first.")},
-		{c.Condition == Ready, domain.Say("Ready to cut.")},
-		{true, domain.Say("Not ready yet; nothing else comes before it.")},
-	}
+	ranks := ranksOf(c, r.slack, r.cutBy)
 	r.rank = slices.IndexFunc(ranks, func(k reason) bool { return k.applies })
 	for i, k := range ranks {
 		last := i == len(ranks)-1
@@ -150,6 +142,19 @@ func place(c Candidate, today time.Time, zone *time.Location) rankedChoice {
 		r.Why = append(r.Why, domain.Say("Days to spare to the promise: %d.", int(r.slack)))
 	}
 	return r
+}
+
+// ranksOf lists the ranks in order; a candidate stands in the first that applies.
+func ranksOf(c Candidate, slack, cutBy float64) []reason {
+	return []reason{
+		{c.Condition == CutFirst, domain.Say("Cut first.")},
+		{c.Condition == Past, domain.Say("Past its day.")},
+		{cutBy <= 0, domain.Say("Has to be cut today to keep.")},
+		{slack <= 0, promiseWords(slack)},
+		{c.RushPaid, domain.Say("Paid to go first.")},
+		{c.Condition == Ready, domain.Say("Ready to cut.")},
+		{true, domain.Say("Not ready yet; nothing else comes before it.")},
+	}
 }
 
 func promiseWords(slack float64) domain.Words {
