@@ -19,9 +19,9 @@ func get(t *testing.T, path string) *http.Response {
 
 func TestEveryFileIsServedForAYear(t *testing.T) {
 	for name, kind := range map[string]string{
-		"css/coldrail.css":           "text/css; charset=utf-8",
-		"css/print.css":              "text/css; charset=utf-8",
-		"js/coldrail.js":             "text/javascript; charset=utf-8",
+		"css/coldrail.css":          "text/css; charset=utf-8",
+		"css/print.css":             "text/css; charset=utf-8",
+		"js/coldrail.js":            "text/javascript; charset=utf-8",
 		"vendor/htmx-2.0.11.min.js": "text/javascript; charset=utf-8",
 	} {
 		url := URL(name)

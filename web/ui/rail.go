@@ -1,10 +1,14 @@
 package ui
 
 import (
+	"context"
+	"io"
 	"math"
 	"strconv"
 
 	"coldrail/domain"
+
+	"github.com/a-h/templ"
 )
 
 // grid is the step of the rail drawing: one class of width per 5 cm.
@@ -30,4 +34,61 @@ type Hung struct {
 	Condition string
 	Held      bool
 	Part      string // "left side", "fore quarter"; empty for a whole animal
+}
+
+// HangTag is one animal on a Rail: its tag below the line, to scale. It is
+// written by hand and not as a template, because a full board has hundreds of
+// them and a template costs several times as much.
+func HangTag(h Hung) templ.Component {
+	return templ.ComponentFunc(func(ctx context.Context, w io.Writer) error {
+		_, err := w.Write(h.html(ctx, make([]byte, 0, 640)))
+		return err
+	})
+}
+
+// html appends the tag to b. Whatever came from outside is escaped.
+func (h Hung) html(ctx context.Context, b []byte) []byte {
+	number, code := templ.EscapeString(string(h.Number)), templ.EscapeString(h.Condition)
+	b = append(b, `<li class="hang `...)
+	b = append(b, RailWidth(h.Along)...)
+	b = append(b, `"><a class="hang-tag cond-`...)
+	b = append(b, code...)
+	if h.Held {
+		b = append(b, ` is-held`...)
+	}
+	b = append(b, `" href="/animals/`...)
+	b = append(b, number...)
+	b = append(b, `">`...)
+	b = span(b, "hang-number", h.Number.Short())
+	b = span(b, "hang-days", dayNumber(ctx, h.Days))
+	b = append(b, `<i class="fill" aria-hidden="true"></i>`...)
+	b = span(b, "hang-cond", conditionWords(ctx, h.Condition))
+	if h.Held {
+		b = span(b, "hang-held", T(ctx, "held"))
+	}
+	if h.Part != "" {
+		b = span(b, "hang-part", h.Part)
+	}
+	b = append(b, `</a>`...)
+	if h.Hook != "" {
+		b = span(b, "hook", T(ctx, "hook")+" "+h.Hook)
+	}
+	return append(b, `</li>`...)
+}
+
+func span(b []byte, class, text string) []byte {
+	b = append(b, `<span class="`...)
+	b = append(b, class...)
+	b = append(b, `">`...)
+	b = append(b, templ.EscapeString(text)...)
+	return append(b, `</span>`...)
+}
+
+// dayNumber says on which day since the kill an animal hangs.
+func dayNumber(ctx context.Context, n int) string {
+	day := strconv.Itoa(n)
+	if sceneOf(ctx).english {
+		return "day " + day // the printer would cost more than the rest of the tag
+	}
+	return T(ctx, "day %s", day)
 }
