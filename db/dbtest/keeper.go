@@ -30,15 +30,15 @@ func init() {
 	if dir == "" {
 		return
 	}
-	if err := keep(dir); err != nil {
+	if err := keep(dir, patience); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 	os.Exit(0)
 }
 
-// keep runs the server in dir until nobody has used it for a while.
-func keep(dir string) error {
+// keep runs the server in dir until nobody has used it for so long.
+func keep(dir string, patience time.Duration) error {
 	lock, held, err := tryLock(filepath.Join(dir, keeperFile))
 	if err != nil || !held {
 		return err // held by another: that one keeps
@@ -67,7 +67,7 @@ func keep(dir string) error {
 	if err := publish(address, c.URL(cluster.Owner, "postgres")); err != nil {
 		return errors.Join(err, c.Stop())
 	}
-	shut, err := untilUnused(ctx, dir, c.Died())
+	shut, err := untilUnused(ctx, dir, patience, c.Died())
 	if shut != nil {
 		defer shut.Close()
 	}
@@ -76,7 +76,7 @@ func keep(dir string) error {
 
 // untilUnused returns when the server has gone unused for long, with the lock
 // that makes newcomers wait until it is put away; or when it is to end anyway.
-func untilUnused(ctx context.Context, dir string, died <-chan struct{}) (*os.File, error) {
+func untilUnused(ctx context.Context, dir string, patience time.Duration, died <-chan struct{}) (*os.File, error) {
 	path := filepath.Join(dir, usersFile)
 	for used := time.Now(); ; {
 		select {
