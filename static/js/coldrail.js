@@ -19,11 +19,17 @@ document.addEventListener("htmx:afterSettle", showWhere);
 showWhere();
 
 // Without this a tap that never reached the shop's machine would look like one
-// that did nothing. The words stand in the page, in the shop's language.
-const sayUnreached = () => {
+// that did nothing, and a board that asks by itself would grow old unseen. The
+// words stand in the page, in the shop's language. They go with the next answer.
+const sayUnreached = (event) => {
   const words = document.getElementById("unreached");
   document.getElementById("problem")?.replaceChildren(words.content.cloneNode(true));
-  window.scrollTo(0, 0);
+  if (!event.target.closest("[hx-trigger^=every]")) {
+    window.scrollTo(0, 0);
+  }
 };
 document.addEventListener("htmx:sendError", sayUnreached);
 document.addEventListener("htmx:timeout", sayUnreached);
+document.addEventListener("htmx:afterOnLoad", () => {
+  document.querySelector("#problem .unreached")?.remove();
+});

@@ -63,7 +63,7 @@ func (s screen) here(path string) bool {
 // wrong (422) comes back marked and is swapped like any answer; every other
 // problem goes into the problem line at the top and leaves the page as it was.
 const htmxConfig = `{"includeIndicatorStyles":false,"allowEval":false,"historyCacheSize":0,` +
-	`"responseHandling":[{"code":"204","swap":false},{"code":"[23]..","swap":true},{"code":"422","swap":true},` +
+	`"responseHandling":[{"code":"204|304","swap":false},{"code":"[23]..","swap":true},{"code":"422","swap":true},` +
 	`{"code":"[45]..","swap":true,"error":true,"target":"#problem","swapOverride":"innerHTML show:window:top","ignoreTitle":true}]}`
 
 func mainClass(p Page) string {
