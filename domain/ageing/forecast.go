@@ -23,7 +23,7 @@ func (j *judging) forecast() {
 	perDay, tenders := TenderRate(j.Species, j.Class)
 	soFar := j.v.Tender // days at 1 °C, as live left it
 	j.v.Tender, j.v.Tenders = TenderFraction(perDay, soFar), tenders
-	j.v.Mould = sign(j.looks, j.signPossible(), j.moment.Dose.MouldDays(), j.ahead)
+	j.v.Mould = sign(j.looks, j.signPossible(), j.moment.Dose.Of(exposure.MouldDays), j.ahead)
 	if at, ok := j.readyFrom(perDay, soFar); ok {
 		j.v.ReadyFrom = &at
 	}
@@ -38,7 +38,7 @@ func (j *judging) readyFrom(perDay, soFar float64) (time.Time, bool) {
 		if !j.v.Tenders {
 			return time.Time{}, false
 		}
-		at, ok := j.ahead.When(exposure.Dose.TenderDays, tenderDays(perDay, j.Protocol.Target)-soFar, j.begins, lookOut)
+		at, ok := j.ahead.When(exposure.TenderDays, tenderDays(perDay, j.Protocol.Target)-soFar, j.begins, lookOut)
 		if !ok {
 			return time.Time{}, false
 		}
@@ -72,7 +72,7 @@ func (j *judging) cutBy() {
 	ceiling := daysAfter(j.Killed, j.v.Ceiling)
 	plain, low, high := growthBy(j.surface)
 	ruled := j.v.LogCount >= odourLog && j.overruled()
-	by := func(of func(exposure.Dose) float64, growth float64) time.Time {
+	by := func(of exposure.Sum, growth float64) time.Time {
 		if ruled || !ceiling.After(j.now) {
 			return ceiling
 		}
@@ -127,7 +127,7 @@ func (j *judging) warnMould(add func(string, ...any)) {
 
 // warnPathogens turns one log or more of growth into a question for the probe.
 func (j *judging) warnPathogens(add func(string, ...any)) {
-	door, _ := j.beforeDoor()
+	door := &j.door
 	if door.eColi >= 1 || door.salmonella >= 1 {
 		add("Warm before the door: cut first.")
 	}

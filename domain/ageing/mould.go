@@ -125,7 +125,7 @@ func sign(looks []Look, possible bool, soFar float64, ahead exposure.Ahead) Moul
 // by the usual pace on the air to come.
 func signDay(line mouldLine, soFar float64, ahead exposure.Ahead) (time.Time, bool) {
 	if line.looks < 2 {
-		return ahead.When(exposure.Dose.MouldDays, usualDays-soFar, ahead.Now, 3650*24*time.Hour)
+		return ahead.When(exposure.MouldDays, usualDays-soFar, ahead.Now, 3650*24*time.Hour)
 	}
 	days := (float64(signLength) - line.mean) / line.pace
 	if line.pace <= 0 || days > 36500 {

@@ -51,6 +51,7 @@ type judging struct {
 	stays   []exposure.Stay
 	now     time.Time
 	meat    exposure.Carcass
+	door    before
 	moment  exposure.Moment // now
 	begins  time.Time       // when tenderness begins to count
 	ahead   exposure.Ahead
@@ -121,17 +122,15 @@ func byTime(a, b Look) int { return a.At.Compare(b.At) }
 // growthBy returns the growth a dose gives a surface: by the plain, the slowest
 // and the fastest model (readiness.md section 5). The halving of a drying surface
 // and the 0.2 are common practice, no source.
-func growthBy(s Surface) (plain, low, high func(exposure.Dose) float64) {
+func growthBy(s Surface) (plain, low, high exposure.Sum) {
 	const forming, dryMost = 0.5, 0.2
 	switch s {
 	case Dry:
-		return exposure.Dose.Dry, exposure.Dose.Dry, func(d exposure.Dose) float64 { return dryMost * d.Most() }
+		return exposure.Dry, exposure.Dry, exposure.Most.Times(dryMost)
 	case Drying:
-		return func(d exposure.Dose) float64 { return forming * d.Wet() },
-			func(d exposure.Dose) float64 { return forming * d.Least() },
-			func(d exposure.Dose) float64 { return forming * d.Most() }
+		return exposure.Wet.Times(forming), exposure.Least.Times(forming), exposure.Most.Times(forming)
 	}
-	return exposure.Dose.Wet, exposure.Dose.Least, exposure.Dose.Most
+	return exposure.Wet, exposure.Least, exposure.Most
 }
 
 // alike reports whether two surfaces grow by the same rate.
@@ -167,12 +166,12 @@ func (j *judging) live() {
 	f, v := j.Facts, &j.v
 	first, last := j.stays[0].In.History(), j.stays[len(j.stays)-1].In.History()
 	var assumed, more []domain.Words
-	var door before
 	j.meat, assumed = f.meat(first.At(f.Received))
 	if first.OfMeatItself() {
 		assumed = nil
 	}
-	door, more = f.beforeDoor()
+	j.door, more = f.beforeDoor()
+	door := &j.door
 	v.Assumed = append(assumed, more...)
 	v.Growth, v.GrowthLow, v.GrowthHigh, v.Unknown = door.growth, door.low, door.high, door.unknown
 
@@ -191,18 +190,18 @@ func (j *judging) live() {
 	j.moment = moments[len(moments)-1]
 	if begun {
 		aged := j.moment.Dose.Minus(moments[at].Dose)
-		v.DegreeDays, v.Tender = aged.DegreeDays(), aged.TenderDays()
+		v.DegreeDays, v.Tender = aged.Of(exposure.DegreeDays), aged.Of(exposure.TenderDays)
 		moments = slices.Delete(moments, at, at+1)
 	}
 	var earlier exposure.Dose
 	for i, p := range parts {
 		plain, low, high := growthBy(p.surface)
 		d := moments[i].Dose.Minus(earlier)
-		v.Growth, v.GrowthLow, v.GrowthHigh = v.Growth+plain(d), v.GrowthLow+low(d), v.GrowthHigh+high(d)
+		v.Growth, v.GrowthLow, v.GrowthHigh = v.Growth+d.Of(plain), v.GrowthLow+d.Of(low), v.GrowthHigh+d.Of(high)
 		earlier = moments[i].Dose
 	}
-	total := j.moment.Dose
-	v.EColi, v.Salmonella = door.eColi+total.EColi(), door.salmonella+total.Salmonella()
+	total := &j.moment.Dose
+	v.EColi, v.Salmonella = door.eColi+total.Of(exposure.EColi), door.salmonella+total.Of(exposure.Salmonella)
 	v.Above, v.Deep, v.Chilled, v.IsChilled = total.Above(), j.moment.Deep, j.moment.Chilled, j.moment.IsCold
 	v.LogCount, v.Surface = j.logOf(v.Growth), j.surface
 	v.Stale = last.Stale(j.now)

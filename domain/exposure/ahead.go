@@ -42,49 +42,74 @@ func (a Ahead) Cold(limit time.Duration) (since, until time.Time, ok bool) {
 	return a.Now.Add(duration(cross)), time.Time{}, true
 }
 
-// When returns the moment from which on the part of the dose that of picks has
-// reached need, counted from the later of now and start; ok is false when that
-// is not within limit of now.
-func (a Ahead) When(of func(Dose) float64, need float64, start time.Time, limit time.Duration) (at time.Time, ok bool) {
+// soft is bend for what is only foreseen; settled is when the rest of a
+// carcass's heat no longer counts. Together below 0.1 % of a day's growth.
+const (
+	soft    = 0.01 // °C
+	settled = 0.01 // °C
+)
+
+// When returns the moment at which s, counted from the later of now and start,
+// reaches need; ok is false when that is not within limit of now.
+func (a Ahead) When(s Sum, need float64, start time.Time, limit time.Duration) (at time.Time, ok bool) {
 	if need <= 0 {
 		return a.Now, true
 	}
-	c := carcass{deep: float64(a.Deep), tau: a.Tau, chilled: math.NaN()}
-	if a.Tau == 0 {
-		c.deep = float64(a.Air)
-	}
-	if wait := max(0, hours(start)-hours(a.Now)); wait > 0 {
-		c.ride(float64(a.Air), float64(a.Air), wait)
-		c.dose = Dose{}
-	}
-	for c.at < limit.Hours() {
-		before := c
-		r := newRamp(float64(a.Air), 0, c.deep, c.tau)
-		c.ride(float64(a.Air), float64(a.Air), min(r.straight(r.rest, bend), limit.Hours()-c.at))
-		if of(c.dose) >= need {
-			return a.Now.Add(duration(before.at + within(before, c, of, need, float64(a.Air)))), true
+	need /= s.share
+	last, t := limit.Hours(), max(0, hours(start)-hours(a.Now))
+	for have := 0.0; t < last; {
+		step := last - t
+		if rest := math.Abs(a.rest(t)); rest > settled {
+			step = min(step, a.Tau*math.Sqrt(8*soft/rest))
 		}
+		got := a.takes(s.rate, t, t+step)
+		if have+got >= need {
+			t += a.within(s.rate, t, step, need-have, got)
+			return a.Now.Add(duration(t)), true
+		}
+		have, t = have+got, t+step
 	}
 	return time.Time{}, false
 }
 
-// within returns how far into the stretch from a to b need is reached, by the
-// secant rule on the carcass itself.
-func within(a, b carcass, of func(Dose) float64, need, air float64) float64 {
-	low, high := 0.0, b.at-a.at
-	have, reached := of(a.dose), of(b.dose)
+// rest returns how far the deep temperature is from the air after t hours.
+func (a Ahead) rest(t float64) float64 {
+	if a.Tau == 0 {
+		return 0
+	}
+	return float64(a.Deep-a.Air) * math.Exp(-t/a.Tau)
+}
+
+// takes returns the integral of one rate between two hours that lie so close
+// that the temperature is straight, or so late that it no longer changes.
+func (a Ahead) takes(rate int, from, to float64) float64 {
+	keeps := SurfaceShare
+	if rate >= surfaceRates {
+		keeps = 1
+	}
+	first, last := keeps*a.rest(from), keeps*a.rest(to)
+	if math.Abs(first) <= settled*keeps {
+		first, last = 0, 0
+	}
+	var sum [rateCount]float64
+	addMean(&sum, rate, rate+1, float64(a.Air)+first, float64(a.Air)+last, (to-from)/24)
+	return sum[rate]
+}
+
+// within returns how far into the step from t, which takes got, need is reached,
+// by the secant rule.
+func (a Ahead) within(rate int, t, step, need, got float64) float64 {
+	low, high, had, has := 0.0, step, 0.0, got
 	for range 4 {
-		mid := low + (high-low)*(need-have)/(reached-have)
-		try := a
-		try.ride(air, air, mid)
-		if got := of(try.dose); got >= need {
-			high, reached = mid, got
+		mid := low + (high-low)*(need-had)/(has-had)
+		if took := a.takes(rate, t, t+mid); took >= need {
+			high, has = mid, took
 		} else {
-			low, have = mid, got
+			low, had = mid, took
 		}
-		if reached-have < 1e-12 || high-low < 1e-7 {
+		if has-had < 1e-9 || high-low < 1e-6 {
 			break
 		}
 	}
-	return high
+	return low + (high-low)*(need-had)/(has-had)
 }

@@ -109,7 +109,7 @@ func (r ramp) straight(left, bend float64) float64 {
 // sides it lies, by halving.
 func reaches(f func(float64) float64, level, a, b float64) float64 {
 	rising := f(b) > level
-	for range 50 {
+	for range 32 {
 		mid := (a + b) / 2
 		if (f(mid) > level) == rising {
 			b = mid

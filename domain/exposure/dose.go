@@ -37,35 +37,33 @@ type Dose struct {
 	above [len(Edges)]float64 // hours
 }
 
-// Wet is the growth of a surface that stayed wet, in log10.
-func (d Dose) Wet() float64 { return d.sum[wet] }
+// Sum names one integral of a Dose, or a share of one.
+type Sum struct {
+	rate  int
+	share float64
+}
 
-// Least is Wet by the slowest of the three models.
-func (d Dose) Least() float64 { return d.sum[least] }
+// The integrals.
+var (
+	Wet        = Sum{wet, 1}        // growth of a surface that stays wet, log10
+	Least      = Sum{least, 1}      // the same by the slowest of the three models
+	Most       = Sum{most, 1}       // the same by the fastest
+	Dry        = Sum{dry, 1}        // growth of a surface that stays dry, log10
+	EColi      = Sum{eColi, 1}      // E. coli O157:H7 without lag, log10
+	Salmonella = Sum{salmonella, 1} // Salmonella without lag, log10
+	MouldDays  = Sum{mould, 1}      // days of mould growth at 1.7 °C
+	TenderDays = Sum{tender, 1}     // days of ageing at 1 °C, before any species' rate
+	DegreeDays = Sum{degrees, 1}    // deep temperature above 0 °C, °C·d
+)
 
-// Most is Wet by the fastest of the three models.
-func (d Dose) Most() float64 { return d.sum[most] }
+// Times returns a share of s: half the growth of a wet surface is Wet.Times(0.5).
+func (s Sum) Times(share float64) Sum { return Sum{s.rate, s.share * share} }
 
-// Dry is the growth of a surface that stayed dry, in log10.
-func (d Dose) Dry() float64 { return d.sum[dry] }
-
-// EColi is the growth of E. coli O157:H7 without lag, in log10.
-func (d Dose) EColi() float64 { return d.sum[eColi] }
-
-// Salmonella is the growth of Salmonella without lag, in log10.
-func (d Dose) Salmonella() float64 { return d.sum[salmonella] }
-
-// MouldDays is the time in days of mould growth at 1.7 °C.
-func (d Dose) MouldDays() float64 { return d.sum[mould] }
-
-// TenderDays is the time in days of ageing at 1 °C, before any species' rate.
-func (d Dose) TenderDays() float64 { return d.sum[tender] }
-
-// DegreeDays is the integral of the deep temperature above 0 °C, in °C·d.
-func (d Dose) DegreeDays() float64 { return d.sum[degrees] }
+// Of returns the integral s of the dose.
+func (d *Dose) Of(s Sum) float64 { return s.share * d.sum[s.rate] }
 
 // Above is the time the surface was warmer than each of Edges.
-func (d Dose) Above() [len(Edges)]time.Duration {
+func (d *Dose) Above() [len(Edges)]time.Duration {
 	var spans [len(Edges)]time.Duration
 	for i, h := range d.above {
 		spans[i] = duration(h)

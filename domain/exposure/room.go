@@ -10,7 +10,7 @@ import (
 const (
 	rungRatio   = 1.1  // time constants of neighbouring rungs
 	joinsWithin = 0.01 // °C between a carcass and the ladder; 0.05 would cost 0.2 % of the degree-days
-	markEvery   = 8    // readings between two stored sums
+	markEvery   = 4    // readings between two stored sums
 	markAfter   = 1.0  // hours after which a sum is stored in any case
 	mostTracks  = 4096 // carcasses whose settling is remembered
 )
@@ -34,10 +34,13 @@ type entry struct{ at, deep, tau float64 }
 // track is the path of one carcass through the room, with its state every few
 // readings.
 type track struct {
-	marks []mark
-	head  carcass // the state at the last reading walked
-	next  int     // the reading to walk next
-	joins float64 // when it came to its rung; +Inf: not yet
+	marks  []mark
+	head   carcass // the state at the last reading walked
+	next   int     // the reading to walk next
+	joins  float64 // when it came to the ladder; +Inf: not yet
+	offset Dose    // what it had taken by then beyond the ladder
+	asked  carcass // the state last asked for: a board asks every animal for the same now
+	of     *History
 }
 
 // mark is a stored state of a track.
@@ -95,18 +98,18 @@ func (r *Room) live(c *carcass, to float64) {
 	}
 	ladder := r.ladder(c.tau)
 	if c.in == nil {
-		c.in = r.settle(c)
+		c.in, c.brought = r.settle(c), c.dose
 	}
 	own := c.in
 	own.extend(r.history, &ladder)
-	if until := min(to, own.joins); c.at < until {
-		if math.IsNaN(c.chilled) && own.head.chilled <= until {
-			c.chilled = own.head.chilled
-		}
-		c.follow(path{low: own}, r.history, until)
+	way, dose := path{low: own}, c.brought
+	if to > own.joins {
+		way, dose = ladder, dose.Plus(own.offset)
 	}
-	if c.at < to {
-		c.follow(ladder, r.history, to)
+	there := way.state(r.history, to)
+	c.at, c.deep, c.dose = to, there.deep, dose.Plus(there.dose)
+	if math.IsNaN(c.chilled) {
+		c.chilled = own.chills(r.history, &ladder, to)
 	}
 }
 
@@ -166,7 +169,7 @@ func (t *track) extend(h *History, ladder *path) {
 			continue
 		}
 		if there := ladder.state(h, t.head.at); math.Abs(there.deep-t.head.deep) <= joinsWithin {
-			t.joins = t.head.at
+			t.joins, t.offset = t.head.at, t.head.dose.Minus(there.dose)
 		}
 	}
 }
@@ -176,14 +179,32 @@ func (t *track) before(at float64) int {
 	return max(0, sort.Search(len(t.marks), func(i int) bool { return t.marks[i].at > at })-1)
 }
 
-// state returns the track's carcass at the hour, walking on from mark number i.
-func (t *track) state(h *History, i int, at float64) carcass {
-	m := &t.marks[i]
-	c := carcass{at: m.at, deep: m.deep, tau: t.head.tau, dose: m.dose, chilled: m.at}
-	if c.at < at {
-		h.walk(&c, m.next, at)
+// state returns the track's carcass at the hour, walking on from the last mark.
+func (t *track) state(h *History, at float64) *carcass {
+	if t.of == h && t.asked.at == at {
+		return &t.asked
 	}
-	return c
+	m := &t.marks[t.before(at)]
+	t.of, t.asked = h, carcass{at: m.at, deep: m.deep, tau: t.head.tau, dose: m.dose, chilled: m.at}
+	if m.at < at {
+		h.walk(&t.asked, m.next, at)
+	}
+	return &t.asked
+}
+
+// chills returns when a carcass that has come to the hour to was first at or
+// below ColdEnough; NaN: not yet.
+func (t *track) chills(h *History, ladder *path, to float64) float64 {
+	if math.IsNaN(t.head.chilled) && to > t.joins {
+		t.head.chilled = ladder.chills(h, t.joins, to)
+	}
+	if t.head.chilled <= to {
+		return t.head.chilled
+	}
+	if to > t.head.at { // beyond the last reading, which holds
+		return path{low: t}.chills(h, t.head.at, to)
+	}
+	return math.NaN()
 }
 
 // path is a way through the room read between two tracks: share of it is high's.
@@ -194,26 +215,22 @@ type path struct {
 	share     float64
 }
 
-// state returns the path's carcass at the hour.
-func (p path) state(h *History, at float64) carcass {
-	i := p.low.before(at)
-	c := p.low.state(h, i, at)
-	if p.high != nil {
-		high := p.high.state(h, i, at)
-		c.deep += p.share * (high.deep - c.deep)
-		c.dose.blend(&high.dose, p.share)
-	}
-	return c
+// lived is a path's carcass at one hour.
+type lived struct {
+	deep float64
+	dose Dose
 }
 
-// follow carries the carcass along a path to the hour to: two look-ups.
-func (c *carcass) follow(p path, h *History, to float64) {
-	from, there := p.state(h, c.at), p.state(h, to)
-	c.dose = c.dose.Plus(there.dose.Minus(from.dose))
-	if math.IsNaN(c.chilled) {
-		c.chilled = p.chills(h, c.at, to)
+// state returns the path's carcass at the hour.
+func (p path) state(h *History, at float64) lived {
+	if p.high == nil {
+		c := p.low.state(h, at)
+		return lived{c.deep, c.dose}
 	}
-	c.at, c.deep = to, there.deep
+	low, high := p.low.state(h, at), p.high.state(h, at)
+	l := lived{low.deep + p.share*(high.deep-low.deep), low.dose}
+	l.dose.blend(&high.dose, p.share)
+	return l
 }
 
 // chills returns when the path's deep temperature first is at or below

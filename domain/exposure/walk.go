@@ -21,6 +21,7 @@ type carcass struct {
 	dose          Dose
 	chilled       float64 // when deep first came down to ColdEnough; NaN: not yet
 	in            *track  // its own path in the room whose sums it is read from
+	brought       Dose    // what it had taken before that room
 }
 
 // ride carries the carcass along one straight stretch of air, h hours long,
