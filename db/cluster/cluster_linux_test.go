@@ -164,10 +164,8 @@ func TestOwnerOfTheFilesRunsPostgres(t *testing.T) {
 		}
 	}
 	c := begin(t, dir)
-	for _, pid := range residents(data) {
-		if got := uidOf(t, filepath.Join("/proc", itoa(pid))); got != want {
-			t.Errorf("process %d of postgres runs as user %d, want %d", pid, got, want)
-		}
+	if got := uidOf(t, filepath.Join("/proc", itoa(c.process.cmd.Process.Pid))); got != want {
+		t.Errorf("postgres runs as user %d, want %d", got, want)
 	}
 	end(t, c)
 }
