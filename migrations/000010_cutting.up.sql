@@ -8,7 +8,7 @@ CREATE TABLE orders (
   written_at    timestamptz NOT NULL,
   complete      boolean NOT NULL,
   own_meat_only boolean NOT NULL DEFAULT true,
-  added_meat    text NOT NULL DEFAULT 'none' CHECK (added_meat IN ('none', 'pork', 'beef')),
+  added_meat    text NOT NULL DEFAULT '' CHECK (added_meat IN ('', 'none', 'pork', 'beef')),   -- '': not asked yet
   fall_back     text NOT NULL DEFAULT '',           -- if a part is lost to damage
   note          text NOT NULL DEFAULT '',
   void_at       timestamptz,
@@ -78,6 +78,10 @@ CREATE TABLE trim (
 CREATE INDEX trim_animal ON trim (animal_id);
 
 GRANT SELECT, INSERT, UPDATE ON orders, sessions_at_table, boxes TO coldrail_app;
-GRANT SELECT, INSERT ON order_lines, packs, trim TO coldrail_app;
+-- A pack goes into a box later; a slip of the finger is taken back, and the time
+-- line keeps both.
+GRANT SELECT, INSERT ON order_lines TO coldrail_app;
+GRANT SELECT, INSERT, DELETE ON packs, trim TO coldrail_app;
+GRANT UPDATE (box_id) ON packs TO coldrail_app;
 
 COMMENT ON SCHEMA public IS 'coldrail 10';
