@@ -1,0 +1,154 @@
+package db
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/rail"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+)
+
+// Place is one hook, or one spot on a shelf.
+type Place struct {
+	ID       int
+	Cooler   string // the room as people call it
+	Rail     string
+	Kind     string // of the rail: bare, hide-on, livestock, hold or shelf
+	Position int    // from the door
+}
+
+// Words names the place as it is called across the room.
+func (p Place) Words() domain.Words {
+	return domain.Say("%s, %s, place %d", p.Cooler, p.Rail, p.Position)
+}
+
+// detail is the place on a line of the time line.
+func (p Place) detail() string { return fmt.Sprintf("%s %s-%d", p.Cooler, p.Rail, p.Position) }
+
+const placeColumns = `p.id, c.label AS cooler, r.name AS rail, r.kind, p.position`
+
+// FreePlaces lists the places in the coolers that nothing hangs on, in order
+// from the door.
+func (db *DB) FreePlaces(ctx context.Context) ([]Place, error) {
+	return all[Place](ctx, db.pool, `
+		SELECT `+placeColumns+`
+		FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
+		WHERE c.kind = 'cooler' AND p.in_service
+		  AND NOT EXISTS (SELECT FROM occupancies o WHERE o.place_id = p.id AND o.until IS NULL)
+		ORDER BY c.id, r.ord, p.position LIMIT 1000`)
+}
+
+// ProposePlace says where the next animal of this kind hangs, and why there.
+func (db *DB) ProposePlace(ctx context.Context, h rail.Hung) (Place, domain.Words, error) {
+	return proposePlace(ctx, db.pool, h)
+}
+
+// heldApart are the holds for which an animal hangs away from the rest
+// (trade.md 5.4); the others only stop the knife or the hand-over.
+const heldApart = `('test-pending', 'positive', 'tag', 'warden', 'identity', 'quality')`
+
+// hooked is one place in service with what hangs on it; no number: it is free.
+type hooked struct {
+	Place
+	CoolerID int16
+	LengthM  domain.Metre
+	Number   *domain.ShopNumber
+	Species  *domain.Species
+	Form     *domain.Form
+	Held     bool
+}
+
+func proposePlace(ctx context.Context, q querier, h rail.Hung) (Place, domain.Words, error) {
+	hooks, err := all[hooked](ctx, q, `
+		SELECT `+placeColumns+`, c.id AS cooler_id, r.length_m, a.number, a.species, a.form,
+		       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL AND h.kind IN `+heldApart+`) AS held
+		FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
+		LEFT JOIN occupancies o ON o.place_id = p.id AND o.until IS NULL
+		LEFT JOIN animals a ON a.id = o.animal_id
+		WHERE c.kind = 'cooler' AND p.in_service
+		ORDER BY c.id, r.ord, p.position`)
+	if err != nil {
+		return Place{}, domain.Words{}, err
+	}
+	rails, places := asRails(hooks)
+	at, why, err := rail.Next(rails, h)
+	return places[at], why, err
+}
+
+// asRails groups the hooks by rail, under names that are unique in the shop.
+func asRails(hooks []hooked) ([]rail.Rail, map[rail.Place]Place) {
+	several := len(hooks) > 0 && hooks[0].CoolerID != hooks[len(hooks)-1].CoolerID
+	var rails []rail.Rail
+	places := map[rail.Place]Place{}
+	for _, k := range hooks {
+		name := k.Rail
+		if several {
+			name = k.Cooler + " " + k.Rail
+		}
+		if len(rails) == 0 || rails[len(rails)-1].Name != name {
+			rails = append(rails, rail.Rail{Name: name, Kind: rail.Kind(k.Kind), Length: k.LengthM})
+		}
+		r, at := &rails[len(rails)-1], rail.Place{Rail: name, Position: k.Position}
+		if _, seen := places[at]; !seen {
+			places[at] = k.Place
+			r.Places = append(r.Places, k.Position)
+		}
+		if k.Number != nil {
+			r.Hung = append(r.Hung, rail.Hung{Number: *k.Number, Species: *k.Species, Form: *k.Form, Held: k.Held, Position: k.Position})
+		}
+	}
+	return rails, places
+}
+
+// takePlace keeps others from the place until tx ends and refuses one that is
+// taken, with who hangs there and since when. field is the form's name for it.
+func takePlace(ctx context.Context, tx pgx.Tx, id int, field string) (Place, error) {
+	p, found, err := one[Place](ctx, tx, `
+		SELECT `+placeColumns+`
+		FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
+		WHERE p.id = $1 AND p.in_service AND c.kind = 'cooler' FOR UPDATE OF p`, id)
+	if err == nil && !found {
+		return p, domain.Wrong(field, "There is no such place in a cooler. Choose one from the list.")
+	}
+	if err != nil {
+		return p, err
+	}
+	type hanger struct {
+		Number domain.ShopNumber
+		Since  time.Time
+	}
+	h, taken, err := one[hanger](ctx, tx, `
+		SELECT a.number, o.since FROM occupancies o JOIN animals a ON a.id = o.animal_id
+		WHERE o.place_id = $1 AND o.until IS NULL ORDER BY o.since LIMIT 1`, id)
+	if err == nil && taken {
+		return p, &domain.Error{Kind: domain.Conflict, At: field,
+			Msg: domain.Say("%s is taken: %s has hung there since %s. Choose another.", p.Words(), string(h.Number), h.Since)}
+	}
+	return p, err
+}
+
+// occupy hangs the animal, or one piece of it, on the place from act on.
+func occupy(ctx context.Context, tx pgx.Tx, act Act, place int, animal, piece uuid.UUID, reason string) error {
+	_, err := tx.Exec(ctx, `
+		INSERT INTO occupancies (id, place_id, animal_id, piece_id, since, by_staff, reason) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
+		uuid.Must(uuid.NewV7()), place, animal, orNull(piece), act.At, act.Staff, reason)
+	return err
+}
+
+// vacate ends where the animal, or one piece of it, hangs. It returns the place
+// that is free now, the zero Place if it hung nowhere.
+func vacate(ctx context.Context, tx pgx.Tx, act Act, animal, piece uuid.UUID) (Place, error) {
+	p, _, err := one[Place](ctx, tx, `
+		WITH gone AS (
+		  UPDATE occupancies SET until = greatest(since, $3) WHERE animal_id = $1 AND piece_id IS NOT DISTINCT FROM $2 AND until IS NULL
+		  RETURNING place_id
+		)
+		SELECT `+placeColumns+`
+		FROM gone JOIN places p ON p.id = gone.place_id JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id`,
+		animal, orNull(piece), act.At)
+	return p, err
+}
