@@ -13,9 +13,9 @@ import (
 	"github.com/jackc/pgx/v5"
 )
 
-// Waiting is a hanging animal on the cutter's list: in the queue with the
+// Queued is a hanging animal on the cutter's list: in the queue with the
 // reasons for its place, or barred with what stands against it.
-type Waiting struct {
+type Queued struct {
 	cutting.Choice
 	ID      uuid.UUID
 	Species domain.Species
@@ -40,7 +40,7 @@ const mostWaiting = 1000
 
 // CuttingQueue returns what hangs, in the order to cut it, and what may not be
 // cut now, with the reasons for both.
-func (db *DB) CuttingQueue(ctx context.Context, now time.Time) (queue, barred []Waiting, err error) {
+func (db *DB) CuttingQueue(ctx context.Context, now time.Time) (queue, barred []Queued, err error) {
 	shop, err := db.Shop(ctx)
 	if err != nil {
 		return nil, nil, err
@@ -52,7 +52,7 @@ func (db *DB) CuttingQueue(ctx context.Context, now time.Time) (queue, barred []
 	return cuttingQueue(ctx, db.pool, judged, now, shop.Location())
 }
 
-func cuttingQueue(ctx context.Context, q querier, judged judgements, now time.Time, zone *time.Location) (queue, barred []Waiting, err error) {
+func cuttingQueue(ctx context.Context, q querier, judged judgements, now time.Time, zone *time.Location) (queue, barred []Queued, err error) {
 	rows, err := waitingRows(ctx, q)
 	if err != nil {
 		return nil, nil, err
@@ -64,11 +64,11 @@ func cuttingQueue(ctx context.Context, q querier, judged judgements, now time.Ti
 		candidates[i] = r.candidate(judged.of(r.Number))
 	}
 	first, shut := cutting.Next(candidates, now, zone)
-	with := func(choices []cutting.Choice) []Waiting {
-		list := make([]Waiting, len(choices))
+	with := func(choices []cutting.Choice) []Queued {
+		list := make([]Queued, len(choices))
 		for i, c := range choices {
 			r := byNumber[c.Number]
-			list[i] = Waiting{Choice: c, ID: r.ID, Species: r.Species, Class: r.Class, Form: r.Form, Place: r.Place, Room: r.Room,
+			list[i] = Queued{Choice: c, ID: r.ID, Species: r.Species, Class: r.Class, Form: r.Form, Place: r.Place, Room: r.Room,
 				Killed: r.KilledAt, Holds: r.Holds}
 		}
 		return list
