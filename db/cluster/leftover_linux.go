@@ -60,15 +60,19 @@ func settle(ctx context.Context, data string, log *slog.Logger) error {
 	}
 }
 
-// evict ends what an initdb cut short left running; nothing of it is kept.
+// evict sees the postgres off that an initdb cut short left running. Its input
+// ended with initdb, so it goes by itself and tidies up; after a second it is
+// killed, as nothing of it is kept.
 func evict(ctx context.Context, growing string) error {
-	for range 250 {
+	for begun := time.Now(); time.Since(begun) < 5*time.Second; {
 		left := residents(growing)
 		if len(left) == 0 {
 			return nil
 		}
 		for _, pid := range left {
-			syscall.Kill(pid, syscall.SIGKILL)
+			if time.Since(begun) > time.Second {
+				syscall.Kill(pid, syscall.SIGKILL)
+			}
 		}
 		if err := pause(ctx, 20*time.Millisecond); err != nil {
 			return err
