@@ -38,6 +38,10 @@ func translate(err error) error {
 	return err
 }
 
+// Spoken turns an error of the database, met by a library outside this package,
+// into what a person can act on.
+func Spoken(err error) error { return translate(err) }
+
 // taken says which rule of the shop stands behind a unique index. The verbs ask
 // first and name names; this is what is left when two people act at once.
 var taken = map[string]*domain.Error{

@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"time"
 
+	"coldrail/db"
 	"coldrail/static"
 	"coldrail/web/office"
 	"coldrail/web/rail"
@@ -29,7 +30,7 @@ func (s *site) routes() http.Handler {
 	sessions.Cookie.Name = "coldrail"
 	sessions.Cookie.SameSite = http.SameSiteLaxMode
 	sessions.Cookie.Secure = s.Secure
-	sessions.ErrorFunc = s.problem
+	sessions.ErrorFunc = func(w http.ResponseWriter, r *http.Request, err error) { s.problem(w, r, db.Spoken(err)) }
 
 	gate := &signin.Pages{DB: s.DB, Sessions: sessions, Now: s.Now, Problem: s.problem}
 

@@ -1,0 +1,66 @@
+package main
+
+import (
+	"fmt"
+	"log/slog"
+	"net"
+	"net/url"
+	"path/filepath"
+	"strings"
+)
+
+// Config is everything the environment can set. Each has a default that works
+// on one machine.
+type Config struct {
+	Addr        string     // where the site listens
+	Data        string     // where the program's own database keeps its files
+	DatabaseURL string     // a Postgres of the shop's own; empty: the embedded one
+	PublicURL   string     // how a hunter's phone reaches the site; printed as QR on the receipt
+	LogLevel    slog.Level // of the program's log on standard error
+}
+
+type setting struct{ name, means, def string }
+
+// settings is the list that --help prints and readConfig reads.
+var settings = []setting{
+	{"COLDRAIL_ADDR", "address and port to listen on", "127.0.0.1:8080"},
+	{"COLDRAIL_DATA", "directory of the embedded database", "data"},
+	{"DATABASE_URL", "a Postgres to use in its place; its user owns the tables", "none"},
+	{"COLDRAIL_PUBLIC_URL", "address of the site as a hunter reaches it", "http:// and COLDRAIL_ADDR"},
+	{"COLDRAIL_LOG", "debug, info, warn or error", "info"},
+}
+
+// readConfig reads the environment and reports all that is wrong at once.
+func readConfig(env func(string) string) (Config, error) {
+	get := func(name, def string) string {
+		if v := strings.TrimSpace(env(name)); v != "" {
+			return v
+		}
+		return def
+	}
+	c := Config{Addr: get("COLDRAIL_ADDR", "127.0.0.1:8080"), Data: get("COLDRAIL_DATA", "data"), DatabaseURL: get("DATABASE_URL", "")}
+	c.PublicURL = strings.TrimSuffix(get("COLDRAIL_PUBLIC_URL", "http://"+c.Addr), "/")
+	var wrong []string
+	if _, _, err := net.SplitHostPort(c.Addr); err != nil {
+		wrong = append(wrong, fmt.Sprintf("COLDRAIL_ADDR is %q, give address:port", c.Addr))
+	}
+	if u, err := url.Parse(c.PublicURL); err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" {
+		wrong = append(wrong, fmt.Sprintf("COLDRAIL_PUBLIC_URL is %q, give http:// or https:// and a host", c.PublicURL))
+	}
+	if err := c.LogLevel.UnmarshalText([]byte(get("COLDRAIL_LOG", "info"))); err != nil {
+		wrong = append(wrong, fmt.Sprintf("COLDRAIL_LOG is %q, give debug, info, warn or error", env("COLDRAIL_LOG")))
+	}
+	data, err := filepath.Abs(c.Data)
+	if err != nil {
+		wrong = append(wrong, "COLDRAIL_DATA: "+err.Error())
+	}
+	c.Data = data
+	if len(wrong) > 0 {
+		return c, usage("%s", strings.Join(wrong, "; "))
+	}
+	return c, nil
+}
+
+// Secure reports whether the site is reached over HTTPS, so that cookies may be
+// kept to it.
+func (c Config) Secure() bool { return strings.HasPrefix(c.PublicURL, "https://") }

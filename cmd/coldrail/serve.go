@@ -1,0 +1,89 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"time"
+
+	"coldrail/db"
+	"coldrail/web"
+)
+
+var serveCommand = command{
+	use:  "[--demo]",
+	does: "Serve the site until it is told to stop.",
+	help: `
+--demo  first loads the demo season, if the database is empty.
+
+SIGTERM or Ctrl-C stops it: open requests get ten seconds to finish.`,
+	run: runServe,
+}
+
+func runServe(ctx context.Context, c call) error {
+	demo := len(c.args) == 1 && c.args[0] == "--demo"
+	if len(c.args) > 0 && !demo {
+		return usage("serve knows --demo, not %q", c.args[0])
+	}
+	listener, err := net.Listen("tcp", c.cfg.Addr) // first, so that a taken port costs nobody a wait
+	if err != nil {
+		return fmt.Errorf("cannot listen on %s: %w", c.cfg.Addr, err)
+	}
+	defer listener.Close()
+	log := newLog(c.cfg, c.report)
+	base, err := openDatabase(ctx, c.cfg, log)
+	if err != nil {
+		return err
+	}
+	defer func() { base.close(log) }()
+	if err := db.Migrate(ctx, base.ownerURL); err != nil {
+		return err
+	}
+	d, err := db.Open(ctx, base.url)
+	if err != nil {
+		return err
+	}
+	defer d.Close()
+	if demo {
+		if err := demoIfEmpty(ctx, d, c.out); err != nil {
+			return err
+		}
+	}
+	go base.keepAlive(ctx, c.cfg, log)
+	return site(ctx, c, d, listener, log)
+}
+
+// site runs the pages and the watch until ctx ends.
+func site(ctx context.Context, c call, d *db.DB, listener net.Listener, log *slog.Logger) error {
+	watch, err := startWatch(ctx, d, log)
+	if err != nil {
+		return err
+	}
+	handler, err := web.New(ctx, web.Config{DB: d, Now: time.Now, Log: log, PublicURL: c.cfg.PublicURL, Secure: c.cfg.Secure()})
+	if err != nil {
+		return err
+	}
+	server := &http.Server{
+		Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 60 * time.Second,
+		WriteTimeout: 60 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10,
+		ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+	}
+	fmt.Fprintf(c.out, "Coldrail serves on http://%s\n", listener.Addr())
+	failed := make(chan error, 1)
+	go func() { failed <- server.Serve(listener) }()
+	select {
+	case err = <-failed:
+	case <-ctx.Done():
+	}
+	finish, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
+	defer cancel()
+	stopped := server.Shutdown(finish)
+	watch(finish)
+	if errors.Is(err, http.ErrServerClosed) {
+		err = nil
+	}
+	return errors.Join(err, stopped)
+}
