@@ -1,0 +1,158 @@
+package db_test
+
+import (
+	"testing"
+	"time"
+
+	"coldrail/db/dbtest"
+	"coldrail/domain/ageing"
+	"coldrail/domain/exposure"
+)
+
+// What the board remembers must say the same as the model asked afresh, before
+// and after an act that changes the facts.
+func TestHangingJudgesLikeTheModelItself(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	s.HangMany(t, 60)
+	hung, err := s.Hanging(ctx, now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(hung) != 60 {
+		t.Fatalf("%d hang, want 60", len(hung))
+	}
+	seen := map[ageing.Condition]int{}
+	for _, h := range hung {
+		if h.Verdict == nil {
+			t.Fatalf("%s: no verdict: %s", h.Number, h.Why)
+		}
+		seen[h.Verdict.Condition]++
+	}
+	if len(seen) < 3 {
+		t.Errorf("animals of 1 to 15 days all stand the same: %v", seen)
+	}
+
+	// The same animal, asked of the model by hand with the raw readings.
+	h := hung[10]
+	readings := readingsOf(t, s, h.Cooler)
+	history, err := exposure.NewHistory(readings)
+	if err != nil {
+		t.Fatal(err)
+	}
+	deep, kept := *animalOf(t, s, h.Number).DeepC, *animalOf(t, s, h.Number).KeptC
+	facts := ageing.Facts{Species: h.Species, Class: h.Class, Form: h.Form, Door: ageing.DoorClean, Killed: h.KilledAt, Received: h.ReceivedAt,
+		Weight: *h.HangingKg, DeepAtDoor: &deep, KeptAt: &kept, Kept: ageing.Hung, Looks: looksOf(t, s, h.Number),
+		Protocol: ageing.ProtocolFor(h.Species, h.Class, h.Form, false)}
+	want, err := ageing.Judge(facts, []exposure.Stay{{From: h.ReceivedAt, In: history}}, now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := *h.Verdict; got.Condition != want.Condition || abs(got.Tender-want.Tender) > 0.001 || abs(got.Growth-want.Growth) > 0.001*want.Growth {
+		t.Errorf("board: %s tender %.4f growth %.4f; model: %s tender %.4f growth %.4f",
+			got.Condition, got.Tender, got.Growth, want.Condition, want.Tender, want.Growth)
+	}
+}
+
+// A second asking within the minute remembers; a minute later it judges anew.
+func TestHangingMovesWithTime(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	s.HangMany(t, 5)
+	first, err := s.Hanging(ctx, now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	later, err := s.Hanging(ctx, now.Add(48*time.Hour))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range first {
+		if !(later[i].Verdict.Tender > first[i].Verdict.Tender) {
+			t.Errorf("%s is no more tender after two days: %.4f, %.4f", first[i].Number, first[i].Verdict.Tender, later[i].Verdict.Tender)
+		}
+		if d := later[i].Verdict.DaysSinceKill - first[i].Verdict.DaysSinceKill; abs(d-2) > 1e-9 {
+			t.Errorf("%s aged %.3f days in two", first[i].Number, d)
+		}
+	}
+}
+
+// The mark must change with an act on the rail and with a reading, and not else.
+func TestBoardMark(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	s.HangMany(t, 3)
+	mark := func() string {
+		t.Helper()
+		m, err := s.BoardMark(ctx)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return m
+	}
+	was := mark()
+	if again := mark(); again != was {
+		t.Errorf("the mark moved by itself: %s, %s", was, again)
+	}
+	for _, change := range []string{
+		`UPDATE animals SET revision = revision + 1 WHERE number = (SELECT min(number) FROM animals)`,
+		`INSERT INTO readings (sensor_id, cooler_id, at, c, raw_value, raw_unit, raw_at, flag, source)
+		 SELECT id, cooler_id, '2026-11-19T17:01:00Z', 2, '2', 'C', '', 'ok', 'hand' FROM sensors`,
+		`UPDATE occupancies SET until = since + interval '1 hour' WHERE id = (SELECT min(id::text)::uuid FROM occupancies)`,
+	} {
+		if _, err := s.Pool().Exec(ctx, change); err != nil {
+			t.Fatal(err)
+		}
+		now := mark()
+		if now == was {
+			t.Errorf("the mark did not move with: %s", change)
+		}
+		was = now
+	}
+}
+
+// A late file with readings between the old ones must change the verdicts too.
+func TestLateReadingsCount(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	s.HangMany(t, 3)
+	before, err := s.Hanging(ctx, now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = s.Pool().Exec(ctx, `
+		INSERT INTO readings (sensor_id, cooler_id, at, c, raw_value, raw_unit, raw_at, flag, source)
+		SELECT id, cooler_id, at, 15, '15', 'C', '', 'ok', 'file' FROM sensors,
+		  generate_series('2026-11-19T08:02:00Z'::timestamptz, '2026-11-19T12:00:00Z', interval '5 minutes') AS at WHERE name = 'big logger'`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	after, err := s.Hanging(ctx, now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range before {
+		if !(after[i].Verdict.Growth > before[i].Verdict.Growth) {
+			t.Errorf("%s: growth %.4f before and %.4f after a warm night came to light", before[i].Number, before[i].Verdict.Growth, after[i].Verdict.Growth)
+		}
+	}
+}
+
+func TestNoReadingsNoVerdict(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	s.HangMany(t, 1)
+	owner := dbtest.Owner(t, s.DB)
+	for _, sql := range []string{`DELETE FROM readings`, `UPDATE coolers SET readings_kept = 0`} {
+		if _, err := owner.Exec(ctx, sql); err != nil {
+			t.Fatal(err)
+		}
+	}
+	hung, err := s.Hanging(ctx, dbtest.Noon)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if hung[0].Verdict != nil || hung[0].Condition() != "look" || hung[0].Why.String() == "" {
+		t.Errorf("without a reading: %+v", hung[0])
+	}
+}
