@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -9,6 +10,23 @@ import (
 
 	"coldrail/domain"
 )
+
+var calcCommand = command{
+	use:  "KIND < input.json",
+	does: "Calculate one thing from a JSON object: readiness, yield or warmup.",
+	help: "Reads one JSON object on standard input and writes one on standard output.\n" +
+		"Needs no database and no clock. Bad input ends with status 2 and an object\n" +
+		"that names the field and says why. Nothing it says clears or condemns meat.",
+	run: func(_ context.Context, c call) error {
+		if len(c.args) != 1 {
+			return usage("calc takes one kind: readiness, yield or warmup")
+		}
+		if status := calc(c.args[0], c.in, c.out); status != statusOK {
+			return silent(status)
+		}
+		return nil
+	},
+}
 
 // calculation turns one object into one result, or refuses it.
 type calculation func(*object) (any, error)
@@ -37,18 +55,18 @@ type refusal struct {
 // and reason are then what is written.
 func calc(kind string, in io.Reader, out io.Writer) int {
 	result, err := calculate(kind, in)
-	status := 0
+	status := statusOK
 	if wrong, ok := errors.AsType[*domain.Error](err); ok {
 		r := refusal{}
 		r.Error.Field, r.Error.Message = wrong.At, wrong.Error()
-		result, status = r, 2
+		result, status = r, statusUsage
 	} else if err != nil {
-		return 1
+		return statusFailed
 	}
 	encoder := json.NewEncoder(out)
 	encoder.SetEscapeHTML(false)
 	if encoder.Encode(result) != nil {
-		return 1
+		return statusFailed
 	}
 	return status
 }
