@@ -41,6 +41,7 @@ CREATE TABLE rail_counts (
   rail_id  smallint NOT NULL REFERENCES rails,
   expected smallint NOT NULL,
   counted  smallint NOT NULL CHECK (counted BETWEEN 0 AND 999),
+  at       timestamptz NOT NULL,
   PRIMARY KEY (round_id, rail_id)
 );
 

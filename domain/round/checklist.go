@@ -60,9 +60,22 @@ func Short() []Item {
 // Full returns all items, walked once a day.
 func Full() []Item { return slices.Clone(checklist) }
 
+// Frozen returns the items of a freezer's round: no carcass hangs in it.
+func Frozen() []Item {
+	items := slices.DeleteFunc(Short(), func(i Item) bool { return i.Key == ItemMeatOld || i.Key == ItemMeatNew || i.Key == ItemCount })
+	for i := range items {
+		if key := items[i].Key; key == ItemPanel || key == ItemIndependent {
+			items[i].Limit = domain.Say("%v or colder", freezerFine)
+			items[i].Do = domain.Say("Door shut? Frost on the coil? Read again in 30 minutes.")
+		}
+	}
+	return items
+}
+
 // Answers is what was read and seen in one room. A nil pointer means not looked
 // at; Right holds the yes-or-no items of the full list.
 type Answers struct {
+	Freezer            bool // no meat to measure, nothing to count
 	Panel, Independent *domain.Celsius
 	MeatOld, MeatNew   *domain.Celsius
 	NewHours           float64 // how long the newest has been in the cooler
@@ -82,7 +95,7 @@ func (a Answers) Check() error {
 		temp *domain.Celsius
 	}{{ItemPanel, a.Panel}, {ItemIndependent, a.Independent}, {ItemMeatOld, a.MeatOld}, {ItemMeatNew, a.MeatNew}} {
 		meat := t.key == ItemMeatOld || t.key == ItemMeatNew
-		empty := a.Listed != nil && *a.Listed == 0
+		empty := a.Freezer || a.Listed != nil && *a.Listed == 0
 		if t.temp == nil && !(meat && empty) {
 			return domain.Wrong(t.key, "Measure it before you go on.")
 		}
@@ -95,7 +108,7 @@ func (a Answers) Check() error {
 		return domain.Wrong(ItemSmell, "Say what the room smells of.")
 	case a.FansRunning == nil || a.Fans == nil || *a.FansRunning < 0 || *a.FansRunning > *a.Fans:
 		return domain.Wrong(ItemFans, "Count the fans that turn, out of all there are.")
-	case a.Counted == nil || a.Listed == nil || *a.Counted < 0:
+	case !a.Freezer && (a.Counted == nil || a.Listed == nil || *a.Counted < 0):
 		return domain.Wrong(ItemCount, "Count what hangs here.")
 	case a.Humidity != nil && !(*a.Humidity >= 0 && *a.Humidity <= 100):
 		return domain.Wrong(ItemHumidity, "Humidity runs from nothing to 100 percent.")

@@ -42,7 +42,11 @@ func (a Answers) Findings() []Finding {
 		temp *domain.Celsius
 	}{{ItemPanel, a.Panel}, {ItemIndependent, a.Independent}} {
 		if air.temp != nil {
-			v, do := JudgeAir(*air.temp)
+			judge := JudgeAir
+			if a.Freezer {
+				judge = JudgeFreezerAir
+			}
+			v, do := judge(*air.temp)
 			add(air.key, v, do)
 		}
 	}
@@ -103,6 +107,21 @@ func JudgeAir(c domain.Celsius) (Verdict, domain.Words) {
 		return Act, domain.Say("Above %v. Find the cause now and read again in 30 minutes. Two hours of this is an incident.", domain.Fahrenheit(40))
 	}
 	return Act, domain.Say("Above %v. This is an incident: measure five carcasses now and call the lead.", domain.Fahrenheit(45))
+}
+
+// The freezer's limits: 0 °F to keep meat (trade.md 4.1, Indiana and MSU
+// bulletins), 10 °F to act (common practice, no source).
+var freezerFine, freezerAct = domain.Fahrenheit(0), domain.Fahrenheit(10)
+
+// JudgeFreezerAir judges one reading of a freezer's air.
+func JudgeFreezerAir(c domain.Celsius) (Verdict, domain.Words) {
+	switch {
+	case c <= freezerFine+tiny:
+		return Fine, domain.Words{}
+	case c <= freezerAct+tiny:
+		return Watch, domain.Say("Warmer than %v. Door shut? Frost on the coil? Read again in an hour.", freezerFine)
+	}
+	return Act, domain.Say("Above %v. Find the cause now and tell the lead. Do not open the door more than you must.", freezerAct)
 }
 
 func rank(v Verdict) int { return slices.Index([]Verdict{Fine, Watch, Act}, v) }
