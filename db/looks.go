@@ -119,6 +119,9 @@ func spreadTouch(ctx context.Context, tx pgx.Tx, roundID uuid.UUID, room int16, 
 			if err != nil {
 				return err
 			}
+			if err := touch(ctx, tx, n.ID); err != nil {
+				return err
+			}
 		}
 	}
 	return nil

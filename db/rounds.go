@@ -188,11 +188,11 @@ func addCounts(ctx context.Context, tx pgx.Tx, id uuid.UUID, room Cooler, r Roun
 }
 
 // addLooks keeps the looks of a round, each with its own line on its animal's
-// time line. Animals are locked in the order of their numbers, so that two
-// rounds at once wait for each other rather than stop each other.
+// time line, and lets a touched carcass speak for its rail.
 func addLooks(ctx context.Context, tx pgx.Tx, act Act, walk round.Walk, room int16, looks []Look) error {
-	looks = slices.Clone(looks)
-	slices.SortStableFunc(looks, func(a, b Look) int { return strings.Compare(string(a.Number), string(b.Number)) })
+	if err := lockRoom(ctx, tx, room, looks); err != nil {
+		return err
+	}
 	for _, l := range looks {
 		a, err := lockAnimal(ctx, tx, l.Number)
 		if err != nil {
@@ -219,6 +219,24 @@ func addLooks(ctx context.Context, tx pgx.Tx, act Act, walk round.Walk, room int
 		}
 	}
 	return nil
+}
+
+// lockRoom locks every animal that the looks or their touches may change, in the
+// order of the numbers, so that two rounds at once wait for each other rather
+// than stop each other.
+func lockRoom(ctx context.Context, tx pgx.Tx, room int16, looks []Look) error {
+	numbers := make([]string, len(looks))
+	for i, l := range looks {
+		numbers[i] = string(l.Number)
+	}
+	touched := slices.ContainsFunc(looks, func(l Look) bool { return l.Touched })
+	_, err := tx.Exec(ctx, `
+		SELECT FROM animals a
+		WHERE a.number = ANY ($1) OR $2 AND a.id IN (
+		  SELECT o.animal_id FROM occupancies o JOIN places p ON p.id = o.place_id JOIN rails r ON r.id = p.rail_id
+		  WHERE r.cooler_id = $3 AND (o.until IS NULL OR o.until > now() - interval '7 days'))
+		ORDER BY a.number FOR UPDATE`, numbers, touched, room)
+	return err
 }
 
 // WalkedRound is a round as it stands in the records.

@@ -81,7 +81,7 @@ CREATE TABLE rail_surfaces (
 CREATE TABLE decisions (
   id        uuid PRIMARY KEY,
   animal_id uuid NOT NULL REFERENCES animals,
-  verdict   text NOT NULL CHECK (verdict IN ('carry-on', 'trim-cut-first', 'condemn-part', 'condemn-all')),
+  verdict   text NOT NULL CHECK (verdict IN ('carry-on', 'trim-and-cut-first', 'condemn-part', 'condemn-all')),
   reason    text NOT NULL CHECK (reason <> ''),
   at        timestamptz NOT NULL,
   by_staff  uuid NOT NULL REFERENCES staff

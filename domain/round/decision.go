@@ -14,7 +14,7 @@ type Decision string
 // The decisions.
 const (
 	CarryOn      Decision = "carry-on"
-	TrimCutFirst Decision = "trim-cut-first"
+	TrimCutFirst Decision = "trim-and-cut-first"
 	CondemnPart  Decision = "condemn-part"
 	CondemnAll   Decision = "condemn-all"
 )
