@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"coldrail/domain"
+	"coldrail/domain/billing"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -18,6 +19,15 @@ type PriceItem struct {
 	PriceCents   domain.Cents
 	MinimumCents domain.Cents
 	Taxable      bool
+	Species      []domain.Species // it is charged by itself for these,
+	Forms        []domain.Form    // in these forms (empty: any),
+	Treatments   []string         // and for these treatments of the cut order; species and treatments empty: only when ticked
+}
+
+// item is the line as the domain reckons with it.
+func (p PriceItem) item() billing.Item {
+	return billing.Item{Code: p.Code, Label: p.Label, Basis: billing.Basis(p.Basis), Price: p.PriceCents, Minimum: p.MinimumCents,
+		Taxable: p.Taxable, Applies: billing.Applies{Species: p.Species, Forms: p.Forms, Treatments: p.Treatments}}
 }
 
 // PriceList is one version of what the shop charges. The one in force at
@@ -32,6 +42,11 @@ type PriceList struct {
 // AddPriceList puts a new version in force from now.
 func (db *DB) AddPriceList(ctx context.Context, name string, items []PriceItem, by uuid.UUID, now time.Time) (p PriceList, err error) {
 	p = PriceList{Name: name, Since: now}
+	for _, it := range items {
+		if err := it.item().Check(); err != nil {
+			return p, err
+		}
+	}
 	return p, db.tx(ctx, "add price list", func(tx pgx.Tx) error {
 		err := tx.QueryRow(ctx, `
 			INSERT INTO price_lists (version, name, since, made_by)
@@ -41,13 +56,23 @@ func (db *DB) AddPriceList(ctx context.Context, name string, items []PriceItem, 
 			return err
 		}
 		_, err = tx.CopyFrom(ctx, pgx.Identifier{"price_items"},
-			[]string{"price_list_id", "code", "label", "basis", "price_cents", "minimum_cents", "taxable", "ord"},
+			[]string{"price_list_id", "code", "label", "basis", "price_cents", "minimum_cents", "taxable", "species", "forms", "treatments", "ord"},
 			pgx.CopyFromSlice(len(items), func(i int) ([]any, error) {
 				it := items[i]
-				return []any{p.ID, it.Code, it.Label, it.Basis, int64(it.PriceCents), int64(it.MinimumCents), it.Taxable, i + 1}, nil
+				return []any{p.ID, it.Code, it.Label, it.Basis, int64(it.PriceCents), int64(it.MinimumCents), it.Taxable,
+					texts(it.Species), texts(it.Forms), texts(it.Treatments), i + 1}, nil
 			}))
 		return err
 	})
+}
+
+// texts are the words as the database keeps them, an empty list for none.
+func texts[S ~string](words []S) []string {
+	list := make([]string, len(words))
+	for i, w := range words {
+		list[i] = string(w)
+	}
+	return list
 }
 
 // PriceListNow returns the list in force at now.
@@ -67,6 +92,11 @@ func (db *DB) PriceLists(ctx context.Context) ([]PriceList, error) {
 
 // PriceItems lists the lines of a price list in the order they are read out.
 func (db *DB) PriceItems(ctx context.Context, list int) ([]PriceItem, error) {
-	return all[PriceItem](ctx, db.pool, `
-		SELECT code, label, basis, price_cents, minimum_cents, taxable FROM price_items WHERE price_list_id = $1 ORDER BY ord`, list)
+	return priceItems(ctx, db.pool, list)
+}
+
+func priceItems(ctx context.Context, q querier, list int) ([]PriceItem, error) {
+	return all[PriceItem](ctx, q, `
+		SELECT code, label, basis, price_cents, minimum_cents, taxable, species, forms, treatments
+		FROM price_items WHERE price_list_id = $1 ORDER BY ord LIMIT 300`, list)
 }

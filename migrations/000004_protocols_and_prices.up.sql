@@ -34,6 +34,11 @@ CREATE TABLE price_items (
   price_cents   bigint NOT NULL CHECK (price_cents >= 0),
   minimum_cents bigint NOT NULL DEFAULT 0 CHECK (minimum_cents >= 0),
   taxable       boolean NOT NULL DEFAULT false,
+  -- When it is charged by itself: for these species, in these forms, for these
+  -- treatments of the cut order. All empty: only when it is ticked.
+  species       text[] NOT NULL DEFAULT '{}',
+  forms         text[] NOT NULL DEFAULT '{}',
+  treatments    text[] NOT NULL DEFAULT '{}',
   ord           smallint NOT NULL,
   PRIMARY KEY (price_list_id, code)
 );

@@ -40,10 +40,15 @@ CREATE TABLE handovers (
   tag_returned boolean NOT NULL,
   remains      text NOT NULL DEFAULT '',
   balance_cents bigint NOT NULL,                    -- still owed when it left
+  balance_why  text NOT NULL DEFAULT '',            -- the lead's word for letting it go unpaid
   at           timestamptz NOT NULL,
-  by_staff     uuid NOT NULL REFERENCES staff
+  by_staff     uuid NOT NULL REFERENCES staff,
+  CHECK (balance_cents <= 0 OR balance_why <> '')
 );
 CREATE INDEX handovers_animal ON handovers (animal_id);
+
+-- Which boxes went with which hand-over.
+ALTER TABLE boxes ADD COLUMN handover_id uuid REFERENCES handovers, ADD CHECK (handover_id IS NULL OR released_at IS NOT NULL);
 
 -- Calls, texts and letters to a person about an animal.
 CREATE TABLE contacts (

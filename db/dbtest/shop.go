@@ -55,9 +55,13 @@ func OpenShop(t testing.TB) *Shop {
 		Panel: "polyurethane", Fans: 1, FanW: 100, OutsideC: 15}, []db.Rail{{Name: "F1", Kind: "shelf", LengthM: 3, Places: 8}})
 	must()
 	s.Prices, err = s.AddPriceList(ctx, "Season 2026", []db.PriceItem{
-		{Code: "deer-whole", Label: "Deer, cut, grind and wrap", Basis: "animal", PriceCents: 12500, Taxable: true},
-		{Code: "skinning", Label: "Skinning", Basis: "animal", PriceCents: 2500},
-		{Code: "beef-cut", Label: "Beef, cut and wrap", Basis: "lb-hanging", PriceCents: 110, MinimumCents: 20000},
+		{Code: "deer-whole", Label: "Deer, cut, grind and wrap", Basis: "animal", PriceCents: 12500, Taxable: true,
+			Species: []domain.Species{domain.Whitetail, domain.MuleDeer, domain.OtherDeer}},
+		{Code: "skinning", Label: "Skinning", Basis: "animal", PriceCents: 2500,
+			Species: []domain.Species{domain.Whitetail, domain.MuleDeer, domain.OtherDeer}, Forms: []domain.Form{domain.WholeHideOn}},
+		{Code: "beef-cut", Label: "Beef, cut and wrap", Basis: "lb-hanging", PriceCents: 110, MinimumCents: 20000, Species: []domain.Species{domain.Beef}},
+		{Code: "summer-sausage", Label: "Summer sausage", Basis: "lb-finished", PriceCents: 550, Treatments: []string{"summer-sausage"}},
+		{Code: "rush", Label: "Rush, front of the line", Basis: "each", PriceCents: 4000},
 		{Code: "deposit", Label: "Deposit", Basis: "each", PriceCents: 5000},
 	}, s.Ann.ID, since)
 	must()

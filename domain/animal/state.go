@@ -125,6 +125,15 @@ func (p Physical) InHouse() bool {
 // OnRail reports whether the animal takes a place in a cooler.
 func (p Physical) OnRail() bool { return p == Chilling || p == Hanging }
 
+// Cut reports whether the animal has been cut up, so that its weights are in.
+func (p Physical) Cut() bool {
+	switch p {
+	case InPieces, Stored, PartReleased, Unclaimed, Released:
+		return true
+	}
+	return false
+}
+
 // Words names the state as the shop says it.
 func (p Physical) Words() domain.Words { return named(physicalWords, p) }
 

@@ -50,6 +50,7 @@ type Item struct {
 	Price   domain.Cents
 	Minimum domain.Cents // the least a line of it costs; 0 for none
 	Taxable bool
+	Applies // by itself, without being ticked
 }
 
 // maxPrice keeps price times quantity far inside an int64: $100,000.

@@ -25,7 +25,9 @@ func TestWhy(t *testing.T) {
 		{"seen and fine", func(*Hanging) {}, ""},
 		{"never looked at", func(h *Hanging) { h.Last = nil }, "nobody has looked"},
 		{"moved here since", func(h *Hanging) { h.CameAt = evening.Add(-time.Hour) }, "new on this hook"},
-		{"mould", func(h *Hanging) { h.Last = seen(Look{Smell: SmellClean, Surface: SurfaceDry, Mould: []Mould{{SiteRibs, 1, White}}}) }, "something was found"},
+		{"mould", func(h *Hanging) {
+			h.Last = seen(Look{Smell: SmellClean, Surface: SurfaceDry, Mould: []Mould{{SiteRibs, 1, White}}})
+		}, "something was found"},
 		{"stopped", func(h *Hanging) { h.Last = sour }, "has not decided"},
 		{"stopped and decided", func(h *Hanging) { h.Last, h.DecidedAt = sour, last }, "decided since"},
 		{"day 15", func(h *Hanging) { h.KilledAt = evening.Add(-15 * 24 * time.Hour) }, "day 15"},

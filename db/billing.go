@@ -1,0 +1,225 @@
+package db
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/domain/billing"
+	"coldrail/domain/cutting"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+)
+
+// Charge is one line of a bill, as printed.
+type Charge struct {
+	Code       string
+	Label      string
+	Quantity   float64
+	Unit       billing.Unit
+	PriceCents domain.Cents
+	TotalCents domain.Cents
+	Taxable    bool
+	Why        string
+	At         time.Time
+	By         string // initials
+}
+
+// Account is the money of one animal: what was charged, what was paid.
+type Account struct {
+	Animal   Animal
+	Charges  []Charge
+	Payments []Payment
+}
+
+// Invoice is the account as the domain reckons with it: its total is the sum of
+// the printed lines.
+func (a Account) Invoice() billing.Invoice {
+	var i billing.Invoice
+	for _, c := range a.Charges {
+		i.Lines = append(i.Lines, billing.Line{Code: c.Code, Label: c.Label, Quantity: c.Quantity, Unit: c.Unit,
+			Price: c.PriceCents, Total: c.TotalCents, Taxable: c.Taxable, Why: c.Why})
+	}
+	for _, p := range a.Payments {
+		i.Payments = append(i.Payments, billing.Payment{Purpose: p.Purpose, Cents: p.Cents})
+	}
+	return i
+}
+
+// IsBilled reports whether the bill has been made.
+func (a Account) IsBilled() bool {
+	return a.Animal.Money != animal.Quoted && a.Animal.Money != animal.DepositTaken
+}
+
+// maxLines bounds what one bill or one list of payments can hold.
+const maxLines = 500
+
+// Account reads the money of one animal.
+func (db *DB) Account(ctx context.Context, number domain.ShopNumber) (Account, error) {
+	a, err := db.Animal(ctx, number)
+	if err != nil {
+		return Account{}, err
+	}
+	return account(ctx, db.pool, a)
+}
+
+func account(ctx context.Context, q querier, a Animal) (acc Account, err error) {
+	acc.Animal = a
+	if acc.Charges, err = all[Charge](ctx, q, `
+		SELECT c.code, c.label, c.quantity, c.unit, c.price_cents, c.total_cents, c.taxable, c.why, c.at, s.initials AS by
+		FROM charges c JOIN staff s ON s.id = c.by_staff WHERE c.animal_id = $1 ORDER BY c.at, c.id LIMIT $2`, a.ID, maxLines); err != nil {
+		return acc, err
+	}
+	acc.Payments, err = all[Payment](ctx, q, `
+		SELECT `+paymentColumns+` FROM payments p JOIN staff s ON s.id = p.by_staff WHERE p.animal_id = $1 ORDER BY p.receipt LIMIT $2`,
+		a.ID, maxLines)
+	return acc, err
+}
+
+// Bill makes the bill from the price list that bound at drop-off: what applies
+// to the animal and its order by itself, and what was ticked besides. A deposit
+// counts towards it at once.
+func (db *DB) Bill(ctx context.Context, act Act, number domain.ShopNumber, ticked ...billing.Done) error {
+	return db.act(ctx, act, "bill", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		if a.Physical.InHouse() && !a.Physical.Cut() {
+			return line{}, domain.Refuse("bill", "It is %s. Bill it when it is cut and weighed; take a deposit until then.", a.Physical.Words())
+		}
+		lines, err := billLines(ctx, tx, a, ticked)
+		if err != nil {
+			return line{}, err
+		}
+		if err := charge(ctx, tx, act, a, lines...); err != nil {
+			return line{}, err
+		}
+		if err := reckon(ctx, tx, a, animal.Bill, 0); err != nil {
+			return line{}, err
+		}
+		billed, _, err := sums(ctx, tx, a.ID)
+		return line{Animal: a.ID, What: "bill", Detail: map[string]any{"lines": len(lines), "total": billed.String()}}, err
+	})
+}
+
+// Quote is what the bill would say now, from what is known so far.
+func (db *DB) Quote(ctx context.Context, a Animal) ([]billing.Line, error) {
+	return quote(ctx, db.pool, a, nil)
+}
+
+func quote(ctx context.Context, q querier, a Animal, ticked []billing.Done) ([]billing.Line, error) {
+	prices, err := priceItems(ctx, q, a.PriceListID)
+	if err != nil {
+		return nil, err
+	}
+	list := make([]billing.Item, len(prices))
+	for i, p := range prices {
+		list[i] = p.item()
+	}
+	worked, err := worked(ctx, q, a)
+	if err != nil {
+		return nil, err
+	}
+	return billing.Lines(list, append(billing.Asked(list, worked), ticked...), a.HangingKg)
+}
+
+func billLines(ctx context.Context, q querier, a Animal, ticked []billing.Done) ([]Charge, error) {
+	lines, err := quote(ctx, q, a, ticked)
+	if err != nil {
+		return nil, err
+	}
+	if len(lines) == 0 {
+		return nil, domain.Refuse("prices", "Nothing on the price list of this animal applies to it by itself. Tick what was done.")
+	}
+	charges := make([]Charge, len(lines))
+	for i, l := range lines {
+		charges[i] = Charge{Code: l.Code, Label: l.Label, Quantity: l.Quantity, Unit: l.Unit, PriceCents: l.Price, TotalCents: l.Total,
+			Taxable: l.Taxable}
+		if l.Minimum {
+			charges[i].Why = "minimum charge"
+		}
+	}
+	return charges, nil
+}
+
+// worked is what the price list is held against: the newest order's treatments
+// and the finished weight of each.
+func worked(ctx context.Context, q querier, a Animal) (billing.Animal, error) {
+	w := billing.Animal{Species: a.Species, Form: a.Form, Ordered: map[string]int{}, Packed: map[string]domain.Kilogram{}}
+	type sum struct {
+		Name string
+		N    int
+		Kg   domain.Kilogram
+	}
+	rows, err := all[sum](ctx, q, `
+		SELECT l.treatment AS name, count(*)::int AS n, 0::float8 AS kg FROM order_lines l WHERE l.order_id = (
+		  SELECT id FROM orders WHERE animal_id = $1 AND void_at IS NULL ORDER BY version DESC LIMIT 1) GROUP BY l.treatment
+		UNION ALL
+		SELECT cut, 0, sum(net_kg) FROM packs WHERE animal_id = $1 GROUP BY cut`, a.ID)
+	if err != nil {
+		return w, err
+	}
+	for _, r := range rows {
+		if r.N > 0 {
+			w.Ordered[r.Name] = r.N
+		} else {
+			w.Packed[string(cutting.TreatmentIn(r.Name))] += r.Kg
+		}
+	}
+	return w, nil
+}
+
+// AddCharge writes one further line on the bill, with its reason: a fee, or,
+// below zero, a credit, which only the lead or an owner gives. Before the bill
+// is made the line waits for it.
+func (db *DB) AddCharge(ctx context.Context, act Act, number domain.ShopNumber, label string, cents domain.Cents, why string) error {
+	label, why = strings.TrimSpace(label), strings.TrimSpace(why)
+	switch {
+	case label == "":
+		return domain.Wrong("label", "Say what the line is for.")
+	case cents == 0:
+		return domain.Wrong("amount", "Type the amount of the line.")
+	case why == "":
+		return domain.Wrong("why", "Say why the line is added.")
+	}
+	return db.act(ctx, act, "charge", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		c := Charge{Code: "extra", Label: label, Quantity: 1, Unit: billing.UnitEach, PriceCents: cents, TotalCents: cents, Why: why}
+		if cents < 0 {
+			if err := answersForShop(ctx, tx, act.Staff); err != nil {
+				return line{}, err
+			}
+			credit, err := billing.Credit(-cents, why)
+			if err != nil {
+				return line{}, err
+			}
+			c.Code = credit.Code
+		}
+		if err := charge(ctx, tx, act, a, c); err != nil {
+			return line{}, err
+		}
+		if err := reckon(ctx, tx, a, animal.BillMore, 0); err != nil {
+			return line{}, err
+		}
+		return line{Animal: a.ID, What: "charge", Detail: map[string]any{"line": label, "amount": cents.String(), "why": why}}, nil
+	})
+}
+
+// charge writes lines on the bill.
+func charge(ctx context.Context, tx pgx.Tx, act Act, a Animal, lines ...Charge) error {
+	batch := &pgx.Batch{}
+	for _, c := range lines {
+		batch.Queue(`
+			INSERT INTO charges (id, animal_id, code, label, quantity, unit, price_cents, total_cents, taxable, why, at, by_staff)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)`,
+			uuid.Must(uuid.NewV7()), a.ID, c.Code, c.Label, c.Quantity, c.Unit, c.PriceCents, c.TotalCents, c.Taxable, c.Why, act.At, act.Staff)
+	}
+	return tx.SendBatch(ctx, batch).Close()
+}

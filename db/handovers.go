@@ -1,0 +1,225 @@
+package db
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/domain/hold"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+)
+
+// Collection is what the counter fills in when somebody takes meat home.
+type Collection struct {
+	Collector   string
+	Authority   animal.Authority
+	Seen        string   // what was shown
+	Boxes       []string // the labels that were scanned or ticked
+	Remains     string   // what else stays or is still to come
+	TagReturned bool
+	LetOwe      string // why it may leave unpaid; the lead or an owner says so
+}
+
+// Handover is one collection that happened.
+type Handover struct {
+	Collector    string
+	Authority    animal.Authority
+	Seen         string
+	Boxes        int
+	TagReturned  bool
+	Remains      string
+	BalanceCents domain.Cents
+	BalanceWhy   string
+	At           time.Time
+	By           string // initials
+}
+
+// HandOver gives boxes to whoever came for them. Nothing leaves with a hold that
+// forbids it, with a box of another animal, or with money owed, unless the lead
+// or an owner says so. What stays behind leaves the animal partly picked up.
+func (db *DB) HandOver(ctx context.Context, act Act, number domain.ShopNumber, c Collection) error {
+	return db.act(ctx, act, "hand over", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		holds, err := openHolds(ctx, tx, a.ID)
+		if err != nil {
+			return line{}, err
+		}
+		if err := hold.May(holds, hold.Release); err != nil {
+			return line{}, err
+		}
+		r, err := collect(ctx, tx, act, a, c)
+		if err != nil {
+			return line{}, err
+		}
+		if err := setTracks(ctx, tx, a, r.to); err != nil {
+			return line{}, err
+		}
+		if err := r.write(ctx, tx, act, a); err != nil {
+			return line{}, err
+		}
+		return line{Animal: a.ID, What: "hand-over", Detail: r.detail()}, nil
+	})
+}
+
+// release is a hand-over on its way: what the form said, checked.
+type release struct {
+	animal.Collection
+	to    animal.Tracks
+	taken []Box
+	owed  domain.Cents
+	why   string // it may leave with money owed
+}
+
+// collect asks the domain whether the collection may happen and where the
+// animal stands after it.
+func collect(ctx context.Context, tx pgx.Tx, act Act, a Animal, c Collection) (r release, err error) {
+	boxes, err := boxesAt(ctx, tx, a.ID)
+	if err != nil {
+		return r, err
+	}
+	if r.taken, err = scanned(ctx, tx, a, boxes, c.Boxes); err != nil {
+		return r, err
+	}
+	r.Collection = animal.Collection{Collector: strings.TrimSpace(c.Collector), Authority: c.Authority, Seen: strings.TrimSpace(c.Seen),
+		Taken: len(r.taken), Remains: strings.TrimSpace(c.Remains), TagBack: c.TagReturned}
+	for _, b := range boxes {
+		if b.ReleasedAt == nil {
+			r.Here++
+		}
+	}
+	if r.to, err = a.Tracks().Collect(r.Collection); err != nil {
+		return r, err
+	}
+	return r, r.checkBalance(ctx, tx, act, a, strings.TrimSpace(c.LetOwe))
+}
+
+// checkBalance lets it leave with money owed only on the lead's or an owner's
+// word and reason.
+func (r *release) checkBalance(ctx context.Context, tx pgx.Tx, act Act, a Animal, why string) error {
+	acc, err := account(ctx, tx, a)
+	if err != nil {
+		return err
+	}
+	inv := acc.Invoice()
+	if r.owed = max(inv.Balance(), 0); r.owed == 0 {
+		return nil
+	}
+	r.why = why
+	return inv.MayRelease(why != "" && answersForShop(ctx, tx, act.Staff) == nil)
+}
+
+// scanned turns labels into boxes of this animal. A label of another animal is
+// refused with the place where that box belongs, by its number alone.
+func scanned(ctx context.Context, tx pgx.Tx, a Animal, boxes []Box, labels []string) ([]Box, error) {
+	var taken []Box
+	for _, label := range labels {
+		number, n, err := domain.ParseBoxCode("boxes", label)
+		if err != nil {
+			return nil, err
+		}
+		if number != a.Number {
+			return nil, wrongBox(ctx, tx, a, number, n)
+		}
+		b, found := boxNumbered(boxes, n)
+		switch {
+		case !found:
+			return nil, domain.Wrong("boxes", "%s has no box %d. Read the label again.", string(number), n)
+		case b.ReleasedAt != nil:
+			return nil, domain.Taken("Box %d of %s has already left: %s, handed over by %s.", n, string(number), *b.ReleasedAt, b.ReleasedBy)
+		case !slices.ContainsFunc(taken, func(t Box) bool { return t.N == n }): // scanned twice counts once
+			taken = append(taken, b)
+		}
+	}
+	return taken, nil
+}
+
+func boxNumbered(boxes []Box, n int) (Box, bool) {
+	for _, b := range boxes {
+		if b.N == n {
+			return b, true
+		}
+	}
+	return Box{}, false
+}
+
+// wrongBox says whose box was scanned and where it has to go back to.
+func wrongBox(ctx context.Context, tx pgx.Tx, a Animal, number domain.ShopNumber, n int) error {
+	other, found, err := one[Box](ctx, tx, boxQuery+` WHERE b.animal_id = (SELECT id FROM animals WHERE number = $1) AND b.n = $2`, number, n)
+	switch {
+	case err != nil:
+		return err
+	case !found:
+		return domain.Refuse("box", "That label says %s box %d, and no such box is known. It is not part of %s.", string(number), n, string(a.Number))
+	case other.Place == "":
+		return domain.Refuse("box", "That is box %d of %s, not of %s. Put it back; it has no place yet.", n, string(number), string(a.Number))
+	}
+	return domain.Refuse("box", "That is box %d of %s, not of %s. Put it back to %s.", n, string(number), string(a.Number), other.Place)
+}
+
+// write notes who took what, and frees the boxes and the tag.
+func (r release) write(ctx context.Context, tx pgx.Tx, act Act, a Animal) error {
+	if _, err := tx.Exec(ctx, `
+		INSERT INTO handovers (id, animal_id, collector, authority, seen, tag_returned, remains, balance_cents, balance_why, at, by_staff)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)`,
+		act.ID, a.ID, r.Collector, r.Authority, r.Seen, r.TagBack, r.stays(), r.owed, r.why, act.At, act.Staff); err != nil {
+		return err
+	}
+	ids := make([]uuid.UUID, len(r.taken))
+	for i, b := range r.taken {
+		ids[i] = b.ID
+	}
+	if _, err := tx.Exec(ctx, `UPDATE boxes SET released_at = $2, handover_id = $3 WHERE id = ANY ($1)`, ids, act.At, act.ID); err != nil {
+		return err
+	}
+	if r.TagBack {
+		if _, err := tx.Exec(ctx, `
+			UPDATE official_tags SET custody = 'returned' WHERE animal_id = $1 AND custody IN ('on-carcass', 'on-card', 'with-boxes')`, a.ID); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// stays says what stays behind, the boxes counted for the writer.
+func (r release) stays() string {
+	n := r.Here - r.Taken
+	switch {
+	case n > 0 && r.Remains != "":
+		return fmt.Sprintf("%d of %d boxes; %s", n, r.Here, r.Remains)
+	case n > 0:
+		return fmt.Sprintf("%d of %d boxes", n, r.Here)
+	}
+	return r.Remains
+}
+
+// numbers lists the boxes that leave, such as "1, 2".
+func (r release) numbers() string {
+	n := make([]string, len(r.taken))
+	for i, b := range r.taken {
+		n[i] = fmt.Sprint(b.N)
+	}
+	return strings.Join(n, ", ")
+}
+
+func (r release) detail() map[string]any {
+	d := map[string]any{"boxes": r.numbers(), "to": string(r.Authority)}
+	if stays := r.stays(); stays != "" {
+		d["stays"] = stays
+	}
+	if r.TagBack {
+		d["tag"] = "given back"
+	}
+	if r.owed > 0 {
+		d["owed"], d["why"] = r.owed.String(), r.why
+	}
+	return d
+}

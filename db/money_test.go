@@ -1,0 +1,222 @@
+package db_test
+
+import (
+	"slices"
+	"sync"
+	"testing"
+
+	"coldrail/db"
+	"coldrail/db/dbtest"
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/domain/billing"
+
+	"github.com/google/uuid"
+)
+
+// exec runs SQL under the program's own role.
+func exec(t testing.TB, s *dbtest.Shop, sql string, args ...any) {
+	t.Helper()
+	if _, err := s.Pool().Exec(t.Context(), sql, args...); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// deer puts a whitetail in the books at a stage of its way, without the acts
+// that lead there: they have tests of their own.
+func deer(t testing.TB, s *dbtest.Shop, running int, physical animal.Physical) domain.ShopNumber {
+	t.Helper()
+	id := uuid.Must(uuid.NewV7())
+	exec(t, s, `
+		INSERT INTO animals (id, number, species, class, form, killed_at, received_at, received_by, hanging_kg,
+		       physical, legal, disease, order_state, money, protocol_id, price_list_id)
+		VALUES ($1, $2, 'whitetail', 'mature', 'whole-hide-on', $3, $3, $4, 40, $5, 'tag-held', 'not-needed', 'done', 'quoted',
+		       (SELECT min(id) FROM protocols), $6)`,
+		id, dbtest.Tag(running), dbtest.Noon.AddDate(0, 0, -9), s.Bob.ID, physical, s.Prices.ID)
+	order := uuid.Must(uuid.NewV7())
+	exec(t, s, `INSERT INTO orders (id, animal_id, version, source, written_by, written_at, complete) VALUES ($1, $2, 1, 'counter', $3, $4, true)`,
+		order, id, s.Bob.ID, dbtest.Noon)
+	exec(t, s, `INSERT INTO order_lines (order_id, ord, part, treatment) VALUES ($1, 1, 'hind', 'steaks'), ($1, 2, 'trim', 'summer-sausage')`, order)
+	return dbtest.Tag(running)
+}
+
+func money(t testing.TB, s *dbtest.Shop, number domain.ShopNumber) (animal.Money, billing.Invoice) {
+	t.Helper()
+	acc, err := s.Account(t.Context(), number)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return acc.Animal.Money, acc.Invoice()
+}
+
+// Twenty counters take money at once: the receipts run 1 to 20, none missing,
+// none twice.
+func TestReceiptsWithoutGaps(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	const counters = 20
+	receipts := make([]int64, counters)
+	var wg sync.WaitGroup
+	for i := range counters {
+		number := deer(t, s, i+1, animal.Hanging)
+		wg.Go(func() {
+			if i%3 == 0 { // a payment that fails leaves no gap
+				_, _ = s.TakeDeposit(ctx, s.Act(s.Bob, dbtest.Noon), number, 5000, "shells")
+				_, _ = s.Pay(ctx, s.Act(s.Bob, dbtest.Noon), number, 5000, "cash")
+			}
+			p, err := s.TakeDeposit(ctx, s.Act(s.Bob, dbtest.Noon), number, 5000, "cash")
+			if err != nil {
+				t.Error(err)
+			}
+			receipts[i] = p.Receipt
+		})
+	}
+	wg.Wait()
+	slices.Sort(receipts)
+	for i, r := range receipts {
+		if r != int64(i+1) {
+			t.Fatalf("receipts %v, want 1 to %d", receipts, counters)
+		}
+	}
+}
+
+// The life of one bill, as the counter sees it.
+func TestBillIsPaid(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	n := deer(t, s, 1, animal.Stored)
+	pack(t, s, n, "Summer sausage", 10)
+	if _, err := s.TakeDeposit(ctx, s.Act(s.Bob, now), n, 5000, "cash"); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Bill(ctx, s.Act(s.Bob, now), n, billing.Done{Code: "rush"}); err != nil {
+		t.Fatal(err)
+	}
+	// Price list of dbtest: 125.00 the deer, 25.00 skinning for hide on, 5.50 a
+	// pound of summer sausage, 40.00 rush. 10 kg are 22.0 lb (NIST SP 811), so
+	// 121.00; by hand 311.00, less 50.00 deposit.
+	m, inv := money(t, s, n)
+	if m != animal.PartPaid || inv.Total() != 31100 || inv.Balance() != 26100 || len(inv.Lines) != 4 {
+		t.Fatalf("%s, total %v, balance %v: %+v", m, inv.Total(), inv.Balance(), inv.Lines)
+	}
+	if e := domain.As(s.Bill(ctx, s.Act(s.Bob, now), n)); e.Kind != domain.Refused {
+		t.Errorf("billed twice: %v", e)
+	}
+	if _, err := s.Pay(ctx, s.Act(s.Bob, now), n, 26101, "cash"); domain.As(err).At != "amount" {
+		t.Errorf("a cent too much: %v", err)
+	}
+	if _, err := s.Pay(ctx, s.Act(s.Bob, now), n, 20000, "check"); err != nil {
+		t.Fatal(err)
+	}
+	if p, err := s.Pay(ctx, s.Act(s.Bob, now), n, 6100, "card"); err != nil || p.Receipt != 3 || p.By != "BT" {
+		t.Fatalf("%+v, %v", p, err)
+	}
+	if m, inv = money(t, s, n); m != animal.Settled || inv.Balance() != 0 {
+		t.Errorf("%s, balance %v", m, inv.Balance())
+	}
+}
+
+// A credit and what goes back need a reason and the lead.
+func TestRefund(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	n := deer(t, s, 1, animal.Stored)
+	must(t, s.Bill(ctx, s.Act(s.Bob, now), n))
+	_, err := s.Pay(ctx, s.Act(s.Bob, now), n, 15000, "cash")
+	must(t, err)
+	if e := domain.As(s.AddCharge(ctx, s.Act(s.Bob, now), n, "Shoulder lost", -3000, "our saw")); e.Kind != domain.Refused || e.At != "lead" {
+		t.Errorf("the counter gives credit: %v", e)
+	}
+	if e := domain.As(s.AddCharge(ctx, s.Act(s.Ann, now), n, "Shoulder lost", -3000, " ")); e.At != "why" {
+		t.Errorf("a credit without a reason: %v", e)
+	}
+	must(t, s.AddCharge(ctx, s.Act(s.Ann, now), n, "Shoulder lost", -3000, "our saw"))
+	if m, inv := money(t, s, n); m != animal.InCredit || inv.Balance() != -3000 {
+		t.Fatalf("%s, %v", m, inv.Balance())
+	}
+	for _, tt := range []struct {
+		by    db.Staff
+		cents domain.Cents
+		why   string
+		at    string
+	}{{s.Bob, 3000, "credit", "lead"}, {s.Ann, 3000, "", "why"}, {s.Ann, 3001, "credit", "amount"}, {s.Ann, -1, "credit", "amount"}} {
+		if _, err := s.Refund(ctx, s.Act(tt.by, now), n, tt.cents, "cash", tt.why); domain.As(err).At != tt.at {
+			t.Errorf("%+v: %v", tt, err)
+		}
+	}
+	p, err := s.Refund(ctx, s.Act(s.Ann, now), n, 3000, "cash", "credit paid out")
+	if m, inv := money(t, s, n); err != nil || p.Cents != -3000 || m != animal.Settled || inv.Balance() != 0 {
+		t.Errorf("%+v, %v: %s", p, err, m)
+	}
+}
+
+// Every total is the sum of its printed lines, whatever was put on the bill.
+func TestTotalIsTheSumOfItsLines(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	for i := range 8 {
+		n := deer(t, s, i+1, animal.Stored)
+		pack(t, s, n, "summer-sausage", domain.Pounds(1.05+float64(i)*3.17))
+		must(t, s.AddCharge(ctx, s.Act(s.Bob, now), n, "Hair and dirt", domain.Cents(1999+i), "came in dirty"))
+		must(t, s.Bill(ctx, s.Act(s.Bob, now), n))
+		_, inv := money(t, s, n)
+		var sum domain.Cents
+		for _, l := range inv.Lines {
+			cents := domain.Cents(0)
+			if cents = domain.Cents(int64(l.Quantity*10+0.5)) * l.Price; (cents+5)/10 != l.Total {
+				t.Errorf("%v x %v is not %v", l.Quantity, l.Price, l.Total)
+			}
+			sum += l.Total
+		}
+		var stored domain.Cents
+		if err := s.Pool().QueryRow(ctx, `SELECT sum(total_cents)::bigint FROM charges c JOIN animals a ON a.id = c.animal_id WHERE number = $1`, n).Scan(&stored); err != nil {
+			t.Fatal(err)
+		}
+		if sum != inv.Total() || stored != sum || len(inv.Lines) != 4 {
+			t.Errorf("%s: lines %v, total %v, stored %v", n, sum, inv.Total(), stored)
+		}
+	}
+}
+
+// The same payment sent twice is taken once, and the receipt comes back.
+func TestPaymentTwice(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	n, act := deer(t, s, 1, animal.Hanging), s.Act(s.Bob, dbtest.Noon)
+	first, err := s.TakeDeposit(ctx, act, n, 4000, "cash")
+	must(t, err)
+	again, err := s.TakeDeposit(ctx, act, n, 4000, "cash")
+	if _, inv := money(t, s, n); err != nil || again.Receipt != first.Receipt || inv.Deposits() != 4000 {
+		t.Errorf("%+v, %v; deposits %v", again, err, inv.Deposits())
+	}
+	if e := domain.As(s.Bill(ctx, s.Act(s.Bob, dbtest.Noon), n)); e.Kind != domain.Refused || e.At != "bill" {
+		t.Errorf("billed while it hangs: %v", e)
+	}
+	// The price in force at drop-off binds: a new list changes nothing.
+	_, err = s.AddPriceList(ctx, "dearer", []db.PriceItem{{Code: "deer-whole", Label: "Deer", Basis: "animal", PriceCents: 99900,
+		Species: []domain.Species{domain.Whitetail}}}, s.Ann.ID, dbtest.Noon)
+	must(t, err)
+	exec(t, s, `UPDATE animals SET physical = 'stored' WHERE number = $1`, n)
+	must(t, s.Bill(ctx, s.Act(s.Bob, dbtest.Noon), n))
+	if _, inv := money(t, s, n); inv.Total() != 15000 {
+		t.Errorf("total %v, want the old list's 150.00", inv.Total())
+	}
+	if _, err := s.Payment(ctx, n, first.Receipt); err != nil {
+		t.Error(err)
+	}
+	if _, err := s.Payment(ctx, dbtest.Tag(2), first.Receipt); domain.As(err).Kind != domain.NotFound {
+		t.Errorf("a receipt under another animal's number: %v", err)
+	}
+}
+
+// Two counters take the whole balance at once: one does, the other is told.
+func TestPayTwoCounters(t *testing.T) {
+	t.Parallel()
+	s := dbtest.OpenShop(t)
+	n := deer(t, s, 1, animal.Stored)
+	must(t, s.Bill(t.Context(), s.Act(s.Bob, dbtest.Noon), n))
+	oneWins(t, func(by db.Staff) error {
+		_, err := s.Pay(t.Context(), s.Act(by, dbtest.Noon), n, 15000, "cash")
+		return err
+	}, s.Ann, s.Bob)
+}

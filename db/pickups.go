@@ -1,0 +1,173 @@
+package db
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/domain/hold"
+
+	"github.com/google/uuid"
+)
+
+// Box is one box of an animal's meat.
+type Box struct {
+	ID         uuid.UUID
+	N          int
+	Room       string // label of the freezer; empty while it has no place
+	Place      string // Freezer F1-3
+	Packs      int
+	NetKg      domain.Kilogram
+	ReleasedAt *time.Time
+	ReleasedBy string // initials of who handed it over
+}
+
+const boxQuery = `
+	SELECT b.id, b.n, coalesce(c.label, '') AS room, coalesce(c.label || ' ' || r.name || '-' || p.position, '') AS place,
+	       coalesce(k.packs, 0) AS packs, coalesce(k.net_kg, 0) AS net_kg, b.released_at, coalesce(s.initials, '') AS released_by
+	FROM boxes b
+	LEFT JOIN places p ON p.id = b.place_id LEFT JOIN rails r ON r.id = p.rail_id LEFT JOIN coolers c ON c.id = r.cooler_id
+	LEFT JOIN handovers h ON h.id = b.handover_id LEFT JOIN staff s ON s.id = h.by_staff
+	LEFT JOIN LATERAL (SELECT sum(count)::int AS packs, sum(net_kg) AS net_kg FROM packs WHERE box_id = b.id) k ON true`
+
+func boxesAt(ctx context.Context, q querier, id uuid.UUID) ([]Box, error) {
+	return all[Box](ctx, q, boxQuery+` WHERE b.animal_id = $1 ORDER BY b.n LIMIT 99`, id)
+}
+
+// Waiting is an animal whose meat stands in the freezer for somebody to come.
+type Waiting struct {
+	Number     domain.ShopNumber
+	Species    domain.Species
+	Physical   animal.Physical
+	Money      animal.Money
+	Owner      string
+	Phone      string
+	Boxes      int
+	Places     string // where the boxes stand, such as "Freezer F1-3, Freezer F1-4"
+	Since      *time.Time
+	LastCall   *time.Time
+	Outcome    string      // of the last call
+	Holds      []hold.Kind // open ones
+	OwedCents  domain.Cents
+	MoreToCome bool // cut up, not all of it boxed
+}
+
+// Held reports whether a hold keeps it in the shop.
+func (w Waiting) Held() bool {
+	return slices.ContainsFunc(w.Holds, func(k hold.Kind) bool { return k.Blocks(hold.Release) })
+}
+
+// waitingQuery lists animals with boxes in the shop. The first condition says
+// which; whoever owns the animal stands first among several people.
+const waitingQuery = `
+	SELECT a.number, a.species, a.physical, a.money, coalesce(o.name, '') AS owner, coalesce(o.phone, '') AS phone,
+	       coalesce(b.boxes, 0) AS boxes, coalesce(b.places, '') AS places, b.since, l.at AS last_call, coalesce(l.outcome, '') AS outcome,
+	       ARRAY(SELECT kind FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL) AS holds,
+	       greatest((SELECT coalesce(sum(total_cents), 0) FROM charges WHERE animal_id = a.id)
+	              - (SELECT coalesce(sum(cents), 0) FROM payments WHERE animal_id = a.id), 0)::bigint AS owed_cents,
+	       a.physical = 'split' OR EXISTS (SELECT FROM packs k WHERE k.animal_id = a.id AND k.box_id IS NULL) AS more_to_come
+	FROM animals a
+	LEFT JOIN LATERAL (
+	  SELECT p.name, p.phone FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = a.id
+	  ORDER BY array_position(ARRAY['owner', 'taker', 'deliverer', 'payer', 'collector'], ap.role), ap.since LIMIT 1) o ON true
+	LEFT JOIN LATERAL (
+	  SELECT count(*)::int AS boxes, max(b.placed_at) AS since,
+	         string_agg(c.label || ' ' || r.name || '-' || p.position, ', ' ORDER BY b.n) AS places
+	  FROM boxes b LEFT JOIN places p ON p.id = b.place_id LEFT JOIN rails r ON r.id = p.rail_id LEFT JOIN coolers c ON c.id = r.cooler_id
+	  WHERE b.animal_id = a.id AND b.released_at IS NULL) b ON true
+	LEFT JOIN LATERAL (SELECT at, outcome FROM contacts WHERE animal_id = a.id ORDER BY at DESC LIMIT 1) l ON true`
+
+// WaitingForPickup lists the animals that may be fetched, the longest waiting first.
+func (db *DB) WaitingForPickup(ctx context.Context, limit int) ([]Waiting, error) {
+	return all[Waiting](ctx, db.pool, waitingQuery+`
+		WHERE a.physical IN ('stored', 'part-released', 'unclaimed') ORDER BY b.since NULLS LAST, a.number LIMIT $1`, limit)
+}
+
+// FindForPickup finds animals by what somebody at the counter says or shows: the
+// tag's number or its four digits, a box label, the last four digits of a phone,
+// or the beginning of a name. Animals with meat in the shop stand first.
+func (db *DB) FindForPickup(ctx context.Context, typed string, limit int) ([]Waiting, error) {
+	typed = strings.TrimSpace(typed)
+	order := ` ORDER BY a.physical IN ('stored', 'part-released', 'unclaimed') DESC, a.received_at DESC LIMIT $2`
+	if number, _, err := domain.ParseBoxCode("q", typed); err == nil {
+		return all[Waiting](ctx, db.pool, waitingQuery+` WHERE a.number = $1`+order, number, limit)
+	}
+	if number, err := domain.ParseShopNumber("q", typed); err == nil {
+		return all[Waiting](ctx, db.pool, waitingQuery+` WHERE a.number = $1`+order, number, limit)
+	}
+	if len(typed) == 4 && strings.Trim(typed, "0123456789") == "" {
+		return all[Waiting](ctx, db.pool, waitingQuery+`
+			WHERE substr(a.number, 4, 4) = $1 OR a.id IN (
+			  SELECT ap.animal_id FROM people p JOIN animal_people ap ON ap.person_id = p.id WHERE p.last_four = $1)`+order, typed, limit)
+	}
+	if len(typed) < 2 {
+		return nil, domain.Wrong("q", "Type the tag's number, the last four digits of the phone, or at least two letters of the name.")
+	}
+	like := strings.NewReplacer(`\`, `\\`, `%`, `\%`, `_`, `\_`).Replace(strings.ToLower(typed))
+	return all[Waiting](ctx, db.pool, waitingQuery+`
+		WHERE a.id IN (
+		  SELECT ap.animal_id FROM people p JOIN animal_people ap ON ap.person_id = p.id
+		  WHERE lower(p.name) LIKE $1 || '%' OR lower(p.name) LIKE '% ' || $1 || '%')`+order, like, limit)
+}
+
+// Party is a person with a part in the animal, and which.
+type Party struct {
+	Role  string // taker, deliverer, owner, payer or collector
+	Name  string
+	Phone string
+	Note  string
+}
+
+// Pickup is everything the counter needs when somebody stands there.
+type Pickup struct {
+	Animal    Animal
+	Boxes     []Box
+	Loose     int      // packs that are in no box yet
+	Apart     []string // head, cape, hide, antlers kept for the owner
+	Parties   []Party  // who may collect, the owner first
+	Holds     []hold.Hold
+	Account   Account
+	Handovers []Handover
+	Contacts  []Contact
+}
+
+// Pickup gathers what belongs to one animal at the counter.
+func (db *DB) Pickup(ctx context.Context, number domain.ShopNumber) (p Pickup, err error) {
+	if p.Account, err = db.Account(ctx, number); err != nil {
+		return p, err
+	}
+	p.Animal = p.Account.Animal
+	id := p.Animal.ID
+	if p.Boxes, err = boxesAt(ctx, db.pool, id); err != nil {
+		return p, err
+	}
+	if p.Holds, err = openHolds(ctx, db.pool, id); err != nil {
+		return p, err
+	}
+	if p.Parties, err = all[Party](ctx, db.pool, `
+		SELECT ap.role, p.name, p.phone, ap.note FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1
+		ORDER BY array_position(ARRAY['owner', 'collector', 'taker', 'payer', 'deliverer'], ap.role), ap.since LIMIT 20`, id); err != nil {
+		return p, err
+	}
+	if p.Handovers, err = handovers(ctx, db.pool, id); err != nil {
+		return p, err
+	}
+	if p.Contacts, err = db.Contacts(ctx, number); err != nil {
+		return p, err
+	}
+	err = db.pool.QueryRow(ctx, `
+		SELECT (SELECT coalesce(sum(count), 0)::int FROM packs WHERE animal_id = $1 AND box_id IS NULL),
+		       (SELECT coalesce(array_agg(kind || ' ' || mark ORDER BY mark), '{}') FROM pieces
+		        WHERE animal_id = $1 AND kind IN ('head', 'cape', 'hide', 'antlers', 'heart'))`, id).Scan(&p.Loose, &p.Apart)
+	return p, translate(err)
+}
+
+func handovers(ctx context.Context, q querier, id uuid.UUID) ([]Handover, error) {
+	return all[Handover](ctx, q, `
+		SELECT h.collector, h.authority, h.seen, (SELECT count(*)::int FROM boxes b WHERE b.handover_id = h.id) AS boxes, h.tag_returned,
+		       h.remains, h.balance_cents, h.balance_why, h.at, s.initials AS by
+		FROM handovers h JOIN staff s ON s.id = h.by_staff WHERE h.animal_id = $1 ORDER BY h.at LIMIT 50`, id)
+}
