@@ -68,18 +68,23 @@ type seen struct {
 	surface Surface // in force now; "" before any look
 }
 
-// condition decides. Each case adds its reasons.
+// condition decides. Each case that applies adds its reasons.
 func (j *judging) condition() Condition {
-	for _, c := range []struct {
-		is      func() bool
-		becomes Condition
-	}{
-		{j.stopped, Stop}, {j.mustLook, LookAtIt}, {j.cutFirst, FirstToCut}, {j.tooWarm, Chilling},
-		{j.past, Past}, {j.ready, Ready}, {j.nearly, Nearly},
-	} {
-		if c.is() {
-			return c.becomes
-		}
+	switch {
+	case j.stopped():
+		return Stop
+	case j.mustLook():
+		return LookAtIt
+	case j.cutFirst():
+		return FirstToCut
+	case j.tooWarm():
+		return Chilling
+	case j.past():
+		return Past
+	case j.ready():
+		return Ready
+	case j.nearly():
+		return Nearly
 	}
 	return Hanging
 }

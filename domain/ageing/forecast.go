@@ -4,7 +4,6 @@ import (
 	"math"
 	"time"
 
-	"coldrail/domain"
 	"coldrail/domain/exposure"
 )
 
@@ -83,55 +82,54 @@ func (j *judging) cutBy() {
 		return at
 	}
 	j.v.CutBy = by(plain, j.v.Growth)
-	j.v.CutByLow, j.v.CutByHigh = by(high, j.v.GrowthHigh), by(low, j.v.GrowthLow)
+	j.v.CutByLow, j.v.CutByHigh = by(high, j.v.GrowthHigh), j.v.CutBy
+	if low != plain || j.v.GrowthLow != j.v.Growth {
+		j.v.CutByHigh = by(low, j.v.GrowthLow)
+	}
 }
 
-// sums returns the reasons that stand under every condition: the figures, and
+// sums adds the reasons that stand under every condition: the figures, and
 // what the screens of section 6 ask for.
-func (j *judging) sums() []domain.Words {
+func (j *judging) sums() {
 	v := &j.v
-	var say []domain.Words
-	add := func(format string, args ...any) { say = append(say, domain.Say(format, args...)) }
 	if j.aged() && v.Tenders {
-		add("Tender %.0f %% of what hanging can give; %.0f %% is asked.", 100*v.Tender, 100*j.Protocol.Target)
+		j.say("Tender %.0f %% of what hanging can give; %.0f %% is asked.", 100*v.Tender, 100*j.Protocol.Target)
 	}
 	if j.signAsked() {
-		add("Growth at ribs or fat %.1f mm; 1.5 mm is asked.", float64(v.Mould.Length))
-		j.warnMould(add)
+		j.say("Growth at ribs or fat %.1f mm; 1.5 mm is asked.", float64(v.Mould.Length))
+		j.warnMould()
 	}
-	add("Day %.0f of %.0f.", math.Ceil(v.DaysSinceKill), v.Ceiling)
+	j.say("Day %.0f of %.0f.", math.Ceil(v.DaysSinceKill), v.Ceiling)
 	switch {
 	case v.TooLate():
-		add("It will not be ready in time: cut it.")
+		j.say("It will not be ready in time: cut it.")
 	case v.ReadyFrom != nil && v.Condition != Past:
-		add("Cut it between day %.0f and day %.0f.", j.dayOf(*v.ReadyFrom), j.dayOf(v.CutBy))
+		j.say("Cut it between day %.0f and day %.0f.", j.dayOf(*v.ReadyFrom), j.dayOf(v.CutBy))
 	case v.ReadyFrom == nil:
-		add("It will not be ready within 60 days as the room is now.")
+		j.say("It will not be ready within 60 days as the room is now.")
 	}
-	j.warnPathogens(add)
-	return say
+	j.warnPathogens()
 }
 
 // dayOf returns which day since the kill an instant lies in, the first being 1.
 func (j *judging) dayOf(t time.Time) float64 { return math.Ceil(t.Sub(j.Killed).Hours() / 24) }
 
 // warnMould warns of a quick pace or a warm room.
-func (j *judging) warnMould(add func(string, ...any)) {
+func (j *judging) warnMould() {
 	if j.v.Mould.Pace > warnPace {
-		add("The growth is quick: %.1f mm a day.", j.v.Mould.Pace)
+		j.say("The growth is quick: %.1f mm a day.", j.v.Mould.Pace)
 	}
 	if j.stays[len(j.stays)-1].In.History().Coldest(j.now.Add(-warnAirHours*time.Hour), j.now) > warnAir {
-		add("The room was above 37 °F for 24 hours: mould will be quick.")
+		j.say("The room was above 37 °F for 24 hours: mould will be quick.")
 	}
 }
 
 // warnPathogens turns one log or more of growth into a question for the probe.
-func (j *judging) warnPathogens(add func(string, ...any)) {
-	door := &j.door
-	if door.eColi >= 1 || door.salmonella >= 1 {
-		add("Warm before the door: cut first.")
+func (j *judging) warnPathogens() {
+	if j.door.eColi >= 1 || j.door.salmonella >= 1 {
+		j.say("Warm before the door: cut first.")
 	}
-	if j.v.EColi-door.eColi >= 1 || j.v.Salmonella-door.salmonella >= 1 {
-		add("Warm in the cooler: probe and decide.")
+	if j.v.EColi-j.door.eColi >= 1 || j.v.Salmonella-j.door.salmonella >= 1 {
+		j.say("Warm in the cooler: probe and decide.")
 	}
 }

@@ -16,6 +16,7 @@ const (
 	warnPace                       = 1.1 // mm a day
 	warnAir      domain.Celsius    = 2.8 // 37 °F
 	warnAirHours                   = 24
+	signLookOut                    = 365 * 24 * time.Hour // nothing is foreseen beyond
 )
 
 // MouldSign is how far the sign some shops wait for has come.
@@ -125,7 +126,7 @@ func sign(looks []Look, possible bool, soFar float64, ahead exposure.Ahead) Moul
 // by the usual pace on the air to come.
 func signDay(line mouldLine, soFar float64, ahead exposure.Ahead) (time.Time, bool) {
 	if line.looks < 2 {
-		return ahead.When(exposure.MouldDays, usualDays-soFar, ahead.Now, 3650*24*time.Hour)
+		return ahead.When(exposure.MouldDays, usualDays-soFar, ahead.Now, signLookOut)
 	}
 	days := (float64(signLength) - line.mean) / line.pace
 	if line.pace <= 0 || days > 36500 {

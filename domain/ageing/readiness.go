@@ -83,7 +83,7 @@ func Judge(f Facts, stays []exposure.Stay, now time.Time) (Verdict, error) {
 	if len(stays) == 0 {
 		return Verdict{}, domain.Wrong("readings", "No room is known for this animal, so nothing can be said of its temperature.")
 	}
-	j := judging{Facts: &f, stays: stays, now: now, seen: viewOf(f.Looks, now)}
+	j := judging{Facts: &f, stays: stays, now: now, seen: viewOf(f.Looks, now), reasons: make([]domain.Words, 0, 6)}
 	j.begins = f.Received
 	if rigor := f.Killed.Add(rigorHours * time.Hour); rigor.After(j.begins) {
 		j.begins = rigor
@@ -91,7 +91,8 @@ func Judge(f Facts, stays []exposure.Stay, now time.Time) (Verdict, error) {
 	j.live()
 	j.forecast()
 	j.v.Condition = j.condition()
-	j.v.Reasons = append(j.reasons, j.sums()...)
+	j.sums()
+	j.v.Reasons = j.reasons
 	return j.v, nil
 }
 

@@ -57,17 +57,21 @@ func (a Ahead) When(s Sum, need float64, start time.Time, limit time.Duration) (
 	}
 	need /= s.share
 	last, t := limit.Hours(), max(0, hours(start)-hours(a.Now))
+	rest := a.rest(t)
 	for have := 0.0; t < last; {
-		step := last - t
-		if rest := math.Abs(a.rest(t)); rest > settled {
-			step = min(step, a.Tau*math.Sqrt(8*soft/rest))
+		step, then := last-t, 0.0
+		if size := math.Abs(rest); size > settled {
+			step = min(step, a.Tau*math.Sqrt(8*soft/size))
+			then = rest * math.Exp(-step/a.Tau)
+		} else {
+			rest = 0
 		}
-		got := a.takes(s.rate, t, t+step)
+		got := a.takes(s.rate, rest, then, step)
 		if have+got >= need {
-			t += a.within(s.rate, t, step, need-have, got)
+			t += a.within(s.rate, rest, step, need-have, got)
 			return a.Now.Add(duration(t)), true
 		}
-		have, t = have+got, t+step
+		have, t, rest = have+got, t+step, then
 	}
 	return time.Time{}, false
 }
@@ -80,35 +84,31 @@ func (a Ahead) rest(t float64) float64 {
 	return float64(a.Deep-a.Air) * math.Exp(-t/a.Tau)
 }
 
-// takes returns the integral of one rate between two hours that lie so close
-// that the temperature is straight, or so late that it no longer changes.
-func (a Ahead) takes(rate int, from, to float64) float64 {
+// takes returns the integral of one rate over a step so short that the
+// temperature is straight in it, from one rest to the next.
+func (a Ahead) takes(rate int, from, to, step float64) float64 {
 	keeps := SurfaceShare
 	if rate >= surfaceRates {
 		keeps = 1
 	}
-	first, last := keeps*a.rest(from), keeps*a.rest(to)
-	if math.Abs(first) <= settled*keeps {
-		first, last = 0, 0
-	}
 	var sum [rateCount]float64
-	addMean(&sum, rate, rate+1, float64(a.Air)+first, float64(a.Air)+last, (to-from)/24)
+	addMean(&sum, rate, rate+1, float64(a.Air)+keeps*from, float64(a.Air)+keeps*to, step/24)
 	return sum[rate]
 }
 
-// within returns how far into the step from t, which takes got, need is reached,
-// by the secant rule.
-func (a Ahead) within(rate int, t, step, need, got float64) float64 {
+// within returns how far into a step, which takes got, need is reached, by the
+// secant rule.
+func (a Ahead) within(rate int, rest, step, need, got float64) float64 {
 	low, high, had, has := 0.0, step, 0.0, got
 	for range 4 {
+		if rest == 0 || has-had < 1e-9 || high-low < 1e-6 {
+			break // at a steady temperature the first guess is right
+		}
 		mid := low + (high-low)*(need-had)/(has-had)
-		if took := a.takes(rate, t, t+mid); took >= need {
+		if took := a.takes(rate, rest, rest*math.Exp(-mid/a.Tau), mid); took >= need {
 			high, has = mid, took
 		} else {
 			low, had = mid, took
-		}
-		if has-had < 1e-9 || high-low < 1e-6 {
-			break
 		}
 	}
 	return low + (high-low)*(need-had)/(has-had)

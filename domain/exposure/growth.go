@@ -22,6 +22,8 @@ const (
 	naturals  = 24 / 2.302585
 )
 
+var lnMu0 = math.Log(0.056) // 1/h at 0 °C and pH 5.7, Koutsoumanis et al. 2006
+
 // KoutsoumanisRate returns the growth of pseudomonads on fresh chilled meat, in
 // log10 per day:
 //
@@ -32,7 +34,7 @@ const (
 //
 // Source: Koutsoumanis et al. (2006), Appl. Environ. Microbiol. 72:124-134.
 func KoutsoumanisRate(t domain.Celsius, pH float64) float64 {
-	lnMu := math.Log(0.056) - 0.451*(freshMeatPH-pH) - 69.3/0.00831*(1/(float64(t)+273)-1/273.0)
+	lnMu := lnMu0 - 0.451*(freshMeatPH-pH) - 69.3/0.00831*(1/(float64(t)+273)-1/273.0)
 	return math.Exp(lnMu) * naturals
 }
 

@@ -13,6 +13,9 @@ const (
 	markEvery   = 4    // readings between two stored sums
 	markAfter   = 1.0  // hours after which a sum is stored in any case
 	mostTracks  = 4096 // carcasses whose settling is remembered
+
+	knownMoments = 6   // moments remembered for each
+	longPast     = 1.0 // hours before the last reading from which on a moment is remembered
 )
 
 // Room is one cooler with running sums of every rate, so that many animals are
@@ -41,6 +44,10 @@ type track struct {
 	offset Dose    // what it had taken by then beyond the ladder
 	asked  carcass // the state last asked for: a board asks every animal for the same now
 	of     *History
+	// known are the last moments asked for that lie in the past and so stay as
+	// they were: a look, the end of rigor.
+	known [knownMoments]lived
+	after int // where the next one goes
 }
 
 // mark is a stored state of a track.
@@ -102,12 +109,11 @@ func (r *Room) live(c *carcass, to float64) {
 	}
 	own := c.in
 	own.extend(r.history, &ladder)
-	way, dose := path{low: own}, c.brought
-	if to > own.joins {
-		way, dose = ladder, dose.Plus(own.offset)
+	there := own.recall(to)
+	if there == nil {
+		there = own.comes(r.history, ladder, to)
 	}
-	there := way.state(r.history, to)
-	c.at, c.deep, c.dose = to, there.deep, dose.Plus(there.dose)
+	c.at, c.deep, c.dose = to, there.deep, c.brought.Plus(there.dose)
 	if math.IsNaN(c.chilled) {
 		c.chilled = own.chills(r.history, &ladder, to)
 	}
@@ -151,7 +157,11 @@ func newTrack(e entry, h *History) *track {
 		c.chilled = c.at
 	}
 	next := h.after(c.at)
-	return &track{head: c, next: next, joins: math.Inf(1), marks: []mark{{c.at, c.deep, next, c.dose}}}
+	t := &track{head: c, next: next, joins: math.Inf(1), marks: []mark{{c.at, c.deep, next, c.dose}}}
+	for i := range t.known {
+		t.known[i].at = math.NaN() // no moment yet
+	}
+	return t
 }
 
 // extend walks the track to the last reading, or until it joins the ladder, if
@@ -217,18 +227,45 @@ type path struct {
 
 // lived is a path's carcass at one hour.
 type lived struct {
-	deep float64
-	dose Dose
+	at, deep float64
+	dose     Dose
+}
+
+// recall returns a moment asked for before; nil: it is not remembered.
+func (t *track) recall(at float64) *lived {
+	for i := range t.known {
+		if t.known[i].at == at {
+			return &t.known[i]
+		}
+	}
+	return nil
+}
+
+// comes returns the carcass whose own track this is at the hour: on its own
+// track, or from where it joined on, on the ladder.
+func (t *track) comes(h *History, ladder path, at float64) *lived {
+	var there lived
+	if at <= t.joins {
+		there = path{low: t}.state(h, at)
+	} else {
+		there = ladder.state(h, at)
+		there.dose = there.dose.Plus(t.offset)
+	}
+	if at+longPast <= h.at[len(h.at)-1] {
+		t.known[t.after] = there
+		t.after = (t.after + 1) % knownMoments
+	}
+	return &there
 }
 
 // state returns the path's carcass at the hour.
 func (p path) state(h *History, at float64) lived {
 	if p.high == nil {
 		c := p.low.state(h, at)
-		return lived{c.deep, c.dose}
+		return lived{at, c.deep, c.dose}
 	}
 	low, high := p.low.state(h, at), p.high.state(h, at)
-	l := lived{low.deep + p.share*(high.deep-low.deep), low.dose}
+	l := lived{at, low.deep + p.share*(high.deep-low.deep), low.dose}
 	l.dose.blend(&high.dose, p.share)
 	return l
 }
