@@ -95,27 +95,29 @@ func (r *Room) Add(more []Reading) error {
 	return nil
 }
 
-// live carries the carcass to the hour to by look-ups.
-func (r *Room) live(c *carcass, to float64) {
+// host carries the carcass from stop to stop by look-ups.
+func (r *Room) host(c *carcass, stops []float64, moments []Moment) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.history.ofMeat {
-		r.history.live(c, to)
+		r.history.host(c, stops, moments)
 		return
 	}
-	ladder := r.ladder(c.tau)
-	if c.in == nil {
-		c.in, c.brought = r.settle(c), c.dose
-	}
-	own := c.in
+	ladder, own, brought := r.ladder(c.tau), r.settle(c), c.dose
 	own.extend(r.history, &ladder)
-	there := own.recall(to)
-	if there == nil {
-		there = own.comes(r.history, ladder, to)
-	}
-	c.at, c.deep, c.dose = to, there.deep, c.brought.Plus(there.dose)
-	if math.IsNaN(c.chilled) {
-		c.chilled = own.chills(r.history, &ladder, to)
+	for i, stop := range stops {
+		stop = max(stop, c.at)
+		there := own.recall(stop)
+		if there == nil {
+			there = own.comes(r.history, ladder, stop)
+		}
+		c.at, c.deep, c.dose = stop, there.deep, brought.Plus(there.dose)
+		if math.IsNaN(c.chilled) {
+			c.chilled = own.chills(r.history, &ladder, stop)
+		}
+		if i < len(moments) {
+			moments[i] = c.moment()
+		}
 	}
 }
 

@@ -20,8 +20,16 @@ type carcass struct {
 	at, deep, tau float64 // hours since 1970, °C, hours
 	dose          Dose
 	chilled       float64 // when deep first came down to ColdEnough; NaN: not yet
-	in            *track  // its own path in the room whose sums it is read from
-	brought       Dose    // what it had taken before that room
+	came          float64 // when its first stay began
+}
+
+// moment returns the carcass as others see it.
+func (c *carcass) moment() Moment {
+	m := Moment{Deep: domain.Celsius(c.deep), IsCold: !math.IsNaN(c.chilled), Dose: c.dose}
+	if m.IsCold {
+		m.Chilled = duration(c.chilled - c.came)
+	}
+	return m
 }
 
 // ride carries the carcass along one straight stretch of air, h hours long,
@@ -87,17 +95,24 @@ func (c *carcass) countAbove(r ramp, t, end, a, b float64) {
 	}
 }
 
-// live carries the carcass along the readings to the hour to.
-func (h *History) live(c *carcass, to float64) {
+// host carries the carcass along the readings from stop to stop.
+func (h *History) host(c *carcass, stops []float64, moments []Moment) {
 	tau := c.tau
 	if h.ofMeat {
 		c.tau, c.deep = 0, h.value(c.at)
 	}
-	h.walk(c, h.after(c.at), to)
+	next := h.after(c.at)
+	for i, stop := range stops {
+		next = h.walk(c, next, max(stop, c.at))
+		if i < len(moments) {
+			moments[i] = c.moment()
+		}
+	}
 	c.tau = tau
 }
 
-// walk is live from a carcass whose next reading is number next.
+// walk carries a carcass whose next reading is number next to the hour to, and
+// returns the number of the reading after that.
 func (h *History) walk(c *carcass, next int, to float64) int {
 	air := h.value(c.at)
 	for ; next < len(h.at) && h.at[next] <= to; next++ {
@@ -116,7 +131,9 @@ func (h *History) walk(c *carcass, next int, to float64) int {
 type Record interface {
 	// History returns the readings behind the record.
 	History() *History
-	live(c *carcass, to float64)
+	// host carries the carcass through the stops, which rise, and fills in the
+	// moments of the first of them.
+	host(c *carcass, stops []float64, moments []Moment)
 }
 
 // History returns h, which is its own history.
@@ -147,29 +164,35 @@ type Moment struct {
 // the instants, which must rise. Instants before the first stay return the
 // carcass as it came.
 func Live(stays []Stay, meat Carcass, instants ...time.Time) []Moment {
-	moments := make([]Moment, 0, len(instants))
 	start := hours(stays[0].From)
-	c := carcass{at: start, deep: float64(meat.Deep), tau: meat.Tau, chilled: math.NaN()}
+	c := carcass{at: start, came: start, deep: float64(meat.Deep), tau: meat.Tau, chilled: math.NaN()}
 	if h := stays[0].In.History(); h.ofMeat {
 		c.deep = h.value(start)
 	}
 	if c.deep <= float64(ColdEnough) {
 		c.chilled = start
 	}
-	stay := 0
-	for _, instant := range instants {
-		to := max(hours(instant), c.at)
-		for stay+1 < len(stays) && hours(stays[stay+1].From) <= to {
-			stays[stay].In.live(&c, hours(stays[stay+1].From))
-			stay++
-			c.in = nil
+	moments, stops := make([]Moment, len(instants)), make([]float64, 0, len(instants)+1)
+	done := 0
+	for i, stay := range stays {
+		leaves := math.Inf(1)
+		if i+1 < len(stays) {
+			leaves = hours(stays[i+1].From)
 		}
-		stays[stay].In.live(&c, to)
-		m := Moment{Deep: domain.Celsius(c.deep), IsCold: !math.IsNaN(c.chilled), Dose: c.dose}
-		if m.IsCold {
-			m.Chilled = duration(c.chilled - start)
+		stops = stops[:0]
+		for _, instant := range instants[done:] {
+			if at := hours(instant); at < leaves {
+				stops = append(stops, at)
+			}
 		}
-		moments = append(moments, m)
+		here := moments[done : done+len(stops)]
+		if done += len(stops); done < len(instants) {
+			stops = append(stops, leaves)
+		}
+		stay.In.host(&c, stops, here)
+		if done == len(instants) {
+			break
+		}
 	}
 	return moments
 }
