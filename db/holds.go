@@ -1,6 +1,7 @@
 package db
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"strings"
@@ -110,6 +111,9 @@ func (db *DB) CloseHold(ctx context.Context, act Act, holdID uuid.UUID, e hold.E
 		if err := hold.CheckClose(h.Hold, e, act.At); err != nil {
 			return line{}, err
 		}
+		if lead, err := isLead(ctx, tx, act.Staff); err != nil || h.Kind == hold.Positive && !lead {
+			return line{}, cmp.Or(err, error(domain.Refuse("lead", "A positive test is the lead's to close. Nothing was changed.")))
+		}
 		if err := endHold(ctx, tx, act, h.ID, evidenceText(e)); err != nil {
 			return line{}, err
 		}
@@ -212,6 +216,12 @@ func initialsOf(ctx context.Context, q querier, staff uuid.UUID) (initials strin
 		return "", fmt.Errorf("initials: %w", err)
 	}
 	return initials, nil
+}
+
+// isLead reports whether the person leads or owns the shop.
+func isLead(ctx context.Context, q querier, staff uuid.UUID) (lead bool, err error) {
+	err = q.QueryRow(ctx, `SELECT roles && ARRAY['lead', 'owner'] FROM staff WHERE id = $1`, staff).Scan(&lead)
+	return lead, err
 }
 
 // dayOrNull stores the zero day as NULL.

@@ -156,7 +156,7 @@ func checkOrder(ctx context.Context, tx pgx.Tx, a Animal, w Written) (whole bool
 		return false, err
 	}
 	about := cutting.About{TestZone: a.Disease != animal.NotNeeded && a.Disease != animal.NotDetected,
-		Held: len(hold.Blocking(holds, hold.Pool)) > 0, Expected: mostBoneless(a)}
+		Held: len(hold.Blocking(holds, hold.Pool)) > 0, Expected: expected(a).Clean}
 	for _, h := range holds { // the order itself cannot wait for the order
 		if h.Kind == hold.OrderIncomplete && len(hold.Blocking(holds, hold.Pool)) == 1 {
 			about.Held = false

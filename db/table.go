@@ -111,8 +111,7 @@ func mayTake(ctx context.Context, tx pgx.Tx, act Act, number domain.ShopNumber, 
 	if err := cutting.CheckPick(choices, number, why); err != nil {
 		return "", err
 	}
-	var lead bool
-	err = tx.QueryRow(ctx, `SELECT roles && ARRAY['lead', 'owner'] FROM staff WHERE id = $1`, act.Staff).Scan(&lead)
+	lead, err := isLead(ctx, tx, act.Staff)
 	if err == nil && !lead {
 		err = domain.Refuse("lead", "%s comes first. Only the lead takes another before it.", string(queue[0].Number))
 	}

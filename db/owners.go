@@ -1,0 +1,18 @@
+package db
+
+import (
+	"context"
+
+	"coldrail/domain"
+)
+
+// OwnerOf returns the name of the animal's owner, or of who took it where the
+// owner is not said apart; empty where nobody is known yet. Only for paper that
+// stays with the meat: no page of another person ever shows it.
+func (db *DB) OwnerOf(ctx context.Context, number domain.ShopNumber) (string, error) {
+	type owner struct{ Name string }
+	o, _, err := one[owner](ctx, db.pool, `
+		SELECT p.name FROM animal_people ap JOIN people p ON p.id = ap.person_id JOIN animals a ON a.id = ap.animal_id
+		WHERE a.number = $1 AND ap.role IN ('owner', 'taker') ORDER BY ap.role = 'owner' DESC, ap.since LIMIT 1`, number)
+	return o.Name, err
+}
