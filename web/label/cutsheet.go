@@ -1,0 +1,85 @@
+package label
+
+import (
+	"context"
+	"net/http"
+	"slices"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	domaincutting "coldrail/domain/cutting"
+	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5"
+)
+
+// cutSheet is the order on paper, beside the carcass.
+type cutSheet struct {
+	Animal db.Animal
+	Owner  string
+	Order  db.Order
+	Holds  []db.Hold // open ones
+	Print  time.Time
+	Code   Symbol
+}
+
+// CutSheet serves GET /animals/{number}/cutsheet.
+func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
+	ctx, number := r.Context(), domain.ShopNumber(chi.URLParam(r, "number"))
+	s := cutSheet{Print: p.Now()}
+	var err error
+	if s.Animal, err = p.DB.Animal(ctx, number); err != nil {
+		return err
+	}
+	if s.Owner, err = p.DB.OwnerOf(ctx, number); err != nil {
+		return err
+	}
+	if s.Order, _, err = p.DB.NewestOrder(ctx, number); err != nil {
+		return err
+	}
+	holds, err := p.DB.Holds(ctx, number)
+	if err != nil {
+		return err
+	}
+	s.Holds = slices.DeleteFunc(holds, func(h db.Hold) bool { return !h.Open() })
+	if s.Code, err = Code128(number.Digits(), Plain, 14); err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, cutSheetPaper(s))
+}
+
+// mostPackLines is how many lines of packs a box label has room for.
+const mostPackLines = 7
+
+func firstLines(packs []db.PackLine) []db.PackLine { return packs[:min(len(packs), mostPackLines)] }
+
+func ownerWords(ctx context.Context, name string) string {
+	if name == "" {
+		return ui.T(ctx, "owner not known yet")
+	}
+	return name
+}
+
+func ownMeatWords(ctx context.Context, own bool) string {
+	if own {
+		return ui.T(ctx, "OWN MEAT ONLY")
+	}
+	return ui.T(ctx, "Batch with others allowed")
+}
+
+func weightWords(ctx context.Context, kg *domain.Kilogram) string {
+	if kg == nil {
+		return ui.T(ctx, "not weighed")
+	}
+	return ui.Weight(ctx, *kg)
+}
+
+// partOnce names the part on its first line only, so that the eye finds the
+// next part.
+func partOnce(ctx context.Context, lines []domaincutting.Line, i int) string {
+	if i > 0 && lines[i-1].Part == lines[i].Part {
+		return ""
+	}
+	return ui.Say(ctx, lines[i].Part.Words())
+}
