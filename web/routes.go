@@ -6,6 +6,9 @@ import (
 
 	"coldrail/db"
 	"coldrail/static"
+	"coldrail/web/cutting"
+	"coldrail/web/holds"
+	"coldrail/web/label"
 	"coldrail/web/office"
 	"coldrail/web/rail"
 	"coldrail/web/signin"
@@ -73,6 +76,35 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	// Everyone.
 	rails := &rail.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/rail", s.page(rails.Show))
+
+	// The cutter; and the order, which counter and cutter share.
+	table := &cutting.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/cutting", s.page(table.Show))
+	r.Get("/cutting/{number}", s.page(table.ShowTable))
+	r.Post("/cutting/{number}/start", s.page(table.Start))
+	r.Post("/cutting/{number}/pack", s.page(table.Pack))
+	r.Post("/cutting/{number}/trim", s.page(table.Trim))
+	r.Post("/cutting/{number}/take-back", s.page(table.TakeBack))
+	r.Post("/cutting/{number}/stop", s.page(table.Stop))
+	r.Post("/cutting/{number}/finish", s.page(table.Finish))
+	r.Post("/cutting/{number}/boxes", s.page(table.BoxUp))
+	r.Get("/animals/{number}/order", s.page(table.ShowOrder))
+	r.Post("/animals/{number}/order", s.page(table.TakeOrder))
+	r.Get("/animals/{number}/order/read", s.page(table.ReadBack))
+
+	// Whoever stops an animal, and whoever frees it: with a PIN.
+	stops := &holds.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/animals/{number}/holds", s.page(stops.Show))
+	r.Post("/animals/{number}/holds", s.page(stops.Open))
+	r.Post("/animals/{number}/holds/{hold}", s.page(stops.Close))
+	r.Post("/animals/{number}/sample", s.page(stops.Draw))
+	r.Post("/animals/{number}/sample/send", s.page(stops.Send))
+	r.Post("/animals/{number}/sample/result", s.page(stops.SeeResult))
+
+	// Paper that goes with the animal and its meat.
+	paper := &label.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/animals/{number}/cutsheet", s.page(paper.CutSheet))
+	r.Get("/animals/{number}/boxes/{n}/label", s.page(paper.Box))
 
 	// The owner.
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}

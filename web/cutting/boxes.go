@@ -1,0 +1,80 @@
+package cutting
+
+import (
+	"context"
+	"net/http"
+	"strconv"
+
+	"coldrail/db"
+	"coldrail/domain"
+	domaincutting "coldrail/domain/cutting"
+
+	"github.com/google/uuid"
+)
+
+// mostBoxes is how many boxes one form can fill; a bull elk takes eight.
+const mostBoxes = 12
+
+// BoxUp serves POST /cutting/{number}/boxes: every pack into a box, every box
+// on its place.
+func (p *Pages) BoxUp(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return err
+	}
+	f := tableForm{Which: "boxes", Act: r.FormValue("act"), Places: r.Form["place"], Boxes: map[uuid.UUID]string{}}
+	for i, id := range r.Form["pack"] {
+		pack, err := uuid.Parse(id)
+		if err == nil && i < len(r.Form["box"]) {
+			f.Boxes[pack] = r.Form["box"][i]
+		}
+	}
+	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		boxes, err := f.boxes()
+		if err != nil {
+			return err
+		}
+		return p.DB.BoxUp(ctx, act, n, boxes)
+	})
+}
+
+// boxes reads which pack goes into which box and where that stands.
+func (f tableForm) boxes() ([]db.NewBox, error) {
+	var boxes []db.NewBox
+	for pack, typed := range f.Boxes {
+		n, err := strconv.Atoi(typed)
+		if err != nil || n < 1 || n > mostBoxes {
+			return nil, domain.Wrong("box", "Boxes are numbered from 1 to %d.", mostBoxes)
+		}
+		for len(boxes) < n {
+			boxes = append(boxes, db.NewBox{N: len(boxes) + 1})
+		}
+		boxes[n-1].Packs = append(boxes[n-1].Packs, pack)
+	}
+	for i := range boxes {
+		if i < len(f.Places) {
+			boxes[i].Place, _ = strconv.Atoi(f.Places[i]) // no number is no place, and db says so
+		}
+	}
+	return boxes, nil
+}
+
+// proposeBoxes fills in the form what nobody has chosen yet.
+func (v *tableView) proposeBoxes() {
+	if !v.InPieces() {
+		return
+	}
+	kilograms := make([]domain.Kilogram, len(v.Packs))
+	for i, k := range v.Packs {
+		kilograms[i] = k.NetKg
+	}
+	in, boxes := domaincutting.FillBoxes(kilograms)
+	if v.Form.Boxes == nil {
+		v.Form.Boxes = map[uuid.UUID]string{}
+		for i, k := range v.Packs {
+			v.Form.Boxes[k.ID] = strconv.Itoa(in[i])
+		}
+	}
+	for len(v.Form.Places) < min(max(boxes+2, 3), mostBoxes) {
+		v.Form.Places = append(v.Form.Places, "")
+	}
+}

@@ -1,0 +1,125 @@
+// Package cutting is the cutter's part of the shop: which carcass comes next
+// and why, how its owner wants it, what came off the table, and where it went.
+package cutting
+
+import (
+	"context"
+	"net/http"
+	"strconv"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/web/signin"
+	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5"
+)
+
+// Pages serves the cutting room and the order.
+type Pages struct {
+	DB  *db.DB
+	Now func() time.Time
+}
+
+// shown is how many lines of a list a page shows before it asks.
+const shown = 25
+
+// startForm is what the cutter says when a carcass comes to the table.
+type startForm struct {
+	Act, Tag, Why string
+}
+
+// nextView is the carcass at the top of the page, with its order.
+type nextView struct {
+	db.Queued
+	Order db.Order
+	First domain.ShopNumber // what comes before it; empty where it is the first
+}
+
+// roomView is the cutting room: what comes next, what waits, what may not.
+type roomView struct {
+	Next    *nextView
+	Queue   []db.Queued
+	Barred  []db.Queued
+	Table   []db.NowAtTable
+	Unboxed []db.NowAtTable
+	More    int // lines of the queue that are not shown
+	Lead    bool
+	Now     time.Time
+	Form    startForm
+}
+
+// Show serves GET /cutting: the next carcass, large, and the rest behind it. With
+// ?take= the lead looks at another instead.
+func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.room(r.Context(), domain.ShopNumber(r.FormValue("take")), r.FormValue("all") != "")
+	if err != nil {
+		return err
+	}
+	v.Form.Act = signin.NewAct()
+	return ui.Render(w, r, http.StatusOK, roomPage(v, nil))
+}
+
+// Start serves POST /cutting/{number}/start: the carcass comes to the table.
+func (p *Pages) Start(w http.ResponseWriter, r *http.Request) error {
+	act, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	number := domain.ShopNumber(chi.URLParam(r, "number"))
+	f := startForm{Act: r.FormValue("act"), Tag: r.FormValue("tag"), Why: r.FormValue("why")}
+	version, _ := strconv.Atoi(r.FormValue("version")) // anything else is no version, and not the newest
+	err = p.DB.Start(r.Context(), act, number, db.Taking{TagRead: f.Tag, Version: version, Why: f.Why})
+	if wrong := domain.As(err); err != nil && wrong.Kind != domain.Internal && wrong.Kind != domain.NotFound {
+		v, err := p.room(r.Context(), number, false)
+		if err != nil {
+			return err
+		}
+		v.Form = f
+		return ui.Render(w, r, http.StatusUnprocessableEntity, roomPage(v, wrong))
+	}
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/cutting/"+string(number), http.StatusSeeOther)
+	return nil
+}
+
+// room gathers the page. Take is what somebody wants instead of the first.
+func (p *Pages) room(ctx context.Context, take domain.ShopNumber, whole bool) (v roomView, err error) {
+	v.Now, v.Lead = p.Now(), signin.Holder(ctx).Staff.Has("lead")
+	if v.Queue, v.Barred, err = p.DB.CuttingQueue(ctx, v.Now); err != nil {
+		return v, err
+	}
+	if v.Table, err = p.DB.AtTable(ctx); err != nil {
+		return v, err
+	}
+	if v.Unboxed, err = p.DB.Unboxed(ctx); err != nil {
+		return v, err
+	}
+	if len(v.Queue) == 0 {
+		return v, nil
+	}
+	if v.Next, err = p.next(ctx, v.Queue, take); err != nil {
+		return v, err
+	}
+	if !whole && len(v.Queue) > shown {
+		v.More = len(v.Queue) - shown
+		v.Queue = v.Queue[:shown]
+	}
+	return v, nil
+}
+
+// next picks the carcass for the top of the page and reads its order.
+func (p *Pages) next(ctx context.Context, queue []db.Queued, take domain.ShopNumber) (*nextView, error) {
+	n := &nextView{Queued: queue[0]}
+	for _, q := range queue[1:] {
+		if q.Number == take {
+			n.Queued, n.First = q, queue[0].Number
+		}
+	}
+	var err error
+	n.Order, _, err = p.DB.NewestOrder(ctx, n.Number)
+	return n, err
+}

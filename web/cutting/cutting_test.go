@@ -1,0 +1,213 @@
+package cutting_test
+
+import (
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"coldrail/db/dbtest"
+	"coldrail/domain"
+	"coldrail/domain/hold"
+	"coldrail/web/webtest"
+)
+
+// sheet is an order as the page sends it: a row for every part.
+func sheet() url.Values {
+	v := url.Values{"source": {"counter"}, "added_meat": {"none"}, "own_meat": {"yes"}, "after": {"0"}, "fall_back": {"less stew"}, "note": {""}}
+	for _, row := range [][6]string{
+		{"backstrap", "chops", "1", "", "4", ""}, {"backstrap", " ", " ", "", "", ""}, {"hind", "steaks", "3/4", "", "4", "rest"},
+		{"shoulder", "stew", "", "", "", ""}, {"neck", "grind", "", "", "", ""}, {"trim", "burger", "", "1 lb", "", "rest"},
+	} {
+		for i, field := range []string{"part", "treatment", "thickness", "size", "per_pack", "amount"} {
+			v.Add(field, row[i])
+		}
+	}
+	return v
+}
+
+// One deer through the pages: order, start, packs, finish, boxes, labels.
+func TestCuttingFromOrderToBox(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	number := s.HangDeer(t, 147, 7)
+	s.Own(t, number, "Wade Tolliver", "555-0147")
+	bob, at := s.As(t, s.Bob), "/cutting/"+string(number)
+	bob.Get("/cutting").Wants(t, http.StatusOK, "Nothing may be cut now", "The order is not complete. Call the owner.")
+	order := "/animals/" + string(number) + "/order"
+	bob.Get(order).Wants(t, http.StatusOK, "May we mix pork or beef", "backstraps", "whitetail, no order yet")
+	if a := bob.Post(order, sheet()); a.Status != http.StatusSeeOther || a.Location != order+"/read" {
+		t.Fatalf("%d %s %.900s", a.Status, a.Location, a.Body)
+	}
+	bob.Get(order+"/read").Wants(t, http.StatusOK, "chops, boneless, 1 in thick, 4 to a pack", "No pork and no beef in it.", "The order is complete, version 1.")
+	bob.Get("/cutting").Wants(t, http.StatusOK, "R1-7", "Ready to cut.", "the rest: burger, 1 lb each", "Start cutting", "does not say the meat is fit to eat")
+
+	wrong := bob.Post(at+"/start", url.Values{"tag": {string(dbtest.Tag(148))}, "version": {"1"}})
+	wrong.Wants(t, http.StatusUnprocessableEntity, "Put the knife down", string(dbtest.Tag(148)))
+	bob.Post(at+"/start", url.Values{"tag": {"2601470"}, "version": {"1"}}).Wants(t, http.StatusUnprocessableEntity, "does not add up")
+	bob.Post(at+"/start", url.Values{"tag": {number.Digits()}, "version": {"0"}}).Wants(t, http.StatusUnprocessableEntity, "version 1 counts now")
+	if a := bob.Post(at+"/start", url.Values{"tag": {number.Digits()}, "version": {"1"}}); a.Status != http.StatusSeeOther || a.Location != at {
+		t.Fatalf("start: %d %.600s", a.Status, a.Body)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "How many packs", "3/4 in thick", "Finish cutting")
+	bob.Get(order).Wants(t, http.StatusOK, "The order cannot be changed any more")
+	bob.Post(at+"/pack", url.Values{"cut": {"chops"}, "count": {"8"}, "weight": {"heavy"}}).Wants(t, http.StatusUnprocessableEntity, "cannot be read", `value="chops"`)
+	bob.Post(at+"/pack", url.Values{"cut": {"chops"}, "count": {"lots"}, "weight": {"9"}}).Wants(t, http.StatusUnprocessableEntity, "number of packs, 1 to 500")
+	for _, form := range []url.Values{{"cut": {"chops"}, "count": {"8"}, "weight": {"9"}}, {"cut": {"burger"}, "count": {"30"}, "weight": {"31 lb"}}} {
+		if a := bob.Post(at+"/pack", form); a.Status != http.StatusSeeOther {
+			t.Fatalf("pack: %d %.600s", a.Status, a.Body)
+		}
+	}
+	if a := bob.Post(at+"/trim", url.Values{"kind": {"bone"}, "trim_weight": {"35"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("trim: %d %.600s", a.Status, a.Body)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "40.0 lb", ">38<", "35.0 lb")
+	bob.Post(at+"/finish", url.Values{}).Wants(t, http.StatusUnprocessableEntity, "Look first")
+	if a := bob.Post(at+"/finish", url.Values{"labelled": {"yes"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("finish: %d %.600s", a.Status, a.Body)
+	}
+	bob.Get("/cutting").Wants(t, http.StatusOK, "Cut, not all in boxes", "Box it")
+	boxThem(t, s, bob, number)
+}
+
+// boxThem fills two boxes and looks at their labels.
+func boxThem(t *testing.T, s *webtest.Site, bob *webtest.Browser, number domain.ShopNumber) {
+	t.Helper()
+	packs, err := s.Packs(t.Context(), number)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := "/cutting/" + string(number)
+	bob.Get(at).Wants(t, http.StatusOK, "Which packs into which box", "Freezer F1-3, empty")
+	form := url.Values{"pack": {packs[0].ID.String(), packs[1].ID.String()}, "box": {"1", "2"}, "place": {"", "", ""}}
+	bob.Post(at+"/boxes", form).Wants(t, http.StatusUnprocessableEntity, "Say where box 1 stands")
+	spots, err := s.FreezerSpots(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	form.Del("act")
+	form["place"] = []string{strconv.Itoa(spots[2].ID), strconv.Itoa(spots[3].ID), ""}
+	if a := bob.Post(at+"/boxes", form); a.Status != http.StatusSeeOther {
+		t.Fatalf("boxes: %d %.900s", a.Status, a.Body)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "Box label", "Freezer F1-4")
+	bob.Get("/animals/"+string(number)+"/boxes/2/label").Wants(t, http.StatusOK, "Wade Tolliver", "Box 2 of 2", "31.0 lb", "NOT FOR SALE", string(number))
+	bob.Get("/animals/"+string(number)+"/boxes/3/label").Wants(t, http.StatusNotFound, "has no box 3")
+	bob.Get("/animals/"+string(number)+"/cutsheet").Wants(t, http.StatusOK, "version 1", "OWN MEAT ONLY", "No pork and no beef in it.")
+}
+
+func TestLeadTakesAnother(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob, ann := s.As(t, s.Bob), s.As(t, s.Ann)
+	first, second := s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2)
+	for _, n := range []domain.ShopNumber{first, second} {
+		if a := bob.Post("/animals/"+string(n)+"/order", sheet()); a.Status != http.StatusSeeOther {
+			t.Fatalf("order: %d %.600s", a.Status, a.Body)
+		}
+	}
+	if a := bob.Get("/cutting"); strings.Contains(a.Body, "Take this instead") {
+		t.Error("a cutter is offered to take another than the first")
+	}
+	ann.Get("/cutting").Wants(t, http.StatusOK, "Take this instead")
+	ann.Get("/cutting?take="+string(second)).Wants(t, http.StatusOK, "Instead of "+string(first), "Why this one, in a word")
+	start := "/cutting/" + string(second) + "/start"
+	ann.Post(start, url.Values{"tag": {string(second)}, "version": {"1"}}).Wants(t, http.StatusUnprocessableEntity, "comes first. Say in a word why")
+	bob.Post(start, url.Values{"tag": {string(second)}, "version": {"1"}, "why": {"nearer"}}).Wants(t, http.StatusUnprocessableEntity, "Only the lead takes another")
+	if a := ann.Post(start, url.Values{"tag": {string(second)}, "version": {"1"}, "why": {"nearer"}}); a.Status != http.StatusSeeOther {
+		t.Errorf("start: %d %.600s", a.Status, a.Body)
+	}
+	bob.Post("/cutting/"+string(second)+"/start", url.Values{"tag": {string(second)}, "version": {"1"}}).Wants(t, http.StatusUnprocessableEntity, "Ann Kessler started on "+string(second))
+}
+
+func TestStopHangsItBack(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob, number := s.As(t, s.Bob), s.HangDeer(t, 1, 1)
+	bob.Post("/animals/"+string(number)+"/order", sheet())
+	at := "/cutting/" + string(number)
+	bob.Post(at+"/start", url.Values{"tag": {string(number)}, "version": {"1"}})
+	bob.Post(at+"/stop", url.Values{"place": {""}}).Wants(t, http.StatusUnprocessableEntity, "on which hook")
+	places, err := s.FreePlaces(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a := bob.Post(at+"/stop", url.Values{"place": {strconv.Itoa(places[4].ID)}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("stop: %d %.600s", a.Status, a.Body)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "It is not on the table.")
+	bob.Get("/cutting").Wants(t, http.StatusOK, "R1-5", "Start cutting")
+}
+
+// A line that was a slip goes, and only with a word why.
+func TestTakeBackALine(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob, number := s.As(t, s.Bob), s.HangDeer(t, 1, 1)
+	bob.Post("/animals/"+string(number)+"/order", sheet())
+	at := "/cutting/" + string(number)
+	bob.Post(at+"/start", url.Values{"tag": {string(number)}, "version": {"1"}})
+	bob.Post(at+"/pack", url.Values{"cut": {"chops"}, "count": {"80"}, "weight": {"9"}})
+	packs, err := s.Packs(t.Context(), number)
+	if err != nil || len(packs) != 1 {
+		t.Fatalf("%v, %v", packs, err)
+	}
+	bob.Post(at+"/take-back", url.Values{"line": {packs[0].ID.String()}, "why": {" "}}).Wants(t, http.StatusUnprocessableEntity, "Say in a word what was wrong")
+	if a := bob.Post(at+"/take-back", url.Values{"line": {packs[0].ID.String()}, "why": {"8"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.600s", a.Status, a.Body)
+	}
+	bob.Post(at+"/take-back", url.Values{"line": {packs[0].ID.String()}, "why": {"8"}}).Wants(t, http.StatusUnprocessableEntity, "gone already")
+}
+
+// What is wrong with an order comes back with everything that was typed.
+func TestOrderPageRefuses(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, number := s.As(t, s.Bob), s.HangDeer(t, 1, 1)
+	order := "/animals/" + string(number) + "/order"
+	both := sheet()
+	both["treatment"][1] = "whole"
+	bob.Post(order, both).Wants(t, http.StatusUnprocessableEntity, "The backstraps cannot be all of one and something else too", "less stew")
+	unasked := sheet()
+	unasked.Del("added_meat")
+	bob.Post(order, unasked)
+	bob.Get(order+"/read").Wants(t, http.StatusOK, "Still to ask", "Whether pork or beef may be mixed in.", "add nothing")
+	bob.Post(order, sheet()).Wants(t, http.StatusUnprocessableEntity, "Version 1 of this order was written by BT")
+	bob.Get("/animals/26-9999-1/order").Wants(t, http.StatusNotFound, "There is no animal with the number")
+}
+
+func TestFreeOrderPage(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, number := s.As(t, s.Bob), s.HangDeer(t, 1, 1)
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET species = 'hog', class = 'mature'`); err != nil {
+		t.Fatal(err)
+	}
+	order := "/animals/" + string(number) + "/order"
+	bob.Get(order).Wants(t, http.StatusOK, "Line by line", "This is the whole order")
+	form := url.Values{"source": {"phone"}, "after": {"0"}, "whole": {"yes"}, "part": {"belly", ""}, "treatment": {"bacon", ""}, "thickness": {"1/8", ""}, "amount": {"one side", ""}}
+	if a := bob.Post(order, form); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.600s", a.Status, a.Body)
+	}
+	bob.Get(order+"/read").Wants(t, http.StatusOK, "belly", "one side: bacon, 1/8 in thick", "by phone")
+}
+
+// With nothing hanging the page says so; what is held is listed with what holds it.
+func TestCuttingEmptyAndHeld(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob := s.As(t, s.Bob)
+	bob.Get("/cutting").Wants(t, http.StatusOK, "Nothing hangs.")
+	held := s.HangDeer(t, 1, 1)
+	if err := s.OpenHold(t.Context(), s.Act(s.Ann, dbtest.Noon), held, hold.Quality, "odd smell", time.Time{}); err != nil {
+		t.Fatal(err)
+	}
+	bob.Get("/cutting").Wants(t, http.StatusOK, "Held: quality in question.", "Its holds")
+}

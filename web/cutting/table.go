@@ -1,0 +1,200 @@
+package cutting
+
+import (
+	"context"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	domaincutting "coldrail/domain/cutting"
+	"coldrail/domain/hold"
+	"coldrail/web/signin"
+	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5"
+	"github.com/google/uuid"
+)
+
+// tableForm is everything the table's forms may carry; each form fills its own.
+type tableForm struct {
+	Which, Act                 string // the form that was sent, and its act
+	Cut, Count, Weight         string
+	Kind, TrimWeight, TrimNote string
+	Place                      string
+	Boxes                      map[uuid.UUID]string // pack line -> box number
+	Places                     []string             // box n-1 -> freezer place
+}
+
+// act is the id for one of the page's forms: the one that was sent keeps its
+// own, so that sending it again stays harmless; each other has a fresh one.
+func (f tableForm) act(which string) string {
+	if f.Which == which {
+		return f.Act
+	}
+	return signin.NewAct()
+}
+
+// tableView is one animal at the table or in pieces.
+type tableView struct {
+	Animal  db.Animal
+	Order   db.Order
+	Packs   []db.PackLine
+	Trims   []db.TrimLine
+	Boxes   []db.BoxLine
+	Total   domaincutting.Total
+	Trimmed domain.Kilogram
+	Closure domaincutting.Closure
+	Holds   []db.Hold
+	Spots   []db.Spot
+	Free    []db.Place
+	Form    tableForm
+}
+
+// OnTable reports whether the knife is still on it.
+func (v tableView) OnTable() bool { return v.Animal.Physical == animal.OnTable }
+
+// InPieces reports whether it is cut and not yet boxed.
+func (v tableView) InPieces() bool { return v.Animal.Physical == animal.InPieces }
+
+// ShowTable serves GET /cutting/{number}.
+func (p *Pages) ShowTable(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.table(r.Context(), number(r))
+	if err != nil {
+		return err
+	}
+	v.Form = tableForm{Count: "1"}
+	v.proposeBoxes()
+	return ui.Render(w, r, http.StatusOK, tablePage(v, nil))
+}
+
+// Pack serves POST /cutting/{number}/pack.
+func (p *Pages) Pack(w http.ResponseWriter, r *http.Request) error {
+	f := tableForm{Which: "pack", Act: r.FormValue("act"), Cut: r.FormValue("cut"), Count: r.FormValue("count"), Weight: r.FormValue("weight")}
+	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		count, err := strconv.Atoi(strings.TrimSpace(f.Count))
+		if err != nil {
+			return domain.Wrong("count", "Give the number of packs, 1 to 500.")
+		}
+		kg, err := ui.ReadWeight(ctx, "weight", f.Weight)
+		if err != nil {
+			return err
+		}
+		return p.DB.Pack(ctx, act, n, db.Wrapped{Cut: f.Cut, Count: count, Net: kg})
+	})
+}
+
+// Trim serves POST /cutting/{number}/trim.
+func (p *Pages) Trim(w http.ResponseWriter, r *http.Request) error {
+	f := tableForm{Which: "trim", Act: r.FormValue("act"), Kind: r.FormValue("kind"), TrimWeight: r.FormValue("trim_weight"), TrimNote: r.FormValue("note")}
+	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		kg, err := ui.ReadWeight(ctx, "trim_weight", f.TrimWeight)
+		if err != nil {
+			return err
+		}
+		return p.DB.Trim(ctx, act, n, db.Trimmed{Kind: f.Kind, Kg: kg, Note: f.TrimNote})
+	})
+}
+
+// TakeBack serves POST /cutting/{number}/take-back.
+func (p *Pages) TakeBack(w http.ResponseWriter, r *http.Request) error {
+	id, err := uuid.Parse(r.FormValue("line"))
+	if err != nil {
+		return domain.Missing("There is no such line.")
+	}
+	return p.do(w, r, tableForm{Act: r.FormValue("act")}, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		return p.DB.TakeBack(ctx, act, n, id, strings.TrimSpace(r.FormValue("why")))
+	})
+}
+
+// Finish serves POST /cutting/{number}/finish.
+func (p *Pages) Finish(w http.ResponseWriter, r *http.Request) error {
+	return p.do(w, r, tableForm{Which: "finish", Act: r.FormValue("act")}, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		return p.DB.Finish(ctx, act, n, r.FormValue("labelled") == "yes")
+	})
+}
+
+// Stop serves POST /cutting/{number}/stop.
+func (p *Pages) Stop(w http.ResponseWriter, r *http.Request) error {
+	f := tableForm{Which: "stop", Act: r.FormValue("act"), Place: r.FormValue("place")}
+	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		place, err := strconv.Atoi(f.Place)
+		if err != nil {
+			return domain.Wrong("place", "Say on which hook it hangs now.")
+		}
+		return p.DB.StopCutting(ctx, act, n, place)
+	})
+}
+
+// do reads who acts, lets them, and shows the table again: as it stands now, or
+// with what was typed and what is wrong with it.
+func (p *Pages) do(w http.ResponseWriter, r *http.Request, f tableForm, act func(context.Context, db.Act, domain.ShopNumber) error) error {
+	a, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	n := number(r)
+	err = act(r.Context(), a, n)
+	if wrong := domain.As(err); err != nil && (wrong.Kind == domain.Invalid || wrong.Kind == domain.Conflict || wrong.Kind == domain.Refused) {
+		v, err := p.table(r.Context(), n)
+		if err != nil {
+			return err
+		}
+		v.Form = f
+		v.proposeBoxes()
+		return ui.Render(w, r, http.StatusUnprocessableEntity, tablePage(v, wrong))
+	}
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/cutting/"+string(n), http.StatusSeeOther)
+	return nil
+}
+
+// table gathers what the page shows of one animal.
+func (p *Pages) table(ctx context.Context, n domain.ShopNumber) (v tableView, err error) {
+	for _, read := range []func() error{
+		func() error { v.Animal, err = p.DB.Animal(ctx, n); return err },
+		func() error { v.Order, _, err = p.DB.NewestOrder(ctx, n); return err },
+		func() error { v.Packs, err = p.DB.Packs(ctx, n); return err },
+		func() error { v.Trims, err = p.DB.Trims(ctx, n); return err },
+		func() error { v.Boxes, err = p.DB.Boxes(ctx, n); return err },
+		func() error { v.Closure, err = p.DB.Closure(ctx, n); return err },
+		func() error { v.Holds, err = p.DB.Holds(ctx, n); return err },
+		func() error { v.Spots, err = p.DB.FreezerSpots(ctx); return err },
+		func() error { v.Free, err = p.DB.FreePlaces(ctx); return err },
+	} {
+		if err := read(); err != nil {
+			return v, err
+		}
+	}
+	lines := make([]domaincutting.Packs, len(v.Packs))
+	for i, k := range v.Packs {
+		lines[i] = domaincutting.Packs{Cut: k.Cut, Count: k.Count, Net: k.NetKg, Box: k.Box}
+	}
+	_, v.Total = domaincutting.Totals(lines)
+	for _, t := range v.Trims {
+		v.Trimmed += t.Kg
+	}
+	return v, nil
+}
+
+// weighed reports whether anything is known that packs can be held against.
+func (v tableView) weighed() bool {
+	return v.Animal.HangingKg != nil || v.Animal.FieldDressedKg != nil
+}
+
+// stopping lists the open holds that forbid cutting.
+func (v tableView) stopping() []db.Hold {
+	var found []db.Hold
+	for _, h := range v.Holds {
+		if h.Open() && h.Kind.Blocks(hold.Cut) {
+			found = append(found, h)
+		}
+	}
+	return found
+}
+
+func number(r *http.Request) domain.ShopNumber { return domain.ShopNumber(chi.URLParam(r, "number")) }

@@ -1,0 +1,201 @@
+package cutting
+
+import (
+	"context"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	domaincutting "coldrail/domain/cutting"
+	"coldrail/web/ui"
+
+	"github.com/google/uuid"
+)
+
+// partGroup is all lines of an order about one part.
+type partGroup struct {
+	Part  domaincutting.Part
+	Lines []domaincutting.Line
+}
+
+// byPart groups the lines of an order by part, in the order they were written.
+func byPart(lines []domaincutting.Line) []partGroup {
+	var groups []partGroup
+	for _, l := range lines {
+		i := 0
+		for i < len(groups) && groups[i].Part != l.Part {
+			i++
+		}
+		if i == len(groups) {
+			groups = append(groups, partGroup{Part: l.Part})
+		}
+		groups[i].Lines = append(groups[i].Lines, l)
+	}
+	return groups
+}
+
+func (g partGroup) said(ctx context.Context) string {
+	said := make([]string, len(g.Lines))
+	for i, l := range g.Lines {
+		said[i] = ui.Say(ctx, l.Words())
+	}
+	return strings.Join(said, "; ")
+}
+
+// reasons is why an animal stands where it stands.
+func reasons(ctx context.Context, why []domain.Words) string {
+	said := make([]string, len(why))
+	for i, w := range why {
+		said[i] = ui.Say(ctx, w)
+	}
+	return strings.Join(said, " ")
+}
+
+// animalWords is what hangs there and how long since the kill.
+func animalWords(ctx context.Context, q db.Queued, now time.Time) string {
+	return ui.T(ctx, "%s, killed %s.", ui.Say(ctx, q.Species.Words()), ui.Ago(ctx, q.Killed, now))
+}
+
+func ownMeat(ctx context.Context, own bool) string {
+	if own {
+		return ui.T(ctx, "Own meat only: keep it apart from other people's.")
+	}
+	return ui.T(ctx, "May go into a batch with other people's meat.")
+}
+
+func sourceWords(ctx context.Context, source string) string {
+	switch source {
+	case "phone":
+		return ui.T(ctx, "by phone")
+	case "card":
+		return ui.T(ctx, "from the card")
+	case "repeat":
+		return ui.T(ctx, "same as before")
+	}
+	return ui.T(ctx, "at the counter")
+}
+
+func emptyWords(ctx context.Context, v roomView) string {
+	if len(v.Barred) > 0 {
+		return ui.T(ctx, "Nothing may be cut now. Below is what stands against each.")
+	}
+	return ui.T(ctx, "Nothing hangs. What is dropped off, weighed and hung comes here by itself.")
+}
+
+// behind is the queue without the carcass at the top of the page.
+func behind(v roomView) []db.Queued {
+	rest := make([]db.Queued, 0, len(v.Queue))
+	for _, q := range v.Queue {
+		if q.Number != v.Next.Number {
+			rest = append(rest, q)
+		}
+	}
+	return rest
+}
+
+func queueLine(ctx context.Context, q db.Queued, lead bool) ui.LineView {
+	l := ui.LineView{Mark: ui.TagLink(q.Number), Title: q.Place, Note: reasons(ctx, q.Why), Badge: ui.Condition(string(q.Condition)),
+		Href: "/animals/" + string(q.Number) + "/order", Act: ui.T(ctx, "Its order")}
+	if lead {
+		l.Href, l.Act = "/cutting?take="+string(q.Number), ui.T(ctx, "Take this instead")
+	}
+	return l
+}
+
+// barredLine leads to what would open the gate: the hold, or the order.
+func barredLine(ctx context.Context, q db.Queued) ui.LineView {
+	l := ui.LineView{Mark: ui.TagLink(q.Number), Title: q.Place, Note: reasons(ctx, q.Why), Badge: ui.Condition(string(q.Condition)),
+		Href: "/animals/" + string(q.Number), Act: ui.T(ctx, "Look at it")}
+	switch {
+	case len(q.Choice.Holds) > 0:
+		l.Badge, l.Href, l.Act = ui.Held(ui.Say(ctx, q.Choice.Holds[0])), "/animals/"+string(q.Number)+"/holds", ui.T(ctx, "Its holds")
+	case !q.OrderComplete:
+		l.Href, l.Act = "/animals/"+string(q.Number)+"/order", ui.T(ctx, "Its order")
+	}
+	return l
+}
+
+func atTableLine(ctx context.Context, t db.NowAtTable, act string, now time.Time) ui.LineView {
+	return ui.LineView{Mark: ui.TagLink(t.Number), Title: ui.T(ctx, "%s, %s", ui.Say(ctx, t.Species.Words()), t.By),
+		Note: ui.T(ctx, "since %s", ui.Ago(ctx, t.StartedAt, now)), Href: "/cutting/" + string(t.Number), Act: act}
+}
+
+// trimWords names what was cut away as the shop says it.
+func trimWords(ctx context.Context, kind string) string {
+	switch kind {
+	case "bone":
+		return ui.T(ctx, "bone")
+	case "fat":
+		return ui.T(ctx, "fat")
+	case "shot":
+		return ui.T(ctx, "shot meat")
+	case "mould":
+		return ui.T(ctx, "mould")
+	case "dirt":
+		return ui.T(ctx, "dirt")
+	case "dried":
+		return ui.T(ctx, "dried crust")
+	}
+	return ui.T(ctx, "something else")
+}
+
+func trimOptions(ctx context.Context) []ui.Option {
+	options := make([]ui.Option, len(db.TrimKinds))
+	for i, k := range db.TrimKinds {
+		options[i] = ui.Option{Value: k, Label: trimWords(ctx, k)}
+	}
+	return options
+}
+
+func placeOptions(ctx context.Context, places []db.Place) []ui.Option {
+	options := make([]ui.Option, len(places))
+	for i, p := range places {
+		options[i] = ui.Option{Value: strconv.Itoa(p.ID), Label: ui.Say(ctx, p.Words())}
+	}
+	return options
+}
+
+func spotOptions(ctx context.Context, spots []db.Spot) []ui.Option {
+	options := make([]ui.Option, len(spots))
+	for i, s := range spots {
+		label := ui.T(ctx, "%s %s, empty", s.Room, s.Name)
+		if s.Boxes > 0 {
+			label = ui.T(ctx, "%s %s, boxes there: %d", s.Room, s.Name, s.Boxes)
+		}
+		options[i] = ui.Option{Value: strconv.Itoa(s.ID), Label: label}
+	}
+	return options
+}
+
+// knownCuts offers the words of the order while the cutter types.
+func knownCuts(ctx context.Context, o db.Order) []string {
+	var cuts []string
+	for _, l := range o.Lines {
+		cut := ui.T(ctx, "%s, %s", ui.Say(ctx, l.Part.Words()), ui.Say(ctx, l.Treatment.Words()))
+		if l.Part == domaincutting.Trim {
+			cut = ui.Say(ctx, l.Treatment.Words())
+		}
+		if l.Treatment != domaincutting.Discard && l.Treatment != domaincutting.OwnerTook && !slices.Contains(cuts, cut) {
+			cuts = append(cuts, cut)
+		}
+	}
+	return cuts
+}
+
+func boxLine(ctx context.Context, number domain.ShopNumber, b db.BoxLine, of int) ui.LineView {
+	l := ui.LineView{Mark: boxMark(b, of), Title: ui.T(ctx, "%d packs, %s", b.Packs, b.NetKg), Note: ui.T(ctx, "%s %s", b.Room, b.Place),
+		Href: "/animals/" + string(number) + "/boxes/" + strconv.Itoa(b.N) + "/label", Act: ui.T(ctx, "Box label")}
+	if b.ReleasedAt != nil {
+		l.Note = ui.T(ctx, "went home %s", ui.Moment(ctx, *b.ReleasedAt))
+	}
+	return l
+}
+
+// takeBackAct gives every line's small form an act of its own, the same however
+// often the page is drawn.
+func (v tableView) takeBackAct(line string) string {
+	return uuid.NewSHA1(uuid.NameSpaceOID, []byte("take back "+line)).String()
+}
