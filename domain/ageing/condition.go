@@ -55,7 +55,8 @@ const odourLog = 7
 // The days and hours of the conditions (readiness.md section 10). Common practice,
 // no source, but for the 14 days of UW B-513R.
 const (
-	freshFor       = 24 * time.Hour // a look, a decision and "nearly" times two
+	freshFor       = 24 * time.Hour // a look, a decision
+	soon           = 48 * time.Hour // nearly ready
 	dailyLooksFrom = 14.0           // days since the kill
 	slowAfter      = 24.0           // hours of chilling; beef and bison 48
 	slowAfterBeef  = 48.0
@@ -281,5 +282,5 @@ func (j *judging) tenderEnough() bool { return j.v.Tenders && j.v.Tender >= j.Pr
 
 // nearly: ready within 48 h by the forecast.
 func (j *judging) nearly() bool {
-	return j.v.ReadyFrom != nil && j.v.ReadyFrom.Sub(j.now) <= 2*freshFor
+	return j.v.ReadyFrom != nil && j.v.ReadyFrom.Sub(j.now) <= soon
 }

@@ -20,10 +20,9 @@ func (j *judging) forecast() {
 		j.ahead.Tau = 0
 	}
 	perDay, tenders := TenderRate(j.Species, j.Class)
-	soFar := j.v.Tender // days at 1 °C, as live left it
-	j.v.Tender, j.v.Tenders = TenderFraction(perDay, soFar), tenders
+	j.v.Tender, j.v.Tenders = TenderFraction(perDay, j.tenderDays), tenders
 	j.v.Mould = sign(j.looks, j.signPossible(), j.moment.Dose.Of(exposure.MouldDays), j.ahead)
-	if at, ok := j.readyFrom(perDay, soFar); ok {
+	if at, ok := j.readyFrom(perDay); ok {
 		j.v.ReadyFrom = &at
 	}
 	j.cutBy()
@@ -31,13 +30,13 @@ func (j *judging) forecast() {
 
 // readyFrom returns the first moment, now or later, at which the animal is cold
 // and hung long enough; ok is false when that is not within 60 days.
-func (j *judging) readyFrom(perDay, soFar float64) (time.Time, bool) {
+func (j *judging) readyFrom(perDay float64) (time.Time, bool) {
 	from := j.now
 	if j.aged() && !j.tenderEnough() {
 		if !j.v.Tenders {
 			return time.Time{}, false
 		}
-		at, ok := j.ahead.When(exposure.TenderDays, tenderDays(perDay, j.Protocol.Target)-soFar, j.begins, lookOut)
+		at, ok := j.ahead.When(exposure.TenderDays, daysFor(perDay, j.Protocol.Target)-j.tenderDays, j.begins, lookOut)
 		if !ok {
 			return time.Time{}, false
 		}

@@ -36,13 +36,12 @@ type Protocol struct {
 }
 
 const (
-	citeUW      = "Field & Means, Aging Big Game, University of Wyoming B-513R, 2002"
-	citeMSU     = "Michigan State University Extension, Carcass safety: 10 to 14 days at 34-37 °F"
-	citeEFSA    = "EFSA BIOHAZ, EFSA Journal 2023;21(1):7745: 35 days only at a surface of -0.5 to 3 °C, humidity at most 85 %, air 0.2-0.5 m/s"
-	citeBeef    = "Dransfield et al. 1981, Meat Sci. 5:139-147: 80 % in about 10 days at 1 °C"
-	citeNone    = "Common practice, no source"
-	citeLong    = "28 days on the owner's signed wish or to the mould sign: common practice, no source"
-	citeChanged = "Set for this animal"
+	citeUW   = "Field & Means, Aging Big Game, University of Wyoming B-513R, 2002"
+	citeMSU  = "Michigan State University Extension, Carcass safety: 10 to 14 days at 34-37 °F"
+	citeEFSA = "EFSA BIOHAZ, EFSA Journal 2023;21(1):7745: 35 days only at a surface of -0.5 to 3 °C, humidity at most 85 %, air 0.2-0.5 m/s"
+	citeBeef = "Dransfield et al. 1981, Meat Sci. 5:139-147: 80 % in about 10 days at 1 °C"
+	citeNone = "Common practice, no source"
+	citeLong = "28 days on the owner's signed wish or to the mould sign: common practice, no source"
 )
 
 // Protocols are the defaults, in the order in which the first that fits applies.

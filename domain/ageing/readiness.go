@@ -48,15 +48,16 @@ func (v Verdict) TooLate() bool { return v.ReadyFrom != nil && v.CutBy.Before(*v
 type judging struct {
 	*Facts
 	seen
-	stays   []exposure.Stay
-	now     time.Time
-	meat    exposure.Carcass
-	door    before
-	moment  exposure.Moment // now
-	begins  time.Time       // when tenderness begins to count
-	ahead   exposure.Ahead
-	v       Verdict
-	reasons []domain.Words
+	stays      []exposure.Stay
+	now        time.Time
+	meat       exposure.Carcass
+	door       before
+	moment     exposure.Moment // now
+	begins     time.Time       // when tenderness begins to count
+	tenderDays float64         // since then, at 1 °C
+	ahead      exposure.Ahead
+	v          Verdict
+	reasons    []domain.Words
 }
 
 func (j *judging) say(format string, args ...any) {
@@ -83,12 +84,17 @@ func Judge(f Facts, stays []exposure.Stay, now time.Time) (Verdict, error) {
 	if len(stays) == 0 {
 		return Verdict{}, domain.Wrong("readings", "No room is known for this animal, so nothing can be said of its temperature.")
 	}
+	if !stays[0].From.Equal(f.Received) { // the first room counts from the door
+		stays = slices.Clone(stays)
+		stays[0].From = f.Received
+	}
 	j := judging{Facts: &f, stays: stays, now: now, seen: viewOf(f.Looks, now), reasons: make([]domain.Words, 0, 6)}
 	j.begins = f.Received
 	if rigor := f.Killed.Add(rigorHours * time.Hour); rigor.After(j.begins) {
 		j.begins = rigor
 	}
 	j.live()
+	j.record()
 	j.forecast()
 	j.v.Condition = j.condition()
 	j.sums()
@@ -164,24 +170,20 @@ func (j *judging) stretches() []stretch {
 
 // live sums what the animal took from the kill to now.
 func (j *judging) live() {
-	f, v := j.Facts, &j.v
-	first, last := j.stays[0].In.History(), j.stays[len(j.stays)-1].In.History()
-	var assumed, more []domain.Words
-	j.meat, assumed = f.meat(first.At(f.Received))
-	if first.OfMeatItself() {
-		assumed = nil
+	v, first := &j.v, j.stays[0].In.History()
+	var warm, door []domain.Words
+	if j.meat, warm = j.Facts.meat(first.At(j.Received)); first.OfMeatItself() {
+		warm = nil // the readings say it
 	}
-	j.door, more = f.beforeDoor()
-	door := &j.door
-	v.Assumed = append(assumed, more...)
-	v.Growth, v.GrowthLow, v.GrowthHigh, v.Unknown = door.growth, door.low, door.high, door.unknown
+	j.door, door = j.beforeDoor()
+	v.Assumed = append(warm, door...)
 
 	parts := j.stretches()
-	instants := make([]time.Time, 0, 9)
+	instants := make([]time.Time, 0, len(parts)+1)
 	for _, p := range parts {
 		instants = append(instants, p.until)
 	}
-	// When tenderness begins is one more instant to stop at, before now.
+	// When tenderness begins is one more instant to stop at, if it has begun.
 	begun := j.begins.Before(j.now)
 	at, _ := slices.BinarySearchFunc(instants, j.begins, time.Time.Compare)
 	if begun {
@@ -191,9 +193,18 @@ func (j *judging) live() {
 	j.moment = moments[len(moments)-1]
 	if begun {
 		aged := j.moment.Dose.Minus(moments[at].Dose)
-		v.DegreeDays, v.Tender = aged.Of(exposure.DegreeDays), aged.Of(exposure.TenderDays)
+		v.DegreeDays, j.tenderDays = aged.Of(exposure.DegreeDays), aged.Of(exposure.TenderDays)
 		moments = slices.Delete(moments, at, at+1)
 	}
+	j.grow(parts, moments)
+	v.Above, v.Deep, v.Chilled, v.IsChilled = j.moment.Dose.Above(), j.moment.Deep, j.moment.Chilled, j.moment.IsCold
+}
+
+// grow sums the growth: before the door, then stretch by stretch, each ending at
+// its moment.
+func (j *judging) grow(parts []stretch, moments []exposure.Moment) {
+	v, total := &j.v, &j.moment.Dose
+	v.Growth, v.GrowthLow, v.GrowthHigh, v.Unknown = j.door.growth, j.door.low, j.door.high, j.door.unknown
 	var earlier exposure.Dose
 	for i, p := range parts {
 		plain, low, high := growthBy(p.surface)
@@ -201,20 +212,23 @@ func (j *judging) live() {
 		v.Growth, v.GrowthLow, v.GrowthHigh = v.Growth+d.Of(plain), v.GrowthLow+d.Of(low), v.GrowthHigh+d.Of(high)
 		earlier = moments[i].Dose
 	}
-	total := &j.moment.Dose
-	v.EColi, v.Salmonella = door.eColi+total.Of(exposure.EColi), door.salmonella+total.Of(exposure.Salmonella)
-	v.Above, v.Deep, v.Chilled, v.IsChilled = total.Above(), j.moment.Deep, j.moment.Chilled, j.moment.IsCold
+	v.EColi, v.Salmonella = j.door.eColi+total.Of(exposure.EColi), j.door.salmonella+total.Of(exposure.Salmonella)
 	v.LogCount, v.Surface = j.logOf(v.Growth), j.surface
-	v.Stale = last.Stale(j.now)
+}
+
+// record says how good the record is, and how old the animal.
+func (j *judging) record() {
+	v := &j.v
+	v.Stale = j.stays[len(j.stays)-1].In.History().Stale(j.now)
 	for i, s := range j.stays {
 		until := j.now
 		if i+1 < len(j.stays) {
 			until = j.stays[i+1].From
 		}
-		v.Gaps += s.In.History().Gaps(later(s.From, f.Received), until)
+		v.Gaps += s.In.History().Gaps(later(s.From, j.Received), until)
 	}
-	v.DaysSinceKill = j.now.Sub(f.Killed).Hours() / 24
-	v.Ceiling = f.ceiling()
+	v.DaysSinceKill = j.now.Sub(j.Killed).Hours() / 24
+	v.Ceiling = j.ceiling()
 }
 
 // logOf returns the count after so much growth, which ends at log 9.

@@ -101,7 +101,7 @@ func daysTo(t *testing.T, species domain.Species, class domain.Class, c domain.C
 	if v.ReadyFrom == nil {
 		// Above 40 °F nothing is ever ready: count the days by the sum instead.
 		k1, _ := TenderRate(species, class)
-		return tenderDays(k1, target) / exposure.TenderPace(c)
+		return daysFor(k1, target) / exposure.TenderPace(c)
 	}
 	return v.ReadyFrom.Sub(at(0)).Hours() / 24
 }
@@ -118,7 +118,7 @@ func TestTender(t *testing.T) {
 		{"A1 against the paper", daysTo(t, beef, "", 1, 0.5), 4.2, 0.15, d81},
 		{"A2 beef 80 % at 1 °C", daysTo(t, beef, "", 1, 0.8), 9.5, 0.1, d81},
 		{"A3 lamb 80 % at 1 °C", daysTo(t, domain.Lamb, "", 1, 0.8), 7.66, 0.05, d81},
-		{"A4 a rate of 0.40 gives 80 % at 1 °C", tenderDays(0.40, 0.8), 4.02, 0.01, d81 + " (pork; the paper's animals took 4.9 d)"},
+		{"A4 a rate of 0.40 gives 80 % at 1 °C", daysFor(0.40, 0.8), 4.02, 0.01, d81 + " (pork; the paper's animals took 4.9 d)"},
 		{"A5 beef 14 d at 2 °C", tenderAfter(t, beef, "", 14, 2), 0.924, 0.002, der},
 		{"A6 beef 21 d at 2 °C", tenderAfter(t, beef, "", 21, 2), 0.979, 0.002, der},
 		{"A7 deer 3 d at 1, 4 d at 4 °C", tenderAfter(t, deer, "", 3, 1, 4, 4), 0.817, 0.002, der},

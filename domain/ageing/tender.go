@@ -47,5 +47,5 @@ func TenderRate(species domain.Species, class domain.Class) (perDay float64, ten
 // Source: first-order decay of toughness, Dransfield et al. 1981.
 func TenderFraction(perDay, daysAt1C float64) float64 { return -math.Expm1(-perDay * daysAt1C) }
 
-// tenderDays is its inverse: the days at 1 °C a fraction takes, +Inf for 1.
-func tenderDays(perDay, fraction float64) float64 { return -math.Log1p(-fraction) / perDay }
+// daysFor is its inverse: the days at 1 °C a fraction takes, +Inf for 1.
+func daysFor(perDay, fraction float64) float64 { return -math.Log1p(-fraction) / perDay }

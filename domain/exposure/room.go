@@ -10,8 +10,7 @@ import (
 const (
 	rungRatio   = 1.1  // time constants of neighbouring rungs
 	joinsWithin = 0.01 // °C between a carcass and the ladder; 0.05 would cost 0.2 % of the degree-days
-	markEvery   = 4    // readings between two stored sums
-	markAfter   = 1.0  // hours after which a sum is stored in any case
+	markAfter   = 0.5  // hours after which the next sum is stored
 	mostTracks  = 4096 // carcasses whose settling is remembered
 
 	knownMoments = 6   // moments remembered for each
@@ -34,8 +33,8 @@ type Room struct {
 // entry is how a carcass came into the room.
 type entry struct{ at, deep, tau float64 }
 
-// track is the path of one carcass through the room, with its state every few
-// readings.
+// track is the path of one carcass through the room, with its state every half
+// hour.
 type track struct {
 	marks  []mark
 	head   carcass // the state at the last reading walked
@@ -171,9 +170,8 @@ func newTrack(e entry, h *History) *track {
 // what follows it.
 func (t *track) extend(h *History, ladder *path) {
 	for t.next < len(h.at) && math.IsInf(t.joins, 1) {
-		last := t.marks[len(t.marks)-1]
 		t.next = h.walk(&t.head, t.next, h.at[t.next])
-		if t.next-last.next < markEvery && t.head.at-last.at < markAfter {
+		if t.head.at-t.marks[len(t.marks)-1].at < markAfter {
 			continue
 		}
 		t.marks = append(t.marks, mark{t.head.at, t.head.deep, t.next, t.head.dose})
