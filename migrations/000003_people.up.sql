@@ -14,7 +14,8 @@ CREATE TABLE people (
   phone_digits text GENERATED ALWAYS AS (regexp_replace(phone, '[^0-9]', '', 'g')) STORED,
   last_four    text GENERATED ALWAYS AS (right(regexp_replace(phone, '[^0-9]', '', 'g'), 4)) STORED
 );
-CREATE INDEX people_phone ON people (phone_digits) WHERE phone_digits <> '';
+-- The same phone and the same name are the same person.
+CREATE UNIQUE INDEX same_person ON people (phone_digits, lower(name)) WHERE phone_digits <> '';
 CREATE INDEX people_last_four ON people (last_four);
 CREATE INDEX people_name ON people (lower(name) text_pattern_ops);
 

@@ -44,6 +44,7 @@ CREATE TABLE animals (
 CREATE INDEX animals_physical ON animals (physical);
 CREATE INDEX animals_short ON animals (substr(number, 4, 4));
 CREATE INDEX animals_received ON animals (received_at);
+CREATE INDEX animals_unchecked ON animals (received_at) WHERE legal IN ('unchecked', 'query', 'warden-hold');
 
 CREATE TABLE animal_people (
   animal_id uuid NOT NULL REFERENCES animals,

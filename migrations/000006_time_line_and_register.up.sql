@@ -25,6 +25,7 @@ CREATE TABLE register (
   kind      text NOT NULL CHECK (kind IN ('receipt', 'correction', 'handover')),
   at        timestamptz NOT NULL,
   by_staff  uuid NOT NULL REFERENCES staff,
+  initials  text NOT NULL CHECK (initials <> ''),    -- as signed then; sealed with the line
   facts     jsonb NOT NULL,                         -- name -> text
   digests   jsonb NOT NULL,                         -- personal field -> hex digest
   corrects  bigint REFERENCES register,

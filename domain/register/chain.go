@@ -80,17 +80,20 @@ func (l Line) Matches(salt []byte, field, value string) bool {
 
 // Verify walks a register from its first line. It returns the number of the
 // first line that does not fit and a sentence saying so, or 0 and nil.
-func Verify(lines []Sealed) (firstBad int64, err error) {
-	var prev [sealSize]byte
-	for i, l := range lines {
-		want := int64(i + 1)
+func Verify(lines []Sealed) (firstBad int64, err error) { return VerifyAfter(Sealed{}, lines) }
+
+// VerifyAfter goes on where an earlier walk ended: last is the last line found
+// to fit, or the zero Sealed before the first.
+func VerifyAfter(last Sealed, lines []Sealed) (firstBad int64, err error) {
+	for _, l := range lines {
+		want := last.Seq + 1
 		if l.Seq != want {
 			return want, domain.Refuse("register", "Line %d of the register is missing or out of its place.", want)
 		}
-		if Seal(prev, l.Line) != l.Seal {
+		if Seal(last.Seal, l.Line) != l.Seal {
 			return want, domain.Refuse("register", "Line %d of the register is not as it was written.", want)
 		}
-		prev = l.Seal
+		last = l
 	}
 	return 0, nil
 }

@@ -1,0 +1,236 @@
+package db
+
+import (
+	"context"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/domain/rail"
+	"coldrail/domain/register"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+)
+
+// Drop is everything said, measured and decided when an animal comes in. What
+// was not told stays empty and is owed.
+type Drop struct {
+	animal.Drop        // ReceivedAt zero: the time of the act
+	Owner       Person // whose meat it is, and who is called about it
+	Taker       *Person // who killed it, if somebody else; not asked for livestock
+	Deliverer   *Person // who brought it, if somebody else
+	Tag         OfficialTag
+	// TagDiffers says in a few words how tag and animal do not fit each other; the
+	// animal then hangs, held until the question is settled.
+	TagDiffers   string
+	KillState    string
+	County       string
+	Unit         string
+	Property     string
+	EarTag       string // livestock: ear tag or brand
+	Age          string // livestock: age and how it is known
+	DoorNote     string
+	Keeps        string // head, cape, antlers, hide the owner wants kept
+	Wish         string // "", cut-when-cold or long-hang
+	SampleWanted bool
+	Place        int  // 0: the program chooses
+	NotHung      bool // it waits outside the cooler, to be skinned first
+}
+
+// Receive takes an animal in: its row, its people, its official tag, its line in
+// the register and its place, all or nothing. The act's id becomes the animal's,
+// so that a form sent twice makes one animal. Refused are a shop number or a
+// hook that another animal has, a tag number read before, and whatever
+// animal.Check finds; a door check that says "refuse" needs the lead.
+func (db *DB) Receive(ctx context.Context, act Act, d Drop) error {
+	err := db.act(ctx, act, "receive", func(tx pgx.Tx) (line, error) {
+		d, err := d.check(act)
+		if err != nil {
+			return line{}, err
+		}
+		// One at a time: the register needs it, and so each is told by name who was first.
+		if err := lockRegister(ctx, tx); err != nil {
+			return line{}, err
+		}
+		if err := mayTakeIn(ctx, tx, act, d); err != nil {
+			return line{}, err
+		}
+		return receive(ctx, tx, act, d)
+	})
+	if err != nil {
+		return err
+	}
+	return db.sameAnimal(ctx, act, d.Number)
+}
+
+// sameAnimal refuses a form that was sent before for another number, as happens
+// when somebody goes back to the form and only changes the tag.
+func (db *DB) sameAnimal(ctx context.Context, act Act, number domain.ShopNumber) error {
+	var first domain.ShopNumber
+	err := db.pool.QueryRow(ctx, `SELECT number FROM animals WHERE id = $1`, act.ID).Scan(&first)
+	if err == nil && first != number {
+		return domain.Taken("This form was already sent, for %s. Open a new one for the next animal.", string(first))
+	}
+	return translate(err)
+}
+
+// check tidies what was typed and lets the domain judge the rest.
+func (d Drop) check(act Act) (Drop, error) {
+	if d.ReceivedAt.IsZero() {
+		d.ReceivedAt = act.At
+	}
+	if err := animal.Check(d.Drop, act.At); err != nil {
+		return d, err
+	}
+	if d.Class == "" {
+		d.Class = d.Species.Classes()[0]
+	}
+	for _, text := range []*string{&d.TagDiffers, &d.KillState, &d.County, &d.Unit, &d.Property, &d.EarTag, &d.Age, &d.DoorNote, &d.Keeps} {
+		*text = tidy(*text)
+	}
+	var err error
+	if d.Owner, err = d.Owner.check("phone"); err != nil {
+		return d, err
+	}
+	for _, other := range []struct {
+		who   **Person
+		field string
+	}{{&d.Taker, "taker"}, {&d.Deliverer, "deliverer"}} {
+		if *other.who == nil {
+			continue
+		}
+		p, err := (*other.who).check(other.field)
+		if err != nil {
+			return d, err
+		}
+		*other.who = &p
+	}
+	if !slices.Contains([]string{"", "cut-when-cold", "long-hang"}, d.Wish) {
+		return d, domain.Wrong("wish", "Choose how long it should hang.")
+	}
+	d.Tag, err = d.Tag.check()
+	return d, err
+}
+
+// mayTakeIn asks what only the records know: is the number free, and who may
+// take in an animal the door check refuses.
+func mayTakeIn(ctx context.Context, tx pgx.Tx, act Act, d Drop) error {
+	type other struct {
+		Species    domain.Species
+		ReceivedAt time.Time
+	}
+	o, taken, err := one[other](ctx, tx, `SELECT species, received_at FROM animals WHERE number = $1`, d.Number)
+	if err != nil {
+		return err
+	}
+	if taken {
+		return &domain.Error{Kind: domain.Conflict, At: "number", Msg: domain.Say(
+			"Tag %s is already on another animal (%s), since %s. Look at the tag again, or take the next one from the roll.",
+			string(d.Number), domain.Say(strings.ReplaceAll(string(o.Species), "-", " ")), o.ReceivedAt)}
+	}
+	if d.Worst() != animal.RefuseGrade {
+		return nil
+	}
+	leads, err := leads(ctx, tx, act.Staff)
+	if err == nil && !leads {
+		return domain.Refuse("door", "The door check says refuse. Leave it outside and call the lead: only the lead or the owner may take it in.")
+	}
+	return err
+}
+
+func receive(ctx context.Context, tx pgx.Tx, act Act, d Drop) (line, error) {
+	fields, err := registerFields(ctx, tx, d)
+	if err != nil {
+		return line{}, err
+	}
+	owed := register.Owed(d.Species, d.Form, fields)
+	if err := insertAnimal(ctx, tx, act, d, len(owed)); err != nil {
+		return line{}, err
+	}
+	if err := d.linkPeople(ctx, tx, act); err != nil {
+		return line{}, err
+	}
+	if err := d.Tag.read(ctx, tx, act, act.ID); err != nil {
+		return line{}, err
+	}
+	if err := d.openHolds(ctx, tx, act); err != nil {
+		return line{}, err
+	}
+	if err := d.weighIns(ctx, tx, act); err != nil {
+		return line{}, err
+	}
+	if _, err := enter(ctx, tx, act, entry{Animal: act.ID, Number: d.Number, Kind: register.Receipt, Fields: fields}); err != nil {
+		return line{}, err
+	}
+	place, err := d.hang(ctx, tx, act)
+	if err != nil {
+		return line{}, err
+	}
+	return line{Animal: act.ID, What: string(animal.Receive), Detail: d.detail(place, owed)}, nil
+}
+
+// hang finds the place and hangs the animal on it.
+func (d Drop) hang(ctx context.Context, tx pgx.Tx, act Act) (Place, error) {
+	if d.NotHung {
+		return Place{}, nil
+	}
+	place := d.Place
+	if place == 0 {
+		p, _, err := proposePlace(ctx, tx, rail.Hung{Number: d.Number, Species: d.Species, Form: d.Form, Held: d.held()})
+		if err != nil {
+			return p, err
+		}
+		place = p.ID
+	}
+	p, err := takePlace(ctx, tx, place, "place")
+	if err != nil {
+		return p, err
+	}
+	return p, occupy(ctx, tx, act, p.ID, act.ID, uuid.Nil, "")
+}
+
+// held reports whether the animal starts its life here under a hold.
+func (d Drop) held() bool { return d.TagDiffers != "" || d.Worst() == animal.RefuseGrade }
+
+// tracks is where the animal stands the moment it is in.
+func (d Drop) tracks(owed int) animal.Tracks {
+	t := animal.AtDoor()
+	step := animal.Chill
+	if d.HangingWeight != nil {
+		step = animal.Hang // weighed already: it hangs for good
+	}
+	if !d.NotHung {
+		t.Physical, _ = t.Physical.Do(step) // both are allowed from the door, golden/animal_moves.txt
+	}
+	if d.SampleWanted {
+		t.Disease, _ = t.Disease.Do(animal.Want)
+	}
+	if d.TagDiffers != "" {
+		t.Legal = animal.Query
+	}
+	t.Legal = legalAfter(t.Legal, d.Tag.Number != "" || !d.Species.Game(), owed)
+	return t
+}
+
+func (d Drop) door() string {
+	if d.Damaged() {
+		return "damaged"
+	}
+	return "clean"
+}
+
+// detail is what the time line says of a drop-off: nothing about any person.
+func (d Drop) detail(p Place, owed []register.Field) map[string]any {
+	detail := map[string]any{"species": string(d.Species), "form": string(d.Form), "door": d.door(), "owed": len(owed)}
+	if p.ID != 0 {
+		detail["place"] = p.detail()
+	}
+	for _, line := range slices.Sorted(maps.Keys(d.Door)) {
+		detail["door-"+string(line)] = string(d.Door[line])
+	}
+	return detail
+}

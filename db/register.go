@@ -1,0 +1,229 @@
+package db
+
+import (
+	"context"
+	"crypto/rand"
+	"maps"
+	"slices"
+	"strconv"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/register"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+)
+
+// entry is what somebody enters in the register; enter gives it its number, its
+// seal and its salts.
+type entry struct {
+	Animal   uuid.UUID
+	Number   domain.ShopNumber
+	Kind     register.Kind
+	Fields   map[string]string // plain and personal, by field name; blanks are left out
+	Corrects int64
+	Why      string
+}
+
+// registerLock is the advisory lock under which lines of the register get their
+// numbers one by one. Whoever also locks an animal's row locks that first.
+const registerLock = 0x72656769 // "regi"
+
+// lockRegister makes everybody else who enters a line wait until tx ends.
+func lockRegister(ctx context.Context, tx pgx.Tx) error {
+	_, err := tx.Exec(ctx, `SELECT pg_advisory_xact_lock($1)`, int64(registerLock))
+	return err
+}
+
+// enter adds one line to the register, sealed over the line before it, and
+// returns its number. Personal values go into their side table; the line keeps
+// their salted digests.
+func enter(ctx context.Context, tx pgx.Tx, act Act, e entry) (seq int64, err error) {
+	if err := lockRegister(ctx, tx); err != nil {
+		return 0, err
+	}
+	var previous [32]byte
+	if err := lastSeal(ctx, tx, &seq, &previous); err != nil {
+		return 0, err
+	}
+	seq++
+	l := register.Line{Seq: seq, Animal: e.Number, Kind: e.Kind, At: act.At.Truncate(time.Microsecond), Corrects: e.Corrects, Why: e.Why,
+		Facts: map[string]string{}, Personal: map[string]string{}}
+	if err := tx.QueryRow(ctx, `SELECT initials FROM staff WHERE id = $1`, act.Staff).Scan(&l.By); err != nil {
+		return 0, err
+	}
+	salts := digest(&l, e.Fields)
+	if err := l.Check(); err != nil {
+		return 0, err
+	}
+	seal := register.Seal(previous, l)
+	batch := &pgx.Batch{}
+	batch.Queue(`
+		INSERT INTO register (seq, animal_id, kind, at, by_staff, initials, facts, digests, corrects, why, previous, hash)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, nullif($9, 0::bigint), $10, $11, $12)`,
+		seq, e.Animal, l.Kind, l.At, act.Staff, l.By, l.Facts, l.Personal, l.Corrects, l.Why, previous[:], seal[:])
+	for _, field := range slices.Sorted(maps.Keys(salts)) {
+		batch.Queue(`INSERT INTO register_personal (seq, field, value, salt) VALUES ($1, $2, $3, $4)`, seq, field, e.Fields[field], salts[field])
+	}
+	return seq, tx.SendBatch(ctx, batch).Close()
+}
+
+// digest sorts the fields into the line: plain ones as they are, personal ones
+// as digests under the salts it returns.
+func digest(l *register.Line, fields map[string]string) (salts map[string][]byte) {
+	salts = map[string][]byte{}
+	for name, value := range fields {
+		if value == "" {
+			continue
+		}
+		if f, ok := register.FieldNamed(name); !ok || !f.Personal {
+			l.Facts[name] = value // a name nobody knows is refused by Check
+			continue
+		}
+		salt := make([]byte, 32)
+		rand.Read(salt) // never fails: see crypto/rand
+		salts[name] = salt
+		l.Personal[name] = register.Digest(salt, name, value)
+	}
+	return salts
+}
+
+func lastSeal(ctx context.Context, q querier, seq *int64, seal *[32]byte) error {
+	var hash []byte
+	err := q.QueryRow(ctx, `SELECT seq, hash FROM register ORDER BY seq DESC LIMIT 1`).Scan(seq, &hash)
+	if err == pgx.ErrNoRows {
+		return nil
+	}
+	copy(seal[:], hash)
+	return err
+}
+
+// RegisterLine is one line of the register as it is shown and printed: with the
+// personal values that are still kept.
+type RegisterLine struct {
+	Seq      int64
+	Number   domain.ShopNumber
+	Kind     register.Kind
+	At       time.Time
+	Initials string
+	Facts    map[string]string
+	Digests  map[string]string
+	Personal map[string]string // what has not been blanked
+	Salts    map[string][]byte
+	Corrects int64
+	Why      string
+	Hash     []byte
+	Beside   int // rows in the side table, blanked ones too
+}
+
+const registerColumns = `
+	r.seq, a.number, r.kind, r.at, r.initials, r.facts, r.digests, coalesce(r.corrects, 0) AS corrects, r.why, r.hash,
+	(SELECT coalesce(jsonb_object_agg(p.field, p.value), '{}') FROM register_personal p WHERE p.seq = r.seq AND p.value IS NOT NULL) AS personal,
+	(SELECT coalesce(jsonb_object_agg(p.field, encode(p.salt, 'base64')), '{}')
+	 FROM register_personal p WHERE p.seq = r.seq AND p.value IS NOT NULL) AS salts,
+	(SELECT count(*) FROM register_personal p WHERE p.seq = r.seq) AS beside`
+
+// registerBatch is how many lines are read at once.
+const registerBatch = 500
+
+// RegisterLines lists the lines made from one instant until before another, in
+// order, those after line number after: at most 500, so that a caller asks again
+// until none come.
+func (db *DB) RegisterLines(ctx context.Context, from, until time.Time, after int64) ([]RegisterLine, error) {
+	return all[RegisterLine](ctx, db.pool, `
+		SELECT `+registerColumns+` FROM register r JOIN animals a ON a.id = r.animal_id
+		WHERE r.seq > $3 AND r.at >= $1 AND r.at < $2 ORDER BY r.seq LIMIT $4`, from, until, after, registerBatch)
+}
+
+// RegisterOf lists every line about one animal, the receipt first.
+func (db *DB) RegisterOf(ctx context.Context, number domain.ShopNumber) ([]RegisterLine, error) {
+	return all[RegisterLine](ctx, db.pool, `
+		SELECT `+registerColumns+` FROM register r JOIN animals a ON a.id = r.animal_id
+		WHERE a.number = $1 ORDER BY r.seq LIMIT $2`, number, registerBatch)
+}
+
+// sealed is the line with its seal, as the domain walks it.
+func (l RegisterLine) sealed() register.Sealed {
+	s := register.Sealed{Line: register.Line{Seq: l.Seq, Animal: l.Number, Kind: l.Kind, At: l.At, By: l.Initials,
+		Facts: l.Facts, Personal: l.Digests, Corrects: l.Corrects, Why: l.Why}}
+	copy(s.Seal[:], l.Hash)
+	return s
+}
+
+// VerifyRegister walks the whole register from its first line and says which
+// line is not as it was written, or nil. A personal value that was blanked in
+// its time leaves the chain whole; one that was changed does not.
+func (db *DB) VerifyRegister(ctx context.Context) error {
+	var last register.Sealed
+	for {
+		lines, err := all[RegisterLine](ctx, db.pool, `
+			SELECT `+registerColumns+` FROM register r JOIN animals a ON a.id = r.animal_id
+			WHERE r.seq > $1 ORDER BY r.seq LIMIT $2`, last.Seq, registerBatch)
+		if err != nil || len(lines) == 0 {
+			return err
+		}
+		walked := make([]register.Sealed, len(lines))
+		for i, l := range lines {
+			walked[i] = l.sealed()
+		}
+		if _, err := register.VerifyAfter(last, walked); err != nil {
+			return err
+		}
+		if err := matchPersonal(lines, walked); err != nil {
+			return err
+		}
+		last = walked[len(walked)-1]
+	}
+}
+
+func matchPersonal(lines []RegisterLine, walked []register.Sealed) error {
+	for i, l := range lines {
+		if l.Beside != len(l.Digests) {
+			return domain.Refuse("register", "A name beside line %d of the register is missing.", l.Seq)
+		}
+		for field, value := range l.Personal {
+			if !walked[i].Matches(l.Salts[field], field, value) {
+				return domain.Refuse("register", "What stands beside line %d of the register is not what it was sealed with.", l.Seq)
+			}
+		}
+	}
+	return nil
+}
+
+// RegisterHeader names the columns of Row.
+func RegisterHeader() []string {
+	head := []string{"line", "number", "kind", "entered", "by", "corrects", "why"}
+	for _, f := range register.Fields {
+		head = append(head, f.Name)
+	}
+	return head
+}
+
+// Row is the line as one row of a table, times in loc.
+func (l RegisterLine) Row(loc *time.Location) []string {
+	corrects := ""
+	if l.Corrects != 0 {
+		corrects = strconv.FormatInt(l.Corrects, 10)
+	}
+	row := []string{strconv.FormatInt(l.Seq, 10), string(l.Number), string(l.Kind), l.At.In(loc).Format("2006-01-02 15:04"), l.Initials, corrects, l.Why}
+	for _, f := range register.Fields {
+		row = append(row, l.Value(f))
+	}
+	return row
+}
+
+// Value is what the line says in a field; a personal value blanked in its time
+// is said to be so.
+func (l RegisterLine) Value(f register.Field) string {
+	if !f.Personal {
+		return l.Facts[f.Name]
+	}
+	if v, kept := l.Personal[f.Name]; kept {
+		return v
+	}
+	if _, was := l.Digests[f.Name]; was {
+		return "blanked"
+	}
+	return ""
+}
