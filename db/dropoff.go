@@ -19,8 +19,8 @@ import (
 // Drop is everything said, measured and decided when an animal comes in. What
 // was not told stays empty and is owed.
 type Drop struct {
-	animal.Drop        // ReceivedAt zero: the time of the act
-	Owner       Person // whose meat it is, and who is called about it
+	animal.Drop         // ReceivedAt zero: the time of the act
+	Owner       Person  // whose meat it is, and who is called about it
 	Taker       *Person // who killed it, if somebody else; not asked for livestock
 	Deliverer   *Person // who brought it, if somebody else
 	Tag         OfficialTag

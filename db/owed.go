@@ -253,8 +253,8 @@ func meet(ctx context.Context, tx pgx.Tx, act Act, id uuid.UUID, role string, p 
 		return err
 	}
 	_, err = tx.Exec(ctx, `
-		WITH now AS (UPDATE animal_people SET person_id = $3 WHERE animal_id = $1 AND role = $2 AND person_id = $4)
-		INSERT INTO animal_people (animal_id, person_id, role, since) SELECT $1, $3, $2, $5 WHERE NOT $6::boolean`,
+		WITH now AS (UPDATE animal_people SET person_id = $2 WHERE animal_id = $1 AND role = $3 AND person_id = $4)
+		INSERT INTO animal_people (animal_id, person_id, role, since) SELECT $1, $2, $3, $5 WHERE NOT $6::boolean`,
 		id, person, role, was.ID, act.At, found)
 	return err
 }

@@ -1,0 +1,173 @@
+package db_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"coldrail/db"
+	"coldrail/db/dbtest"
+	"coldrail/domain"
+	"coldrail/domain/register"
+)
+
+// The program's own role can add to the three tables and do nothing else.
+func TestTheRecordsAreAppendOnly(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	receive(t, s, aDrop(1))
+	owner := dbtest.Owner(t, s.DB)
+	for table, column := range map[string]string{"register": "why", "register_personal": "field", "time_line": "what"} {
+		for _, sql := range []string{"UPDATE " + table + " SET " + column + " = 'x'", "DELETE FROM " + table, "TRUNCATE " + table + " CASCADE"} {
+			if _, err := s.Pool().Exec(ctx, sql); err == nil || !strings.Contains(err.Error(), "42501") {
+				t.Errorf("the program: %s: %v, want insufficient privilege", sql, err)
+			}
+			if _, err := owner.Exec(ctx, sql); err == nil || !strings.Contains(err.Error(), "append-only") {
+				t.Errorf("the owner of the tables: %s: %v, want the trigger's refusal", sql, err)
+			}
+		}
+	}
+}
+
+// Whoever owns the tables can switch the triggers off; the chain shows it.
+func TestTamperingIsFound(t *testing.T) {
+	t.Parallel()
+	for name, tamper := range map[string]string{
+		"a changed fact":       `UPDATE register SET facts = facts || '{"county": "Ulster"}' WHERE seq = 2`,
+		"a changed name":       `UPDATE register_personal SET value = 'Orrin Beck' WHERE seq = 2 AND field = 'taker'`,
+		"a deleted name":       `DELETE FROM register_personal WHERE seq = 2 AND field = 'taker'`,
+		"another person signs": `UPDATE register SET initials = 'AK' WHERE seq = 2`,
+		"another time":         `UPDATE register SET at = at + interval '1 minute' WHERE seq = 2`,
+		"another number":       `UPDATE animals SET number = '26-0900-6' WHERE number LIKE '26-0002-%'`,
+		"a new seal":           `UPDATE register SET hash = decode(repeat('ab', 32), 'hex') WHERE seq = 2`,
+		"a missing line":       `DELETE FROM register_personal WHERE seq = 2; DELETE FROM register WHERE seq = 2`,
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			s, ctx := dbtest.OpenShop(t), t.Context()
+			for i := range 3 {
+				receive(t, s, aDrop(i+1))
+			}
+			if err := s.VerifyRegister(ctx); err != nil {
+				t.Fatalf("untouched: %v", err)
+			}
+			owner := dbtest.Owner(t, s.DB)
+			_, err := owner.Exec(ctx, `ALTER TABLE register DISABLE TRIGGER append_only; ALTER TABLE register_personal DISABLE TRIGGER append_only; `+tamper)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := s.VerifyRegister(ctx); domain.As(err).Kind != domain.Refused || !strings.Contains(err.Error(), " 2 ") {
+				t.Errorf("got %v, want a sentence that names line 2", err)
+			}
+		})
+	}
+}
+
+// Blanking a person in their time leaves the chain whole, and a renamed member
+// of staff does not break what they signed.
+func TestBlankingKeepsTheChain(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	receive(t, s, aDrop(1))
+	owner := dbtest.Owner(t, s.DB)
+	_, err := owner.Exec(ctx, `ALTER TABLE register_personal DISABLE TRIGGER append_only;
+		UPDATE register_personal SET value = NULL, salt = NULL, blanked_at = now() WHERE field = 'taker';
+		UPDATE staff SET initials = 'ZZ' WHERE initials = 'BT'`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.VerifyRegister(ctx); err != nil {
+		t.Error(err)
+	}
+	lines, err := s.RegisterOf(ctx, dbtest.Tag(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	taker, _ := register.FieldNamed("taker")
+	if got := lines[0].Value(taker); got != "blanked" {
+		t.Errorf("a blanked name reads %q", got)
+	}
+	row, head := lines[0].Row(time.UTC), db.RegisterHeader()
+	if len(row) != len(head) || row[1] != string(dbtest.Tag(1)) || row[4] != "BT" {
+		t.Errorf("row %v under %v", row, head)
+	}
+}
+
+// The licence and the county are told by phone: the receipt stays as it was, a
+// second line says what, who and why, and the paper counts as checked.
+func TestTellPaysWhatWasOwed(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	d := aDrop(1)
+	d.Owner, d.County, d.Sex = db.Person{Phone: "555-0142"}, "", ""
+	receive(t, s, d)
+	receive(t, s, aDrop(2))
+	owed, err := s.Owed(ctx)
+	if err != nil || len(owed) != 1 || owed[0].Phone != "555-0142" || owed[0].Name != db.NoName {
+		t.Fatalf("owed: %+v, %v", owed, err)
+	}
+	var names []string
+	for _, f := range owed[0].Fields() {
+		names = append(names, f.Name)
+	}
+	if got := strings.Join(names, " "); got != "deliverer taker taker_address licence owner sex county" {
+		t.Errorf("owed fields: %s", got)
+	}
+	act := s.Act(s.Bob, dbtest.Noon.Add(time.Hour))
+	told := db.Told{Why: "told by phone", Fields: map[string]string{"deliverer": "Dell Hargrove", "taker": "Dell Hargrove", "owner": "Dell Hargrove",
+		"taker_address": "9 Mill Lane", "licence": "H-77310", "sex": "male", "county": "Delaware"}}
+	for range 2 { // sent twice
+		if err := s.Tell(ctx, act, d.Number, told); err != nil {
+			t.Fatal(err)
+		}
+	}
+	lines, err := s.RegisterOf(ctx, d.Number)
+	if err != nil || len(lines) != 2 || lines[0].Facts["county"] != "" || lines[1].Facts["county"] != "Delaware" || lines[1].Why != "told by phone" || lines[1].Corrects != 1 {
+		t.Errorf("lines %+v, %v", lines, err)
+	}
+	if owed, err = s.Owed(ctx); err != nil || len(owed) != 0 {
+		t.Errorf("still owed: %+v, %v", owed, err)
+	}
+	if a, err := s.Animal(ctx, d.Number); err != nil || a.Legal != "verified" || a.Sex != "male" {
+		t.Errorf("%s %s, %v", a.Legal, a.Sex, err)
+	}
+	dell, err := s.FindPeople(ctx, "0142") // animal 2 knows him by the same phone and name
+	if err != nil || len(dell) != 2 || dell[0].Name+dell[1].Name != "Dell Hargrove"+db.NoName && dell[1].Name+dell[0].Name != "Dell Hargrove"+db.NoName {
+		t.Errorf("people: %+v, %v", dell, err)
+	}
+	if err := s.VerifyRegister(ctx); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestTellRefuses(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	receive(t, s, aDrop(1))
+	d := aDrop(2)
+	d.Tag = db.OfficialTag{}
+	receive(t, s, d)
+	for _, tt := range []struct {
+		fields map[string]string
+		why    string
+		kind   domain.Kind
+		at     string
+	}{
+		{map[string]string{"county": "Ulster"}, "", domain.Invalid, "why"},
+		{map[string]string{"county": "  "}, "told", domain.Invalid, "why"},
+		{map[string]string{"received": "yesterday"}, "told", domain.Invalid, "received"},
+		{map[string]string{"colour": "red"}, "told", domain.Invalid, "colour"},
+		{map[string]string{"sex": "both"}, "told", domain.Invalid, "sex"},
+		{map[string]string{"phone": "12"}, "told", domain.Invalid, "phone"},
+		{map[string]string{"tag": aDrop(1).Tag.Number}, "told", domain.Invalid, "tag_state"},
+		{map[string]string{"tag": aDrop(1).Tag.Number, "tag_state": "NY"}, "told", domain.Conflict, "tag"},
+	} {
+		err := s.Tell(ctx, s.Act(s.Bob, dbtest.Noon), d.Number, db.Told{Fields: tt.fields, Why: tt.why})
+		if e := domain.As(err); e.Kind != tt.kind || e.At != tt.at {
+			t.Errorf("%v %q: got %v at %q", tt.fields, tt.why, err, e.At)
+		}
+	}
+	if lines, err := s.RegisterOf(ctx, d.Number); err != nil || len(lines) != 1 {
+		t.Errorf("something refused left a line: %d, %v", len(lines), err)
+	}
+}

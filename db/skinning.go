@@ -1,0 +1,291 @@
+package db
+
+import (
+	"context"
+	"slices"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/domain/hold"
+	"coldrail/domain/rail"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+)
+
+// Waiting is an animal that came in and is not yet weighed and hung for good.
+type Waiting struct {
+	Number       domain.ShopNumber
+	Species      domain.Species
+	Form         domain.Form
+	ReceivedAt   time.Time
+	DeepC        *domain.Celsius
+	Door         string // clean or damaged
+	DoorNote     string
+	Keeps        string // head, cape, antlers, hide the owner wants kept
+	SampleWanted bool
+	PlaceID      *int   // nil: it is not in the cooler yet
+	Place        string // R1-4, "" where PlaceID is nil
+	Held         bool
+}
+
+const waiting = `
+	SELECT a.number, a.species, a.form, a.received_at, a.deep_c, a.door, a.door_note, a.keeps,
+	       a.disease IN ('wanted', 'resample') AS sample_wanted, o.place_id, coalesce(r.name || '-' || p.position, '') AS place,
+	       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL) AS held
+	FROM animals a
+	LEFT JOIN occupancies o ON o.animal_id = a.id AND o.until IS NULL
+	LEFT JOIN places p ON p.id = o.place_id LEFT JOIN rails r ON r.id = p.rail_id`
+
+// WaitingForSkinner lists what came in and waits, damaged and warm first, then
+// those that wait longest.
+func (db *DB) WaitingForSkinner(ctx context.Context) ([]Waiting, error) {
+	return all[Waiting](ctx, db.pool, waiting+`
+		WHERE a.physical IN ('received', 'chilling')
+		ORDER BY a.door = 'damaged' DESC, coalesce(a.deep_c > 10, false) DESC, a.received_at LIMIT 500`) // 10 °C is the 50 °F of trade.md 1.6
+}
+
+// WaitingAnimal is one of them.
+func (db *DB) WaitingAnimal(ctx context.Context, number domain.ShopNumber) (Waiting, error) {
+	w, found, err := one[Waiting](ctx, db.pool, waiting+` WHERE a.number = $1 AND a.physical IN ('received', 'chilling')`, number)
+	if err == nil && !found {
+		err = domain.Missing("%s does not wait for the skinner. Look at its record.", string(number))
+	}
+	return w, err
+}
+
+// Side is one side of a split carcass on its own place; place 0: the program
+// chooses.
+type Side struct {
+	Gross, Tare domain.Kilogram
+	Place       int
+}
+
+// Weighing is what the skinner says when the carcass is on the scale.
+type Weighing struct {
+	Gross, Tare domain.Kilogram
+	Place       int         // 0: it stays where it hangs; if it hangs nowhere, the program chooses
+	Form        domain.Form // after skinning; "": a hide-on carcass is now whole, any other as before
+	Left, Right *Side       // both, where it was split: they become pieces L and R; Gross, Tare and Place are then not asked
+	Confirmed   bool        // a person has said that an odd weight is right
+}
+
+// WeighAndHang takes the hanging weight and hangs the carcass, or its two sides,
+// for good. A place another animal has is refused with who hangs there and
+// since when.
+func (db *DB) WeighAndHang(ctx context.Context, act Act, number domain.ShopNumber, w Weighing) error {
+	return db.act(ctx, act, "weigh and hang", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		to := a.Tracks()
+		if to.Physical, err = to.Physical.Do(animal.Hang); err != nil {
+			return line{}, err
+		}
+		net, err := w.check(a, act.At)
+		if err != nil {
+			return line{}, err
+		}
+		if err := setTracks(ctx, tx, a, to); err != nil {
+			return line{}, err
+		}
+		a.Form = w.formAfter(a.Form)
+		_, err = tx.Exec(ctx, `UPDATE animals SET form = $2, hanging_kg = $3 WHERE id = $1`, a.ID, a.Form, net)
+		if err != nil {
+			return line{}, err
+		}
+		detail := map[string]any{"kg": float64(net), "form": string(a.Form)}
+		if w.Left != nil {
+			err = hangSides(ctx, tx, act, a, w, detail)
+		} else {
+			err = hangWhole(ctx, tx, act, a, w, detail)
+		}
+		return line{Animal: a.ID, What: string(animal.Hang), Detail: detail}, err
+	})
+}
+
+// formAfter is the form once the knife is back in its sheath.
+func (w Weighing) formAfter(before domain.Form) domain.Form {
+	switch {
+	case w.Form != "":
+		return w.Form
+	case before == domain.WholeHideOn:
+		return domain.Whole
+	}
+	return before
+}
+
+// check judges the weights by the animal's kind and returns the net of all.
+func (w Weighing) check(a Animal, now time.Time) (domain.Kilogram, error) {
+	scales := []struct {
+		Side
+		weight, tare string
+	}{{Side{w.Gross, w.Tare, w.Place}, "weight", "tare"}}
+	if w.Left != nil || w.Right != nil {
+		if w.Left == nil || w.Right == nil {
+			return 0, domain.Wrong("right", "Weigh both sides.")
+		}
+		if !split(a.Species) || a.Form == domain.Boned || a.Form == domain.Quarters {
+			return 0, domain.Refuse("sides", "This kind hangs whole here. Weigh it in one piece.")
+		}
+		scales = scales[:0]
+		scales = append(scales, struct {
+			Side
+			weight, tare string
+		}{*w.Left, "left", "left_tare"}, struct {
+			Side
+			weight, tare string
+		}{*w.Right, "right", "right_tare"})
+	}
+	var net domain.Kilogram
+	for _, s := range scales {
+		if !(s.Tare >= 0 && s.Tare < s.Gross) {
+			return 0, domain.Wrong(s.tare, "Hook and tub cannot weigh as much as the whole. Weigh them again.")
+		}
+		net += s.Gross - s.Tare
+	}
+	d := a.drop(net)
+	d.WeightConfirmed = w.Confirmed
+	d.Form = w.formAfter(a.Form)
+	return net, animal.Check(d, now)
+}
+
+// split reports whether this kind is hung as two sides (trade.md 5.1).
+func split(s domain.Species) bool {
+	return slices.Contains([]domain.Species{domain.Beef, domain.Bison, domain.Veal, domain.Elk, domain.Moose, domain.Hog}, s)
+}
+
+// drop is the animal as the door would see it, with a hanging weight.
+func (a Animal) drop(net domain.Kilogram) animal.Drop {
+	d := animal.Drop{Number: a.Number, Species: a.Species, Class: a.Class, Form: a.Form, Sex: a.Sex, KilledAt: a.KilledAt,
+		KilledDayOnly: a.KilledDayOnly, ReceivedAt: a.ReceivedAt, HangingWeight: &net}
+	if a.Points != nil {
+		d.Points = *a.Points
+	}
+	return d
+}
+
+func hangWhole(ctx context.Context, tx pgx.Tx, act Act, a Animal, w Weighing, detail map[string]any) error {
+	if err := weighIn(ctx, tx, act, a.ID, uuid.Nil, "hanging", w.Gross, w.Tare); err != nil {
+		return err
+	}
+	var hangs bool
+	err := tx.QueryRow(ctx, `SELECT EXISTS (SELECT FROM occupancies WHERE animal_id = $1 AND until IS NULL AND ($2 = 0 OR place_id = $2))`,
+		a.ID, w.Place).Scan(&hangs)
+	if err != nil || hangs {
+		return err
+	}
+	if _, err := vacate(ctx, tx, act, a.ID, uuid.Nil); err != nil {
+		return err
+	}
+	p, err := hangOn(ctx, tx, act, a, uuid.Nil, w.Place, "place", "weighed and hung")
+	detail["place"] = p.detail()
+	return err
+}
+
+// hangSides turns the animal into pieces L and R, each on its own place.
+func hangSides(ctx context.Context, tx pgx.Tx, act Act, a Animal, w Weighing, detail map[string]any) error {
+	if _, err := vacate(ctx, tx, act, a.ID, uuid.Nil); err != nil {
+		return err
+	}
+	for _, s := range []struct {
+		Side
+		mark, field string
+	}{{*w.Left, "L", "left_place"}, {*w.Right, "R", "right_place"}} {
+		piece := uuid.Must(uuid.NewV7())
+		_, err := tx.Exec(ctx, `INSERT INTO pieces (id, animal_id, mark, kind, kg, made_at) VALUES ($1, $2, $3, 'side', $4, $5)`,
+			piece, a.ID, s.mark, s.Gross-s.Tare, act.At)
+		if err != nil {
+			return err
+		}
+		if err := weighIn(ctx, tx, act, a.ID, piece, "hanging", s.Gross, s.Tare); err != nil {
+			return err
+		}
+		p, err := hangOn(ctx, tx, act, a, piece, s.Place, s.field, "weighed and hung")
+		if err != nil {
+			return err
+		}
+		detail[s.mark] = p.detail()
+	}
+	return nil
+}
+
+// hangOn takes the place, or the next one that fits, for the animal or its piece.
+func hangOn(ctx context.Context, tx pgx.Tx, act Act, a Animal, piece uuid.UUID, place int, field, reason string) (Place, error) {
+	if place == 0 {
+		holds, err := openHolds(ctx, tx, a.ID)
+		if err != nil {
+			return Place{}, err
+		}
+		p, _, err := proposePlace(ctx, tx, rail.Hung{Number: a.Number, Species: a.Species, Form: a.Form, Held: apart(holds)})
+		if err != nil {
+			return p, err
+		}
+		place = p.ID
+	}
+	p, err := takePlace(ctx, tx, place, field)
+	if err != nil {
+		return p, err
+	}
+	return p, occupy(ctx, tx, act, p.ID, a.ID, piece, reason)
+}
+
+// apart reports whether one of the holds is among heldApart.
+func apart(holds []hold.Hold) bool {
+	return slices.ContainsFunc(holds, func(h hold.Hold) bool {
+		return slices.Contains([]hold.Kind{hold.TestPending, hold.Positive, hold.Tag, hold.Warden, hold.Identity, hold.Quality}, h.Kind)
+	})
+}
+
+// Move hangs an animal, or one piece of it (mark "L", "R"; "" for the animal
+// itself), on another place. The place before stays in its history. A warden's
+// hold forbids it.
+func (db *DB) Move(ctx context.Context, act Act, number domain.ShopNumber, mark string, place int, reason string) error {
+	return db.act(ctx, act, "move", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		holds, err := openHolds(ctx, tx, a.ID)
+		if err != nil {
+			return line{}, err
+		}
+		if err := hold.May(holds, hold.Move); err != nil {
+			return line{}, err
+		}
+		piece, err := pieceOf(ctx, tx, a, mark)
+		if err != nil {
+			return line{}, err
+		}
+		to, err := takePlace(ctx, tx, place, "place")
+		if err != nil {
+			return line{}, err
+		}
+		from, err := vacate(ctx, tx, act, a.ID, piece)
+		if err != nil {
+			return line{}, err
+		}
+		if from.ID == 0 {
+			return line{}, domain.Refuse("move", "%s hangs nowhere just now. Weigh and hang it first.", string(number))
+		}
+		if err := occupy(ctx, tx, act, to.ID, a.ID, piece, tidy(reason)); err != nil {
+			return line{}, err
+		}
+		return line{Animal: a.ID, What: "move", Detail: map[string]any{"piece": mark, "from": from.detail(), "place": to.detail(), "why": tidy(reason)}},
+			touch(ctx, tx, a.ID)
+	})
+}
+
+// pieceOf finds a piece of the animal by its mark; "" is the animal itself.
+func pieceOf(ctx context.Context, tx pgx.Tx, a Animal, mark string) (uuid.UUID, error) {
+	if mark == "" {
+		return uuid.Nil, nil
+	}
+	p, found, err := one[struct{ ID uuid.UUID }](ctx, tx, `SELECT id FROM pieces WHERE animal_id = $1 AND mark = $2`, a.ID, mark)
+	if err == nil && !found {
+		err = domain.Missing("%s has no piece %s.", string(a.Number), mark)
+	}
+	return p.ID, err
+}
