@@ -14,8 +14,8 @@ import (
 	"github.com/jackc/pgx/v5"
 )
 
-// Waiting is an animal that came in and is not yet weighed and hung for good.
-type Waiting struct {
+// ToSkin is an animal that came in and is not yet weighed and hung for good.
+type ToSkin struct {
 	Number       domain.ShopNumber
 	Species      domain.Species
 	Form         domain.Form
@@ -40,15 +40,15 @@ const waiting = `
 
 // WaitingForSkinner lists what came in and waits, damaged and warm first, then
 // those that wait longest.
-func (db *DB) WaitingForSkinner(ctx context.Context) ([]Waiting, error) {
-	return all[Waiting](ctx, db.pool, waiting+`
+func (db *DB) WaitingForSkinner(ctx context.Context) ([]ToSkin, error) {
+	return all[ToSkin](ctx, db.pool, waiting+`
 		WHERE a.physical IN ('received', 'chilling')
 		ORDER BY a.door = 'damaged' DESC, coalesce(a.deep_c > 10, false) DESC, a.received_at LIMIT 500`) // 10 °C is the 50 °F of trade.md 1.6
 }
 
 // WaitingAnimal is one of them.
-func (db *DB) WaitingAnimal(ctx context.Context, number domain.ShopNumber) (Waiting, error) {
-	w, found, err := one[Waiting](ctx, db.pool, waiting+` WHERE a.number = $1 AND a.physical IN ('received', 'chilling')`, number)
+func (db *DB) WaitingAnimal(ctx context.Context, number domain.ShopNumber) (ToSkin, error) {
+	w, found, err := one[ToSkin](ctx, db.pool, waiting+` WHERE a.number = $1 AND a.physical IN ('received', 'chilling')`, number)
 	if err == nil && !found {
 		err = domain.Missing("%s does not wait for the skinner. Look at its record.", string(number))
 	}
