@@ -171,6 +171,7 @@ func TestCalcRefuses(t *testing.T) {
 		{"a day that is none", "readiness", swap("killed_at", `"killed_at":"2026-02-30"`), "killed_at"},
 		{"killed after the door", "readiness", swap("killed_at", `"killed_at":"2026-11-07T19:10:01-05:00"`), "killed_at"},
 		{"received after now", "readiness", swap("now", `"now":"2026-11-07T19:09:59-05:00"`), "received_at"},
+		{"a year that cannot be", "readiness", read(`{"at":"0026-11-08T11:00:00Z","c":2}`), "readings[1].at"},
 		{"a time as number", "readiness", swap("now", `"now":7`), "now"},
 		{"unknown species", "readiness", swap("species", `"species":"unicorn"`), "species"},
 		{"class of another", "readiness", swap("class", `"class":"bull"`), "class"},
@@ -223,6 +224,23 @@ func TestCalcNamesItsKinds(t *testing.T) {
 		if !strings.Contains(message, k.name) {
 			t.Errorf("%q does not name %s", message, k.name)
 		}
+	}
+}
+
+// A date counts from midnight at the offset of the drop-off, also where the
+// machine stands in a zone that changed its clocks in between.
+func TestCalcDateOfKill(t *testing.T) {
+	local, err := time.LoadLocation("America/New_York")
+	if err != nil {
+		t.Fatal(err)
+	}
+	was := time.Local
+	time.Local = local
+	defer func() { time.Local = was }()
+	in := `{"species":"elk","form":"whole","door":"clean","killed_at":"2026-11-01","received_at":"2026-11-01T12:00:00-05:00",
+		"now":"2026-11-01T12:00:00-05:00","temperature_of":"air","readings":[{"at":"2026-11-01T10:00:00-05:00","c":2}]}`
+	if got, _ := calculateText(t, "readiness", in); got["unknown_before_door_h"] != 12.0 {
+		t.Errorf("%v h before the door, want 12: clocks went back that night", got["unknown_before_door_h"])
 	}
 }
 

@@ -217,14 +217,21 @@ func word[T ~string](o *object, name string, known []T) T {
 	return v
 }
 
-// instant returns a moment written as in RFC 3339, with its offset.
+// instant returns a moment written as in RFC 3339, at the offset it is written
+// with, never at the machine's own zone: that one may change its clocks between
+// two moments of the same text.
 func (o *object) instant(name string) time.Time {
 	s := o.text(name)
 	var t time.Time
-	if o.form.err == nil && t.UnmarshalText([]byte(s)) != nil {
+	switch {
+	case o.form.err != nil:
+	case t.UnmarshalText([]byte(s)) != nil:
 		o.form.wrong(o.path+name, "%q is not a moment as in 2026-11-07T16:30:00-05:00.", shorten(s))
+	case t.Year() < 1900 || t.Year() > 2199:
+		o.form.wrong(o.path+name, "The year %d cannot be right.", t.Year())
 	}
-	return t
+	_, offset := t.Zone()
+	return t.In(time.FixedZone("", offset))
 }
 
 // objects returns a list of objects; none where the name is absent.

@@ -88,6 +88,8 @@ func TestConditions(t *testing.T) {
 		{"a fawn once cold", 2, animal(domain.Whitetail, domain.Young), Ready, "is not aged", ten},
 		{"bull elk day 12", 12, animal(domain.Elk, domain.Bull), Ready, "Tender", ten},
 		{"lamb day 4", 4, animal(domain.Lamb, ""), Nearly, "50 % is asked", ten},
+		{"D2 beef day 34 of a long hang", 34, all(animal(domain.Beef, ""), wait28), Ready, "of 35", "EFSA 2023: 35 days under its conditions"},
+		{"D2 beef day 36 of a long hang", 35.5, all(animal(domain.Beef, ""), wait28), Past, "of 35", "EFSA 2023: 35 days under its conditions"},
 		{"smells sour", 10, smell(Sour), Stop, "smells sour", ten},
 		{"smells gamey", 10, smell(Gamey), Ready, "", ten},
 		{"slimy", 10, surface(Slimy), Stop, "slimy", ten},
