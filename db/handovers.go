@@ -10,6 +10,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/hold"
+	"coldrail/domain/register"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -44,6 +45,10 @@ type Handover struct {
 // forbids it, with a box of another animal, or with money owed, unless the lead
 // or an owner says so. What stays behind leaves the animal partly picked up.
 func (db *DB) HandOver(ctx context.Context, act Act, number domain.ShopNumber, c Collection) error {
+	shop, err := db.Shop(ctx)
+	if err != nil {
+		return err
+	}
 	return db.act(ctx, act, "hand over", func(tx pgx.Tx) (line, error) {
 		a, err := lockAnimal(ctx, tx, number)
 		if err != nil {
@@ -66,8 +71,29 @@ func (db *DB) HandOver(ctx context.Context, act Act, number domain.ShopNumber, c
 		if err := r.write(ctx, tx, act, a); err != nil {
 			return line{}, err
 		}
+		if _, err := enter(ctx, tx, act, entry{Animal: a.ID, Number: a.Number, Kind: register.Handover, Fields: r.fields(act.At.In(shop.Location()))}); err != nil {
+			return line{}, err
+		}
 		return line{Animal: a.ID, What: "hand-over", Detail: r.detail()}, nil
 	})
+}
+
+// ScanBox reads the label of a box that is to leave with the animal, before
+// anything is handed over: it is refused for the same reasons as then.
+func (db *DB) ScanBox(ctx context.Context, number domain.ShopNumber, label string) (Box, error) {
+	a, err := db.Animal(ctx, number)
+	if err != nil {
+		return Box{}, err
+	}
+	boxes, err := boxesAt(ctx, db.pool, a.ID)
+	if err != nil {
+		return Box{}, err
+	}
+	taken, err := scanned(ctx, db.pool, a, boxes, []string{label})
+	if err != nil {
+		return Box{}, err
+	}
+	return taken[0], nil
 }
 
 // release is a hand-over on its way: what the form said, checked.
@@ -119,7 +145,7 @@ func (r *release) checkBalance(ctx context.Context, tx pgx.Tx, act Act, a Animal
 
 // scanned turns labels into boxes of this animal. A label of another animal is
 // refused with the place where that box belongs, by its number alone.
-func scanned(ctx context.Context, tx pgx.Tx, a Animal, boxes []Box, labels []string) ([]Box, error) {
+func scanned(ctx context.Context, q querier, a Animal, boxes []Box, labels []string) ([]Box, error) {
 	var taken []Box
 	for _, label := range labels {
 		number, n, err := domain.ParseBoxCode("boxes", label)
@@ -127,7 +153,7 @@ func scanned(ctx context.Context, tx pgx.Tx, a Animal, boxes []Box, labels []str
 			return nil, err
 		}
 		if number != a.Number {
-			return nil, wrongBox(ctx, tx, a, number, n)
+			return nil, wrongBox(ctx, q, a, number, n)
 		}
 		b, found := boxNumbered(boxes, n)
 		switch {
@@ -152,8 +178,8 @@ func boxNumbered(boxes []Box, n int) (Box, bool) {
 }
 
 // wrongBox says whose box was scanned and where it has to go back to.
-func wrongBox(ctx context.Context, tx pgx.Tx, a Animal, number domain.ShopNumber, n int) error {
-	other, found, err := one[Box](ctx, tx, boxQuery+` WHERE b.animal_id = (SELECT id FROM animals WHERE number = $1) AND b.n = $2`, number, n)
+func wrongBox(ctx context.Context, q querier, a Animal, number domain.ShopNumber, n int) error {
+	other, found, err := one[Box](ctx, q, boxQuery+` WHERE b.animal_id = (SELECT id FROM animals WHERE number = $1) AND b.n = $2`, number, n)
 	switch {
 	case err != nil:
 		return err
@@ -208,6 +234,16 @@ func (r release) numbers() string {
 		n[i] = fmt.Sprint(b.N)
 	}
 	return strings.Join(n, ", ")
+}
+
+// fields is what the register keeps of it, at the shop's own time.
+func (r release) fields(at time.Time) map[string]string {
+	f := map[string]string{"handed_over": at.Format(registerTime), "collector": r.Collector, "boxes": r.numbers(), "tag_returned": "no",
+		"disposition": r.stays()}
+	if r.TagBack {
+		f["tag_returned"] = "yes"
+	}
+	return f
 }
 
 func (r release) detail() map[string]any {

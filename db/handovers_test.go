@@ -9,29 +9,15 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/hold"
+	"coldrail/domain/register"
 
 	"github.com/google/uuid"
 )
 
-// pack adds packs of one cut to an animal, in no box.
-func pack(t testing.TB, s *dbtest.Shop, number domain.ShopNumber, cut string, kg domain.Kilogram) {
-	t.Helper()
-	session := uuid.Must(uuid.NewV7())
-	exec(t, s, `INSERT INTO sessions_at_table (id, animal_id, order_id, started_at, stopped_at, started_by)
-		SELECT $1, a.id, o.id, $2, $2, $3 FROM animals a JOIN orders o ON o.animal_id = a.id WHERE a.number = $4`, session, dbtest.Noon, s.Bob.ID, number)
-	exec(t, s, `INSERT INTO packs (id, animal_id, session_id, cut, count, net_kg, wrapped_at, by_staff)
-		SELECT $1, id, $2, $3, 5, $4, $5, $6 FROM animals WHERE number = $7`, uuid.Must(uuid.NewV7()), session, cut, kg, dbtest.Noon, s.Bob.ID, number)
-}
-
 // boxed is a deer in boxes on the freezer's shelf, billed and, if asked, paid.
 func boxed(t testing.TB, s *dbtest.Shop, running, boxes int, paid bool) domain.ShopNumber {
 	t.Helper()
-	n := deer(t, s, running, animal.Stored)
-	for i := range boxes {
-		exec(t, s, `INSERT INTO boxes (id, animal_id, n, place_id, placed_at)
-			SELECT $1, a.id, $2, p.id, $3 FROM animals a, places p JOIN rails r ON r.id = p.rail_id WHERE a.number = $4 AND r.name = 'F1' AND p.position = $5`,
-			uuid.Must(uuid.NewV7()), i+1, dbtest.Noon.AddDate(0, 0, -2), n, running)
-	}
+	n := s.BoxDeer(t, running, boxes)
 	must(t, s.Bill(t.Context(), s.Act(s.Bob, dbtest.Noon), n))
 	if paid {
 		_, err := s.Pay(t.Context(), s.Act(s.Bob, dbtest.Noon), n, 15000, "cash")
@@ -41,7 +27,7 @@ func boxed(t testing.TB, s *dbtest.Shop, running, boxes int, paid bool) domain.S
 }
 
 func takes(boxes ...string) db.Collection {
-	return db.Collection{Collector: "Dale Orrin", Authority: animal.ByOwner, Seen: "driving licence", Boxes: boxes, TagReturned: true}
+	return db.Collection{Collector: "Dale Orrin", Authority: animal.ByOwner, Seen: "driver's license", Boxes: boxes, TagReturned: true}
 }
 
 func TestHandOver(t *testing.T) {
@@ -66,6 +52,12 @@ func TestHandOver(t *testing.T) {
 	if err != nil || p.Animal.Physical != animal.Released || p.Animal.Legal != animal.TagReturned || len(p.Handovers) != 2 {
 		t.Fatalf("%+v, %v", p, err)
 	}
+	lines, err := s.RegisterOf(ctx, n)
+	if err != nil || len(lines) != 2 || lines[1].Kind != register.Handover || lines[1].Facts["boxes"] != "2" || lines[1].Facts["tag_returned"] != "yes" ||
+		lines[0].Facts["disposition"] != "1 of 2 boxes" || lines[0].Personal["collector"] != "Dale Orrin" {
+		t.Errorf("register %+v, %v", lines, err)
+	}
+	must(t, s.VerifyRegister(ctx))
 	if e := domain.As(s.HandOver(ctx, s.Act(s.Bob, now), n, takes(domain.BoxCode(n, 2)))); e.Kind == domain.Internal {
 		t.Errorf("handed over a third time: %v", e)
 	}

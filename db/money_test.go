@@ -10,8 +10,6 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/billing"
-
-	"github.com/google/uuid"
 )
 
 // exec runs SQL under the program's own role.
@@ -20,24 +18,6 @@ func exec(t testing.TB, s *dbtest.Shop, sql string, args ...any) {
 	if _, err := s.Pool().Exec(t.Context(), sql, args...); err != nil {
 		t.Fatal(err)
 	}
-}
-
-// deer puts a whitetail in the books at a stage of its way, without the acts
-// that lead there: they have tests of their own.
-func deer(t testing.TB, s *dbtest.Shop, running int, physical animal.Physical) domain.ShopNumber {
-	t.Helper()
-	id := uuid.Must(uuid.NewV7())
-	exec(t, s, `
-		INSERT INTO animals (id, number, species, class, form, killed_at, received_at, received_by, hanging_kg,
-		       physical, legal, disease, order_state, money, protocol_id, price_list_id)
-		VALUES ($1, $2, 'whitetail', 'mature', 'whole-hide-on', $3, $3, $4, 40, $5, 'tag-held', 'not-needed', 'done', 'quoted',
-		       (SELECT min(id) FROM protocols), $6)`,
-		id, dbtest.Tag(running), dbtest.Noon.AddDate(0, 0, -9), s.Bob.ID, physical, s.Prices.ID)
-	order := uuid.Must(uuid.NewV7())
-	exec(t, s, `INSERT INTO orders (id, animal_id, version, source, written_by, written_at, complete) VALUES ($1, $2, 1, 'counter', $3, $4, true)`,
-		order, id, s.Bob.ID, dbtest.Noon)
-	exec(t, s, `INSERT INTO order_lines (order_id, ord, part, treatment) VALUES ($1, 1, 'hind', 'steaks'), ($1, 2, 'trim', 'summer-sausage')`, order)
-	return dbtest.Tag(running)
 }
 
 func money(t testing.TB, s *dbtest.Shop, number domain.ShopNumber) (animal.Money, billing.Invoice) {
@@ -58,7 +38,7 @@ func TestReceiptsWithoutGaps(t *testing.T) {
 	receipts := make([]int64, counters)
 	var wg sync.WaitGroup
 	for i := range counters {
-		number := deer(t, s, i+1, animal.Hanging)
+		number := s.CutDeer(t, i+1, animal.Hanging)
 		wg.Go(func() {
 			if i%3 == 0 { // a payment that fails leaves no gap
 				_, _ = s.TakeDeposit(ctx, s.Act(s.Bob, dbtest.Noon), number, 5000, "shells")
@@ -84,8 +64,8 @@ func TestReceiptsWithoutGaps(t *testing.T) {
 func TestBillIsPaid(t *testing.T) {
 	t.Parallel()
 	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
-	n := deer(t, s, 1, animal.Stored)
-	pack(t, s, n, "Summer sausage", 10)
+	n := s.CutDeer(t, 1, animal.Stored)
+	s.Packed(t, n, "Summer sausage", 10)
 	if _, err := s.TakeDeposit(ctx, s.Act(s.Bob, now), n, 5000, "cash"); err != nil {
 		t.Fatal(err)
 	}
@@ -120,7 +100,7 @@ func TestBillIsPaid(t *testing.T) {
 func TestRefund(t *testing.T) {
 	t.Parallel()
 	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
-	n := deer(t, s, 1, animal.Stored)
+	n := s.CutDeer(t, 1, animal.Stored)
 	must(t, s.Bill(ctx, s.Act(s.Bob, now), n))
 	_, err := s.Pay(ctx, s.Act(s.Bob, now), n, 15000, "cash")
 	must(t, err)
@@ -155,8 +135,8 @@ func TestTotalIsTheSumOfItsLines(t *testing.T) {
 	t.Parallel()
 	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
 	for i := range 8 {
-		n := deer(t, s, i+1, animal.Stored)
-		pack(t, s, n, "summer-sausage", domain.Pounds(1.05+float64(i)*3.17))
+		n := s.CutDeer(t, i+1, animal.Stored)
+		s.Packed(t, n, "summer-sausage", domain.Pounds(1.05+float64(i)*3.17))
 		must(t, s.AddCharge(ctx, s.Act(s.Bob, now), n, "Hair and dirt", domain.Cents(1999+i), "came in dirty"))
 		must(t, s.Bill(ctx, s.Act(s.Bob, now), n))
 		_, inv := money(t, s, n)
@@ -182,7 +162,7 @@ func TestTotalIsTheSumOfItsLines(t *testing.T) {
 func TestPaymentTwice(t *testing.T) {
 	t.Parallel()
 	s, ctx := dbtest.OpenShop(t), t.Context()
-	n, act := deer(t, s, 1, animal.Hanging), s.Act(s.Bob, dbtest.Noon)
+	n, act := s.CutDeer(t, 1, animal.Hanging), s.Act(s.Bob, dbtest.Noon)
 	first, err := s.TakeDeposit(ctx, act, n, 4000, "cash")
 	must(t, err)
 	again, err := s.TakeDeposit(ctx, act, n, 4000, "cash")
@@ -213,7 +193,7 @@ func TestPaymentTwice(t *testing.T) {
 func TestPayTwoCounters(t *testing.T) {
 	t.Parallel()
 	s := dbtest.OpenShop(t)
-	n := deer(t, s, 1, animal.Stored)
+	n := s.CutDeer(t, 1, animal.Stored)
 	must(t, s.Bill(t.Context(), s.Act(s.Bob, dbtest.Noon), n))
 	oneWins(t, func(by db.Staff) error {
 		_, err := s.Pay(t.Context(), s.Act(by, dbtest.Noon), n, 15000, "cash")

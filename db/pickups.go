@@ -152,7 +152,7 @@ func (db *DB) Pickup(ctx context.Context, number domain.ShopNumber) (p Pickup, e
 		ORDER BY array_position(ARRAY['owner', 'collector', 'taker', 'payer', 'deliverer'], ap.role), ap.since LIMIT 20`, id); err != nil {
 		return p, err
 	}
-	if p.Handovers, err = handovers(ctx, db.pool, id); err != nil {
+	if p.Handovers, err = db.Handovers(ctx, id); err != nil {
 		return p, err
 	}
 	if p.Contacts, err = db.Contacts(ctx, number); err != nil {
@@ -165,8 +165,9 @@ func (db *DB) Pickup(ctx context.Context, number domain.ShopNumber) (p Pickup, e
 	return p, translate(err)
 }
 
-func handovers(ctx context.Context, q querier, id uuid.UUID) ([]Handover, error) {
-	return all[Handover](ctx, q, `
+// Handovers lists who took what of an animal, in order.
+func (db *DB) Handovers(ctx context.Context, id uuid.UUID) ([]Handover, error) {
+	return all[Handover](ctx, db.pool, `
 		SELECT h.collector, h.authority, h.seen, (SELECT count(*)::int FROM boxes b WHERE b.handover_id = h.id) AS boxes, h.tag_returned,
 		       h.remains, h.balance_cents, h.balance_why, h.at, s.initials AS by
 		FROM handovers h JOIN staff s ON s.id = h.by_staff WHERE h.animal_id = $1 ORDER BY h.at LIMIT 50`, id)

@@ -9,7 +9,9 @@ import (
 	"coldrail/web/cutting"
 	"coldrail/web/holds"
 	"coldrail/web/label"
+	"coldrail/web/money"
 	"coldrail/web/office"
+	"coldrail/web/pickup"
 	"coldrail/web/rail"
 	"coldrail/web/signin"
 
@@ -101,10 +103,26 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.Post("/animals/{number}/sample/send", s.page(stops.Send))
 	r.Post("/animals/{number}/sample/result", s.page(stops.SeeResult))
 
+	// The counter, when somebody comes for their meat, and the money.
+	counter := &pickup.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/pickup", s.page(counter.ShowFind))
+	r.Get("/pickup/{number}", s.page(counter.Show))
+	r.Post("/pickup/{number}", s.page(counter.HandOver))
+	r.Post("/pickup/{number}/call", s.page(counter.Call))
+	till := &money.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/animals/{number}/money", s.page(till.Show))
+	r.Post("/animals/{number}/money/deposit", s.page(till.Deposit))
+	r.Post("/animals/{number}/money/pay", s.page(till.Pay))
+	r.Post("/animals/{number}/money/refund", s.page(till.Refund))
+	r.Post("/animals/{number}/money/bill", s.page(till.Bill))
+	r.Post("/animals/{number}/money/charge", s.page(till.Charge))
+
 	// Paper that goes with the animal and its meat.
 	paper := &label.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/animals/{number}/cutsheet", s.page(paper.CutSheet))
 	r.Get("/animals/{number}/boxes/{n}/label", s.page(paper.Box))
+	r.Get("/animals/{number}/payments/{receipt}", s.page(paper.Payment))
+	r.Get("/animals/{number}/receipt", s.page(paper.Receipt))
 
 	// The owner.
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}

@@ -113,7 +113,8 @@ func replace(path, text string, who as) error {
 		return err
 	}
 	if os.Geteuid() == 0 {
-		if err := os.Chown(next, who.uid, who.gid); err != nil {
+		uid, gid := who.owner()
+		if err := os.Chown(next, uid, gid); err != nil {
 			return err
 		}
 	}

@@ -23,7 +23,10 @@ func (m Money) Reckon(step Step, billed, paid domain.Cents) (Money, error) {
 		}
 		return m.Do(RefundDeposit)
 	case Pay:
-		if owed < 0 && m != Quoted && m != DepositTaken && m != Settled {
+		if m == Quoted || m == DepositTaken {
+			return m, domain.Refuse("money", "It is not billed yet. Take it as a deposit, or make the bill first.")
+		}
+		if owed < 0 && m != Settled {
 			return m, domain.Wrong("amount", "That is %s more than is owed. Give change, or type less.", (-owed).String())
 		}
 		if owed > 0 {

@@ -80,6 +80,6 @@ func (p *Pages) boxLabel(r *http.Request, number domain.ShopNumber, n int) (l bo
 		return l, err
 	}
 	l.Added = o.Added.Words()
-	l.Code, err = Code128(number.Digits(), Plain, 12)
+	l.Code, err = Code128(domain.BoxCode(number, n), Plain, 12)
 	return l, err
 }

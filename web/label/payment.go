@@ -1,0 +1,113 @@
+package label
+
+import (
+	"context"
+	"net/http"
+	"strconv"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/billing"
+	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5"
+)
+
+// receipt is what the owner takes home about the money: the bill, what was
+// paid, what left and what remains (trade.md 7.2).
+type receipt struct {
+	db.Account
+	Invoice   billing.Invoice
+	Owner     string
+	Payment   *db.Payment // the one it is printed for; nil: all of it
+	Handovers []db.Handover
+	Code      Symbol
+}
+
+// Payment serves GET /animals/{number}/payments/{receipt}: one payment.
+func (p *Pages) Payment(w http.ResponseWriter, r *http.Request) error {
+	n, err := strconv.ParseInt(chi.URLParam(r, "receipt"), 10, 64)
+	if err != nil {
+		return domain.Missing("There is no such receipt.")
+	}
+	number := domain.ShopNumber(chi.URLParam(r, "number"))
+	paid, err := p.DB.Payment(r.Context(), number, n)
+	if err != nil {
+		return err
+	}
+	return p.receipt(w, r, number, &paid)
+}
+
+// Receipt serves GET /animals/{number}/receipt: the bill with all payments.
+func (p *Pages) Receipt(w http.ResponseWriter, r *http.Request) error {
+	return p.receipt(w, r, domain.ShopNumber(chi.URLParam(r, "number")), nil)
+}
+
+func (p *Pages) receipt(w http.ResponseWriter, r *http.Request, number domain.ShopNumber, paid *db.Payment) (err error) {
+	s := receipt{Payment: paid}
+	if s.Account, err = p.DB.Account(r.Context(), number); err != nil {
+		return err
+	}
+	s.Invoice = s.Account.Invoice()
+	if s.Owner, err = p.DB.OwnerOf(r.Context(), number); err != nil {
+		return err
+	}
+	if s.Handovers, err = p.DB.Handovers(r.Context(), s.Animal.ID); err != nil {
+		return err
+	}
+	if s.Code, err = Code128(number.Digits(), Plain, 12); err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, receiptSheet(s))
+}
+
+func receiptTitle(ctx context.Context, s receipt) string {
+	if s.Payment == nil {
+		return ui.T(ctx, "Receipt for %s", string(s.Animal.Number))
+	}
+	return ui.T(ctx, "Receipt No. %s", strconv.FormatInt(s.Payment.Receipt, 10))
+}
+
+// paidWords says one payment, such as "Deposit, cash".
+func paidWords(ctx context.Context, p db.Payment) string {
+	what := ui.T(ctx, "Payment")
+	switch p.Purpose {
+	case billing.Deposit:
+		what = ui.T(ctx, "Deposit")
+	case billing.Refund:
+		what = ui.T(ctx, "Given back")
+	}
+	ways := map[string]string{"cash": ui.T(ctx, "cash"), "check": ui.T(ctx, "check"), "card": ui.T(ctx, "card"), "other": ui.T(ctx, "other")}
+	return ui.T(ctx, "%s, %s", what, ways[p.Way])
+}
+
+// chargedWords says how a line was reckoned, such as "62.4 lb at $0.95".
+func chargedWords(ctx context.Context, c db.Charge) string {
+	if c.Unit == billing.UnitLb {
+		return ui.T(ctx, "%s lb at %s", strconv.FormatFloat(c.Quantity, 'f', 1, 64), c.PriceCents.String())
+	}
+	return ui.T(ctx, "%s at %s", strconv.FormatFloat(c.Quantity, 'f', 0, 64), c.PriceCents.String())
+}
+
+// balanceWords says what is still open.
+func balanceWords(ctx context.Context, s receipt) (label, amount string) {
+	b := s.Invoice.Balance()
+	switch {
+	case !s.IsBilled():
+		return ui.T(ctx, "Paid in; the bill follows when it is cut"), s.Invoice.Received().String()
+	case b < 0:
+		return ui.T(ctx, "Owed back to you"), (-b).String()
+	}
+	return ui.T(ctx, "Still to pay"), b.String()
+}
+
+func leftWords(ctx context.Context, h db.Handover) string {
+	said := ui.T(ctx, "%s: %s", h.At, ui.T(ctx, "%d boxes", h.Boxes))
+	if h.TagReturned {
+		said = ui.T(ctx, "%s and the state's tag", said)
+	}
+	if h.Remains != "" {
+		return ui.T(ctx, "%s. Still here: %s.", said, h.Remains)
+	}
+	return ui.T(ctx, "%s. Nothing is left here.", said)
+}

@@ -1,0 +1,211 @@
+// Package money is the account of one animal: the lines of its bill, what was
+// paid, and what is still owed. No card is charged here: the shop notes how it
+// was paid.
+package money
+
+import (
+	"context"
+	"net/http"
+	"slices"
+	"strings"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/billing"
+	"coldrail/web/signin"
+	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5"
+)
+
+// Pages serves an animal's account.
+type Pages struct {
+	DB  *db.DB
+	Now func() time.Time
+}
+
+// form is what one of the page's forms carried.
+type form struct {
+	Which, Act       string // the form that was sent, and its act
+	Amount, Way, Why string
+	Label, Kind      string
+	Ticked           []string
+	BackToTheCounter bool
+}
+
+// act is the id of one of the page's forms: the one that was sent keeps its own.
+func (f form) act(which string) string {
+	if f.Which == which {
+		return f.Act
+	}
+	return signin.NewAct()
+}
+
+// about returns the form if it is the one named, an empty one otherwise.
+func (f form) about(which string) form {
+	if f.Which == which {
+		return f
+	}
+	return form{}
+}
+
+// view is the page.
+type view struct {
+	db.Account
+	Invoice billing.Invoice
+	Quote   []billing.Line // what the bill would say now; before it is made
+	NoQuote *domain.Error  // why it cannot be said yet
+	Extras  []db.PriceItem // charged only when ticked
+	Lead    bool
+	Form    form
+	Wrong   *domain.Error
+}
+
+// wrong is the error if it belongs to the form named.
+func (v view) wrong(which string) *domain.Error {
+	if v.Form.Which == which {
+		return v.Wrong
+	}
+	return nil
+}
+
+// stray is an error whose form is not on the page as it stands now, such as a
+// payment that another counter took first.
+func (v view) stray() *domain.Error {
+	on := map[string]bool{"deposit": !v.IsBilled(), "bill": !v.IsBilled(), "pay": v.IsBilled() && v.Invoice.Balance() > 0,
+		"refund": mayRefund(v), "charge": true}
+	if on[v.Form.Which] {
+		return nil
+	}
+	return v.Wrong
+}
+
+// Show serves GET /animals/{number}/money.
+func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.view(r.Context(), number(r))
+	if err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, page(v))
+}
+
+// Deposit serves POST /animals/{number}/money/deposit.
+func (p *Pages) Deposit(w http.ResponseWriter, r *http.Request) error {
+	return p.do(w, r, "deposit", func(ctx context.Context, act db.Act, n domain.ShopNumber, f form) error {
+		cents, err := ui.ReadMoney(ctx, "amount", f.Amount)
+		if err != nil {
+			return err
+		}
+		_, err = p.DB.TakeDeposit(ctx, act, n, cents, f.Way)
+		return err
+	})
+}
+
+// Pay serves POST /animals/{number}/money/pay.
+func (p *Pages) Pay(w http.ResponseWriter, r *http.Request) error {
+	return p.do(w, r, "pay", func(ctx context.Context, act db.Act, n domain.ShopNumber, f form) error {
+		cents, err := ui.ReadMoney(ctx, "amount", f.Amount)
+		if err != nil {
+			return err
+		}
+		_, err = p.DB.Pay(ctx, act, n, cents, f.Way)
+		return err
+	})
+}
+
+// Refund serves POST /animals/{number}/money/refund.
+func (p *Pages) Refund(w http.ResponseWriter, r *http.Request) error {
+	return p.do(w, r, "refund", func(ctx context.Context, act db.Act, n domain.ShopNumber, f form) error {
+		cents, err := ui.ReadMoney(ctx, "amount", f.Amount)
+		if err != nil {
+			return err
+		}
+		_, err = p.DB.Refund(ctx, act, n, cents, f.Way, f.Why)
+		return err
+	})
+}
+
+// Bill serves POST /animals/{number}/money/bill.
+func (p *Pages) Bill(w http.ResponseWriter, r *http.Request) error {
+	return p.do(w, r, "bill", func(ctx context.Context, act db.Act, n domain.ShopNumber, f form) error {
+		ticked := make([]billing.Done, len(f.Ticked))
+		for i, code := range f.Ticked {
+			ticked[i] = billing.Done{Code: code}
+		}
+		return p.DB.Bill(ctx, act, n, ticked...)
+	})
+}
+
+// Charge serves POST /animals/{number}/money/charge: a further line, or a credit.
+func (p *Pages) Charge(w http.ResponseWriter, r *http.Request) error {
+	return p.do(w, r, "charge", func(ctx context.Context, act db.Act, n domain.ShopNumber, f form) error {
+		cents, err := ui.ReadMoney(ctx, "amount", f.Amount)
+		if err != nil {
+			return err
+		}
+		if f.Kind == "credit" {
+			cents = -cents
+		}
+		return p.DB.AddCharge(ctx, act, n, f.Label, cents, f.Why)
+	})
+}
+
+// do asks for the PIN, lets the act happen, and shows the account again: as it
+// stands now, or with what was typed and what is wrong with it.
+func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act func(context.Context, db.Act, domain.ShopNumber, form) error) error {
+	a, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	n := number(r)
+	f := form{Which: which, Act: r.FormValue("act"), Amount: r.FormValue("amount"), Way: r.FormValue("way"), Why: r.FormValue("why"),
+		Label: r.FormValue("label"), Kind: r.FormValue("kind"), Ticked: r.Form["ticked"], BackToTheCounter: r.FormValue("back") == "pickup"}
+	if err = signin.PIN(r, p.DB, p.Now()); err == nil {
+		err = act(r.Context(), a, n, f)
+	}
+	if wrong := domain.As(err); err != nil && wrong.Kind != domain.Internal && wrong.Kind != domain.NotFound {
+		v, err := p.view(r.Context(), n)
+		if err != nil {
+			return err
+		}
+		v.Form, v.Wrong = f, wrong
+		return ui.Render(w, r, http.StatusUnprocessableEntity, page(v))
+	}
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, f.next(n), http.StatusSeeOther)
+	return nil
+}
+
+// next is where one goes after a form: back to the counter if it came from there.
+func (f form) next(n domain.ShopNumber) string {
+	if f.BackToTheCounter {
+		return "/pickup/" + string(n)
+	}
+	return "/animals/" + string(n) + "/money"
+}
+
+func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v view, err error) {
+	if v.Account, err = p.DB.Account(ctx, n); err != nil {
+		return v, err
+	}
+	v.Invoice = v.Account.Invoice()
+	v.Lead = slices.ContainsFunc(signin.Holder(ctx).Staff.Roles, func(role string) bool { return role == "owner" || role == "lead" })
+	if v.IsBilled() {
+		return v, nil
+	}
+	if v.Quote, err = p.DB.Quote(ctx, v.Animal); err != nil {
+		if v.NoQuote = domain.As(err); v.NoQuote.Kind == domain.Internal {
+			return v, err
+		}
+	}
+	items, err := p.DB.PriceItems(ctx, v.Animal.PriceListID)
+	v.Extras = slices.DeleteFunc(items, func(i db.PriceItem) bool {
+		return len(i.Species) > 0 || len(i.Treatments) > 0 || strings.HasPrefix(i.Code, "deposit")
+	})
+	return v, err
+}
+
+func number(r *http.Request) domain.ShopNumber { return domain.ShopNumber(chi.URLParam(r, "number")) }

@@ -1,0 +1,75 @@
+package money
+
+import (
+	"context"
+	"strconv"
+
+	"coldrail/db"
+	"coldrail/domain/billing"
+	"coldrail/web/ui"
+)
+
+func wayOptions(ctx context.Context) []ui.Option {
+	var options []ui.Option
+	for _, way := range []string{"cash", "check", "card", "other"} {
+		options = append(options, ui.Option{Value: way, Label: wayWords(ctx, way)})
+	}
+	return options
+}
+
+func wayWords(ctx context.Context, way string) string {
+	switch way {
+	case "cash":
+		return ui.T(ctx, "Cash")
+	case "check":
+		return ui.T(ctx, "Check")
+	case "card":
+		return ui.T(ctx, "Card")
+	}
+	return ui.T(ctx, "Other")
+}
+
+func purposeWords(ctx context.Context, p billing.Purpose) string {
+	switch p {
+	case billing.Deposit:
+		return ui.T(ctx, "Deposit")
+	case billing.Refund:
+		return ui.T(ctx, "Given back")
+	}
+	return ui.T(ctx, "Payment")
+}
+
+// quantity is what a line counts, such as "62.4 lb" or "1".
+func quantity(ctx context.Context, q float64, unit billing.Unit) string {
+	if unit == billing.UnitLb {
+		return ui.T(ctx, "%s lb", strconv.FormatFloat(q, 'f', 1, 64))
+	}
+	return strconv.FormatFloat(q, 'f', 0, 64)
+}
+
+func extraOptions(ctx context.Context, items []db.PriceItem) []ui.Option {
+	options := make([]ui.Option, len(items))
+	for i, it := range items {
+		options[i] = ui.Option{Value: it.Code, Label: it.Label, Note: it.PriceCents.String()}
+	}
+	return options
+}
+
+// balanceFigure is the one number the counter is asked for.
+func balanceFigure(ctx context.Context, v view) (value, label string) {
+	b := v.Invoice.Balance()
+	switch {
+	case !v.IsBilled():
+		return v.Invoice.Received().String(), ui.T(ctx, "Paid in so far")
+	case b < 0:
+		return (-b).String(), ui.T(ctx, "Owed back")
+	case b == 0:
+		return b.String(), ui.T(ctx, "All paid")
+	}
+	return b.String(), ui.T(ctx, "To pay")
+}
+
+// mayRefund reports whether there is anything to give back.
+func mayRefund(v view) bool {
+	return v.Lead && v.Invoice.Balance() < 0
+}

@@ -1,0 +1,165 @@
+package pickup
+
+import (
+	"context"
+	"net/http"
+	"slices"
+	"strings"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/domain/hold"
+	"coldrail/web/signin"
+	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5"
+)
+
+// counterForm is what the forms of the page carry; each fills its own part.
+type counterForm struct {
+	Which, Act                          string // the form that was sent, and its act
+	Boxes                               []string
+	Collector, Authority, Seen, Remains string
+	Tag                                 bool
+	LetOwe                              string
+	Way, Outcome, Note                  string
+}
+
+// act is the id of one of the page's forms: the one that was sent keeps its own.
+func (f counterForm) act(which string) string {
+	if f.Which == which {
+		return f.Act
+	}
+	return signin.NewAct()
+}
+
+// counterView is one animal at the counter.
+type counterView struct {
+	db.Pickup
+	Held   error // why nothing may leave, or nil
+	Owed   domain.Cents
+	Form   counterForm
+	Wrong  *domain.Error
+	Now    time.Time
+	MayOwe bool // whoever holds the tablet may let it go unpaid
+}
+
+// wrong is the error if it belongs to the form named.
+func (v counterView) wrong(which string) *domain.Error {
+	if v.Form.Which == which {
+		return v.Wrong
+	}
+	return nil
+}
+
+// open reports whether there is anything to hand over.
+func (v counterView) open() bool { return fetchable(v.Animal.Physical) && v.Here() > 0 }
+
+// stray is an error whose form is not on the page any more: another counter was
+// first.
+func (v counterView) stray() *domain.Error {
+	if v.open() || v.Form.Which == "call" {
+		return nil
+	}
+	return v.Wrong
+}
+
+// Here counts the boxes that are still in the shop.
+func (v counterView) Here() (n int) {
+	for _, b := range v.Boxes {
+		if b.ReleasedAt == nil {
+			n++
+		}
+	}
+	return n
+}
+
+// TagHere reports whether the state's tag is to be given back.
+func (v counterView) TagHere() bool {
+	return v.Animal.Legal == animal.TagHeld || v.Animal.Legal == animal.Verified && v.Animal.Species.Game()
+}
+
+// Show serves GET /pickup/{number}. A scanned label arrives as "scan" beside the
+// boxes already ticked; one of another animal is refused with its right place.
+func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.view(r.Context(), number(r))
+	if err != nil {
+		return err
+	}
+	v.Form = counterForm{Boxes: r.URL.Query()["boxes"], Authority: string(animal.ByOwner), Tag: true}
+	status := http.StatusOK
+	if label := strings.TrimSpace(r.FormValue("scan")); label != "" {
+		box, err := p.DB.ScanBox(r.Context(), v.Animal.Number, label)
+		if wrong := domain.As(err); err != nil && wrong.Kind == domain.Internal {
+			return err
+		} else if err != nil {
+			v.Form.Which, v.Wrong, status = "scan", wrong, http.StatusUnprocessableEntity
+		} else {
+			v.Form.Boxes = append(v.Form.Boxes, domain.BoxCode(v.Animal.Number, box.N))
+		}
+	}
+	return ui.Render(w, r, status, counterPage(v))
+}
+
+// HandOver serves POST /pickup/{number}: the boxes go home.
+func (p *Pages) HandOver(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return domain.Wrong("", "The form came in damaged. Open the page again.")
+	}
+	f := counterForm{Which: "handover", Act: r.FormValue("act"), Boxes: r.PostForm["boxes"], Collector: r.FormValue("collector"),
+		Authority: r.FormValue("authority"), Seen: r.FormValue("seen"), Remains: r.FormValue("remains"), Tag: r.FormValue("tag") == "yes", LetOwe: r.FormValue("let_owe")}
+	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		if err := signin.PIN(r, p.DB, p.Now()); err != nil {
+			return err
+		}
+		return p.DB.HandOver(ctx, act, n, db.Collection{Collector: f.Collector, Authority: animal.Authority(f.Authority), Seen: f.Seen,
+			Boxes: f.Boxes, Remains: f.Remains, TagReturned: f.Tag, LetOwe: f.LetOwe})
+	})
+}
+
+// Call serves POST /pickup/{number}/call: somebody was called, and what came of it.
+func (p *Pages) Call(w http.ResponseWriter, r *http.Request) error {
+	f := counterForm{Which: "call", Act: r.FormValue("act"), Way: r.FormValue("way"), Outcome: r.FormValue("outcome"), Note: r.FormValue("note")}
+	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		return p.DB.LogCall(ctx, act, n, f.Way, f.Outcome, f.Note)
+	})
+}
+
+// do reads who acts, lets them, and shows the counter again: as it stands now,
+// or with what was typed and what is wrong with it.
+func (p *Pages) do(w http.ResponseWriter, r *http.Request, f counterForm, act func(context.Context, db.Act, domain.ShopNumber) error) error {
+	a, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	n := number(r)
+	err = act(r.Context(), a, n)
+	if wrong := domain.As(err); err != nil && wrong.Kind != domain.Internal && wrong.Kind != domain.NotFound {
+		v, err := p.view(r.Context(), n)
+		if err != nil {
+			return err
+		}
+		v.Form, v.Wrong = f, wrong
+		return ui.Render(w, r, http.StatusUnprocessableEntity, counterPage(v))
+	}
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/pickup/"+string(n), http.StatusSeeOther)
+	return nil
+}
+
+func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v counterView, err error) {
+	if v.Pickup, err = p.DB.Pickup(ctx, n); err != nil {
+		return v, err
+	}
+	v.Now = p.Now()
+	v.Held = hold.May(v.Holds, hold.Release)
+	v.Owed = max(v.Account.Invoice().Balance(), 0)
+	v.MayOwe = slices.ContainsFunc(signin.Holder(ctx).Staff.Roles, func(role string) bool { return role == "owner" || role == "lead" })
+	return v, nil
+}
+
+func number(r *http.Request) domain.ShopNumber { return domain.ShopNumber(chi.URLParam(r, "number")) }

@@ -1,0 +1,109 @@
+// Package pickup is the counter when somebody comes for their meat: find it,
+// fetch the right boxes, take what is owed, hand over.
+package pickup
+
+import (
+	"context"
+	"net/http"
+	"strings"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/web/ui"
+)
+
+// Pages serves the counter's screens of pick-up.
+type Pages struct {
+	DB  *db.DB
+	Now func() time.Time
+}
+
+// shown is how many animals one list holds; past that one finds by number.
+const shown = 100
+
+// findView is the list of what may be fetched, or what was found.
+type findView struct {
+	Typed string
+	Found []db.Waiting // of what was typed
+	Ready []db.Waiting // when nothing was
+	Now   time.Time
+}
+
+// ShowFind serves GET /pickup: find by number, name, phone or scan, and all that
+// waits to be fetched. One animal found is shown at once.
+func (p *Pages) ShowFind(w http.ResponseWriter, r *http.Request) error {
+	v := findView{Typed: strings.TrimSpace(r.FormValue("q")), Now: p.Now()}
+	var err error
+	if v.Typed == "" {
+		if v.Ready, err = p.DB.WaitingForPickup(r.Context(), shown); err != nil {
+			return err
+		}
+		return ui.Render(w, r, http.StatusOK, findPage(v, nil))
+	}
+	v.Found, err = p.DB.FindForPickup(r.Context(), v.Typed, shown)
+	if wrong := domain.As(err); err != nil && wrong.Kind == domain.Invalid {
+		return ui.Render(w, r, http.StatusUnprocessableEntity, findPage(v, wrong))
+	}
+	if err != nil {
+		return err
+	}
+	if len(v.Found) == 1 {
+		http.Redirect(w, r, "/pickup/"+string(v.Found[0].Number), http.StatusSeeOther)
+		return nil
+	}
+	return ui.Render(w, r, http.StatusOK, findPage(v, nil))
+}
+
+// waitingLine is one animal of the list.
+func waitingLine(ctx context.Context, w db.Waiting, now time.Time) ui.LineView {
+	l := ui.LineView{Mark: ui.Tag(w.Number), Title: ownerTitle(ctx, w), Note: waitingNote(ctx, w, now), Href: "/pickup/" + string(w.Number),
+		Act: ui.T(ctx, "Open")}
+	if fetchable(w.Physical) {
+		l.Act = ui.T(ctx, "Hand over")
+	}
+	if w.Held() {
+		l.Badge, l.Act = ui.Held(ui.T(ctx, "Held")), ui.T(ctx, "Look")
+	}
+	return l
+}
+
+func ownerTitle(ctx context.Context, w db.Waiting) string {
+	if w.Owner == "" {
+		return ui.T(ctx, "Owner not known, %s", w.Species.Words())
+	}
+	return ui.T(ctx, "%s, %s", w.Owner, w.Species.Words())
+}
+
+func waitingNote(ctx context.Context, w db.Waiting, now time.Time) string {
+	var said []string
+	add := func(format string, args ...any) { said = append(said, ui.T(ctx, format, args...)) }
+	if !fetchable(w.Physical) {
+		add("Not to be fetched: it is %s", w.Physical.Words())
+	} else if w.Since != nil {
+		add("Waits %s", ui.T(ctx, "%d days", int(now.Sub(*w.Since).Hours()/24)))
+	}
+	if w.Boxes > 0 {
+		add("%s: %s", ui.T(ctx, "%d boxes", w.Boxes), w.Places)
+	}
+	if w.MoreToCome {
+		add("more to come")
+	}
+	if w.Money == animal.Quoted || w.Money == animal.DepositTaken {
+		add("not billed yet")
+	} else if w.OwedCents > 0 {
+		add("%s to pay", w.OwedCents.String())
+	}
+	if w.LastCall != nil {
+		add("last told %s: %s", ui.Ago(ctx, *w.LastCall, now), outcomeWords(ctx, w.Outcome))
+	} else if fetchable(w.Physical) {
+		add("nobody told yet")
+	}
+	return strings.Join(said, " · ")
+}
+
+// fetchable reports whether meat of it may be handed over.
+func fetchable(p animal.Physical) bool {
+	return p == animal.Stored || p == animal.PartReleased || p == animal.Unclaimed
+}

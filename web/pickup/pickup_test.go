@@ -1,0 +1,102 @@
+package pickup_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"coldrail/db/dbtest"
+	"coldrail/domain"
+	"coldrail/web/webtest"
+
+	"github.com/google/uuid"
+)
+
+func form(more url.Values, boxes ...string) url.Values {
+	v := url.Values{"boxes": boxes, "collector": {"Dale Orrin"}, "authority": {"owner"}, "seen": {"driver's license"}, "tag": {"yes"}, "pin": {"2222"}}
+	for name, value := range more {
+		v[name] = value
+	}
+	return v
+}
+
+// Somebody comes: found, boxes scanned, paid, handed over; then it is gone.
+func TestPickUp(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n, other := s.BoxDeer(t, 1, 2), s.BoxDeer(t, 2, 1)
+	s.Own(t, n, "Dale Orrin", "607-555-0142")
+	s.Own(t, other, "Vera Quill", "607-555-0177")
+	bob, at := s.As(t, s.Bob), "/pickup/"+string(n)
+	bob.Get("/pickup").Wants(t, http.StatusOK, "Ready to fetch", "Dale Orrin, whitetail", "Waits 2 days", "Freezer F1-1", "not billed yet", "nobody told yet")
+	bob.Get("/pickup?q=x").Wants(t, http.StatusUnprocessableEntity, "at least two letters")
+	bob.Get("/pickup?q=nobody").Wants(t, http.StatusOK, "Nothing found for nobody")
+	if a := bob.Get("/pickup?q=0142"); a.Status != http.StatusSeeOther || a.Location != at {
+		t.Fatalf("by the phone: %d %s", a.Status, a.Location)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "Box 1 of 2: Freezer F1-1", "Not billed yet", "Make the bill", "607-555-0142")
+	bob.Post(at, form(nil, domain.BoxCode(n, 1))).Wants(t, http.StatusUnprocessableEntity, "not billed yet")
+	money := "/animals/" + string(n) + "/money"
+	if a := bob.Post(money+"/bill", url.Values{"pin": {"2222"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("bill: %d %.600s", a.Status, a.Body)
+	}
+	bob.Post(at, form(nil, domain.BoxCode(n, 1))).Wants(t, http.StatusUnprocessableEntity, "$150.00 is still owed", `value="Dale Orrin"`)
+	if a := bob.Post(money+"/pay", url.Values{"amount": {"150"}, "way": {"cash"}, "pin": {"2222"}, "back": {"pickup"}}); a.Status != http.StatusSeeOther || a.Location != at {
+		t.Fatalf("pay: %d %s %.600s", a.Status, a.Location, a.Body)
+	}
+
+	wrong := bob.Get(at + "?scan=" + domain.BoxCode(other, 1))
+	wrong.Wants(t, http.StatusUnprocessableEntity, "That is box 1 of "+string(other), "Put it back to Freezer F1-2")
+	if strings.Contains(wrong.Body, "Quill") {
+		t.Error("the other owner's name is shown")
+	}
+	scanned := bob.Get(at + "?boxes=" + domain.BoxCode(n, 1) + "&scan=" + domain.BoxCode(n, 2))
+	scanned.Wants(t, http.StatusOK)
+	if strings.Count(scanned.Body, "checked") < 3 { // both boxes, the tag; the owner's right
+		t.Error("scanned boxes are not ticked")
+	}
+	bob.Post(at, form(url.Values{"pin": {"0000"}}, domain.BoxCode(n, 1))).Wants(t, http.StatusUnprocessableEntity, "That does not fit")
+	bob.Post(at, form(url.Values{"seen": {""}}, domain.BoxCode(n, 1))).Wants(t, http.StatusUnprocessableEntity, "Write down what was shown")
+	bob.Post(at, form(nil)).Wants(t, http.StatusUnprocessableEntity, "Scan or tick")
+	if a := bob.Post(at, form(nil, domain.BoxCode(n, 1))); a.Status != http.StatusSeeOther || a.Location != at {
+		t.Fatalf("hand over: %d %.900s", a.Status, a.Body)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "stays: 1 of 2 boxes", "tag given back", "Box 2 of 2")
+	if a := bob.Post(at, form(url.Values{"tag": nil}, domain.BoxCode(n, 2))); a.Status != http.StatusSeeOther {
+		t.Fatalf("the rest: %d %.900s", a.Status, a.Body)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "Nothing to hand over now: it is picked up.")
+	bob.Post(at, form(nil, domain.BoxCode(n, 2))).Wants(t, http.StatusUnprocessableEntity, "has already left", "handed over by BT")
+	bob.Get("/animals/"+string(n)+"/receipt").Wants(t, http.StatusOK, "$150.00", "Nothing is left here", "NOT FOR SALE", "Dale Orrin")
+	bob.Get("/animals/"+string(n)+"/payments/1").Wants(t, http.StatusOK, "Receipt No. 1", "Payment, cash")
+	bob.Get("/animals/"+string(n)+"/payments/2").Wants(t, http.StatusNotFound)
+}
+
+// A hold stands over everything; a call is noted without a PIN.
+func TestHeldAndCalled(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := s.BoxDeer(t, 1, 1)
+	if _, err := s.Pool().Exec(t.Context(), `
+		INSERT INTO holds (id, animal_id, kind, reason, opened_at, opened_by) SELECT $1, id, 'test-pending', 'sampled', $2, $3 FROM animals`,
+		uuid.Must(uuid.NewV7()), dbtest.Noon, s.Ann.ID); err != nil {
+		t.Fatal(err)
+	}
+	bob, at := s.As(t, s.Bob), "/pickup/"+string(n)
+	bob.Get("/pickup").Wants(t, http.StatusOK, "Held", "Owner not known, whitetail")
+	bob.Get(at).Wants(t, http.StatusOK, "Do not hand over", "Nothing of it leaves the shop", "Nobody has been told yet")
+	bob.Post(at, form(nil, domain.BoxCode(n, 1))).Wants(t, http.StatusUnprocessableEntity, "Nothing of it leaves the shop")
+	bob.Post(at+"/call", url.Values{"way": {"call"}}).Wants(t, http.StatusUnprocessableEntity, "Choose what came of it")
+	if a := bob.Post(at+"/call", url.Values{"way": {"call"}, "outcome": {"busy"}, "note": {"landline"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("call: %d %.600s", a.Status, a.Body)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "Called: line busy", "landline")
+	bob.Get("/pickup/"+string(dbtest.Tag(99))).Wants(t, http.StatusNotFound, "There is no animal")
+}
+
+func TestNothingWaits(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.As(t, s.Bob).Get("/pickup").Wants(t, http.StatusOK, "Nothing waits to be fetched")
+}
