@@ -134,18 +134,32 @@ func TestLongPath(t *testing.T) {
 	}
 }
 
-// Below a folder closed to others, such as /root, root cannot step down to a
-// user who may not pass; for an ordinary user it is a folder like any other.
+// Below a folder closed to others, such as /root, the user whom root steps down
+// to may not pass without help; for an ordinary user it is a folder like any
+// other. The help must not cost postgres the signal when the program dies.
 func TestClosedFolder(t *testing.T) {
 	t.Parallel()
-	closed := filepath.Join(t.TempDir(), "closed")
+	closed := filepath.Join(room(t), "closed")
 	if err := os.Mkdir(closed, 0o700); err != nil {
 		t.Fatal(err)
 	}
 	dir := filepath.Join(closed, "data")
-	for range 2 {
-		end(t, begin(t, dir))
+	cmd, out := program(t, dir)
+	if line, err := out.ReadString('\n'); line != "ready\n" {
+		t.Fatalf("the program says %q (%v), want ready", line, err)
 	}
+	data := filepath.Join(dir, "data")
+	if len(residents(data)) == 0 {
+		t.Fatal("no postgres is seen in its folder")
+	}
+	cmd.Process.Kill()
+	cmd.Wait()
+	for begun := time.Now(); len(residents(data)) > 0; time.Sleep(10 * time.Millisecond) {
+		if time.Since(begun) > 5*time.Second {
+			t.Fatal("postgres outlives the program")
+		}
+	}
+	end(t, begin(t, dir))
 }
 
 // The cluster stays with the user whose files it is, whoever starts it.

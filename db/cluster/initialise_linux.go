@@ -113,8 +113,7 @@ func replace(path, text string, who as) error {
 		return err
 	}
 	if os.Geteuid() == 0 {
-		uid, gid := who.owner()
-		if err := os.Chown(next, uid, gid); err != nil {
+		if err := os.Chown(next, who.uid, who.gid); err != nil {
 			return err
 		}
 	}

@@ -8,56 +8,51 @@ import (
 	"path/filepath"
 	"strconv"
 	"syscall"
+
+	"golang.org/x/sys/unix"
 )
 
 // as says which operating system user runs postgres and owns its files.
 type as struct {
 	name     string
 	uid, gid int
-	// namespace: the path is closed to uid (a folder below /root, say), so root
-	// stays the owner and postgres sees root as uid through a user namespace.
-	namespace bool
+	// closed: the path is barred to uid (a folder below /root, say), so root lets
+	// postgres keep the one privilege of walking through.
+	closed bool
 }
 
 // runner picks who runs postgres: the owner of the cluster that is there; else
 // this user; else, for root, the user postgres or nobody.
-func runner(dir, data string) (as, error) {
+func runner(dir, data string) (who as, err error) {
 	me := os.Geteuid()
 	owner := me
-	if info, err := os.Stat(data); err == nil {
+	info, err := os.Stat(data)
+	switch {
+	case err == nil:
 		owner = int(info.Sys().(*syscall.Stat_t).Uid)
-	} else if !errors.Is(err, os.ErrNotExist) {
-		return as{}, fmt.Errorf("look at the cluster: %w", err)
-	} else if me == 0 {
-		return lesser(dir)
+	case !errors.Is(err, os.ErrNotExist):
+		return who, fmt.Errorf("look at the cluster: %w", err)
 	}
 	switch {
-	case owner != 0:
-		if me != 0 && me != owner {
-			return as{}, fmt.Errorf("the cluster in %s belongs to user %d: run as that user or as root, or choose another COLDRAIL_DATA", dir, owner)
-		}
-		return named(strconv.Itoa(owner))
-	case me == 0:
-		who, err := lesser(dir)
-		who.namespace = true
-		return who, err
+	case owner == 0 && err == nil:
+		return who, fmt.Errorf("the cluster in %s belongs to root, as whom PostgreSQL does not run: give it to another user (chown -R postgres %s)", dir, data)
+	case owner == 0:
+		who, err = lesser()
+	case me != 0 && me != owner:
+		return who, fmt.Errorf("the cluster in %s belongs to user %d: run as that user or as root, or choose another COLDRAIL_DATA", dir, owner)
+	default:
+		who, err = named(strconv.Itoa(owner))
 	}
-	return as{}, fmt.Errorf("the cluster in %s belongs to root: run as root, or choose another COLDRAIL_DATA", dir)
+	who.closed = err == nil && me == 0 && !passable(dir, who)
+	return who, err
 }
 
 // lesser is the user root steps down to.
-func lesser(dir string) (as, error) {
+func lesser() (as, error) {
 	for _, name := range []string{"postgres", "nobody"} {
-		u, err := user.Lookup(name)
-		if err != nil {
-			continue
+		if u, err := user.Lookup(name); err == nil {
+			return named(u.Uid)
 		}
-		who, err := named(u.Uid)
-		if err != nil {
-			return as{}, err
-		}
-		who.namespace = !passable(dir, who)
-		return who, nil
 	}
 	return as{}, errors.New("PostgreSQL does not run as root, and this machine has neither a user postgres nor nobody: start as an ordinary user, or set DATABASE_URL")
 }
@@ -98,27 +93,17 @@ func passable(dir string, who as) bool {
 	}
 }
 
-// owner is the user the files belong to, as seen from outside the namespace.
-func (a as) owner() (uid, gid int) {
-	if a.namespace {
-		return 0, 0
-	}
-	return a.uid, a.gid
-}
-
 // attributes start a child as this user. deathSignal reaches it when we die.
 func (a as) attributes(deathSignal syscall.Signal) *syscall.SysProcAttr {
 	attr := &syscall.SysProcAttr{
 		Setpgid:   true, // a typed Ctrl-C is for the program, which then stops postgres
 		Pdeathsig: deathSignal,
 	}
-	switch {
-	case a.namespace:
-		attr.Cloneflags = syscall.CLONE_NEWUSER
-		attr.UidMappings = []syscall.SysProcIDMap{{ContainerID: a.uid, HostID: 0, Size: 1}}
-		attr.GidMappings = []syscall.SysProcIDMap{{ContainerID: a.gid, HostID: 0, Size: 1}}
-	case os.Geteuid() == 0:
+	if os.Geteuid() == 0 {
 		attr.Credential = &syscall.Credential{Uid: uint32(a.uid), Gid: uint32(a.gid)}
+	}
+	if a.closed {
+		attr.AmbientCaps = []uintptr{unix.CAP_DAC_OVERRIDE} // unlike a user namespace, containers allow it
 	}
 	return attr
 }
@@ -132,6 +117,5 @@ func (a as) folder(dir string) error {
 	if err != nil || os.Geteuid() != 0 {
 		return err
 	}
-	uid, gid := a.owner()
-	return os.Lchown(dir, uid, gid)
+	return os.Lchown(dir, a.uid, a.gid)
 }
