@@ -4,7 +4,6 @@ import (
 	"context"
 	"maps"
 	"slices"
-	"strings"
 	"time"
 
 	"coldrail/domain"
@@ -86,6 +85,7 @@ func (d Drop) check(act Act) (Drop, error) {
 	if err := animal.Check(d.Drop, act.At); err != nil {
 		return d, err
 	}
+	d.Drop = d.WithTemperatureGrade()
 	if d.Class == "" {
 		d.Class = d.Species.Classes()[0]
 	}
@@ -130,7 +130,7 @@ func mayTakeIn(ctx context.Context, tx pgx.Tx, act Act, d Drop) error {
 	if taken {
 		return &domain.Error{Kind: domain.Conflict, At: "number", Msg: domain.Say(
 			"Tag %s is already on another animal (%s), since %s. Look at the tag again, or take the next one from the roll.",
-			string(d.Number), domain.Say(strings.ReplaceAll(string(o.Species), "-", " ")), o.ReceivedAt)}
+			string(d.Number), o.Species.Words(), o.ReceivedAt)}
 	}
 	if d.Worst() != animal.RefuseGrade {
 		return nil
@@ -233,4 +233,14 @@ func (d Drop) detail(p Place, owed []register.Field) map[string]any {
 		detail["door-"+string(line)] = string(d.Door[line])
 	}
 	return detail
+}
+
+// NextTag is the number that should come off the roll next: the one after the
+// highest taken in this season; "" where the roll is at its end.
+func (db *DB) NextTag(ctx context.Context) (domain.ShopNumber, error) {
+	var season, last int
+	err := db.pool.QueryRow(ctx, `
+		SELECT s.season, coalesce((SELECT max(substr(a.number, 4, 4)) FROM animals a WHERE a.number LIKE to_char(s.season, 'FM00') || '-%')::int, 0)
+		FROM shop s`).Scan(&season, &last)
+	return domain.NewShopNumber(season, last+1), translate(err)
 }

@@ -111,18 +111,17 @@ func (db *DB) Tell(ctx context.Context, act Act, number domain.ShopNumber, t Tol
 }
 
 // fixed are the fields the program enters itself; a person cannot tell them.
-var fixed = []string{"received", "species", "form", "weight", "killed", "handed_over", "collector", "boxes", "tag_returned", "disposition", "disposal"}
+var fixed = []string{"received", "species", "form", "killed", "handed_over", "collector", "boxes", "tag_returned", "disposition", "disposal"}
 
 func (t Told) check() (Told, error) {
 	t.Why, t.RepeatWhy = tidy(t.Why), tidy(t.RepeatWhy)
 	told := map[string]string{}
 	for name, value := range t.Fields {
 		value = tidy(value)
-		f, known := register.FieldNamed(name)
 		switch {
 		case value == "":
 			continue
-		case !known || slices.Contains(fixed, f.Name):
+		case !CanBeTold(name):
 			return t, domain.Wrong(name, "This cannot be told afterwards.")
 		case name == "sex" && value != "male" && value != "female":
 			return t, domain.Wrong(name, "Choose male or female.")
@@ -257,4 +256,10 @@ func meet(ctx context.Context, tx pgx.Tx, act Act, id uuid.UUID, role string, p 
 		INSERT INTO animal_people (animal_id, person_id, role, since) SELECT $1, $2, $3, $5 WHERE NOT $6::boolean`,
 		id, person, role, was.ID, act.At, found)
 	return err
+}
+
+// CanBeTold reports whether a person may enter the field after drop-off.
+func CanBeTold(field string) bool {
+	_, known := register.FieldNamed(field)
+	return known && !slices.Contains(fixed, field)
 }

@@ -127,7 +127,7 @@ func (w Weighing) check(a Animal, now time.Time) (domain.Kilogram, error) {
 		if w.Left == nil || w.Right == nil {
 			return 0, domain.Wrong("right", "Weigh both sides.")
 		}
-		if !split(a.Species) || a.Form == domain.Boned || a.Form == domain.Quarters {
+		if !HangsInSides(a.Species) || a.Form == domain.Boned || a.Form == domain.Quarters {
 			return 0, domain.Refuse("sides", "This kind hangs whole here. Weigh it in one piece.")
 		}
 		scales = scales[:0]
@@ -152,8 +152,8 @@ func (w Weighing) check(a Animal, now time.Time) (domain.Kilogram, error) {
 	return net, animal.Check(d, now)
 }
 
-// split reports whether this kind is hung as two sides (trade.md 5.1).
-func split(s domain.Species) bool {
+// HangsInSides reports whether this kind is hung as two sides (trade.md 5.1).
+func HangsInSides(s domain.Species) bool {
 	return slices.Contains([]domain.Species{domain.Beef, domain.Bison, domain.Veal, domain.Elk, domain.Moose, domain.Hog}, s)
 }
 

@@ -7,6 +7,7 @@ import (
 	"coldrail/db"
 	"coldrail/static"
 	"coldrail/web/cutting"
+	"coldrail/web/dropoff"
 	"coldrail/web/holds"
 	"coldrail/web/label"
 	"coldrail/web/money"
@@ -14,6 +15,7 @@ import (
 	"coldrail/web/pickup"
 	"coldrail/web/rail"
 	"coldrail/web/signin"
+	"coldrail/web/skinning"
 
 	"github.com/alexedwards/scs/pgxstore"
 	"github.com/alexedwards/scs/v2"
@@ -79,6 +81,21 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	rails := &rail.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/rail", s.page(rails.Show))
 
+	// The counter, at the tailgate.
+	door := &dropoff.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/dropoff", s.page(door.Show))
+	r.Post("/dropoff", s.page(door.Receive))
+	r.Get("/dropoff/{number}/hung", s.page(door.ShowHung))
+	r.Get("/dropoff/owed", s.page(door.ShowOwed))
+	r.Get("/dropoff/owed/{number}", s.page(door.ShowTell))
+	r.Post("/dropoff/owed/{number}", s.page(door.Tell))
+
+	// The skinner.
+	knife := &skinning.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/skinning", s.page(knife.Show))
+	r.Get("/skinning/{number}", s.page(knife.ShowWeigh))
+	r.Post("/skinning/{number}", s.page(knife.Weigh))
+
 	// The cutter; and the order, which counter and cutter share.
 	table := &cutting.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/cutting", s.page(table.Show))
@@ -119,6 +136,8 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 
 	// Paper that goes with the animal and its meat.
 	paper := &label.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/animals/{number}/receipt", s.page(paper.Receipt))
+	r.Get("/animals/{number}/tag", s.page(paper.RailTag))
 	r.Get("/animals/{number}/cutsheet", s.page(paper.CutSheet))
 	r.Get("/animals/{number}/boxes/{n}/label", s.page(paper.Box))
 	r.Get("/animals/{number}/payments/{receipt}", s.page(paper.Payment))

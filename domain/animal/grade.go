@@ -1,6 +1,7 @@
 package animal
 
 import (
+	"maps"
 	"time"
 
 	"coldrail/domain"
@@ -114,4 +115,33 @@ func GradeTemperature(deep domain.Celsius, hoursSinceKill float64, offSmell bool
 		return BadFault
 	}
 	return RefuseGrade
+}
+
+// WithTemperatureGrade fills in the temperature line of the door check from the
+// thermometer where nobody graded it. Of a kill known by its day alone the
+// first and the last possible hour must give the same grade; else the line
+// stays open for a person, because a deer shot this morning and one from
+// midnight are not the same.
+func (d Drop) WithTemperatureGrade() Drop {
+	_, graded := d.Door[DoorTemperature]
+	if graded || d.DeepTemp == nil || d.KilledAt.IsZero() {
+		return d
+	}
+	smells := d.Door[DoorSmell].rank() > Clean.rank()
+	most := d.ReceivedAt.Sub(d.KilledAt)
+	least := most
+	if d.KilledDayOnly {
+		least = max(0, most-24*time.Hour)
+	}
+	g := GradeTemperature(*d.DeepTemp, most.Hours(), smells)
+	if g != GradeTemperature(*d.DeepTemp, least.Hours(), smells) {
+		return d
+	}
+	door := maps.Clone(d.Door)
+	if door == nil {
+		door = map[DoorLine]Grade{}
+	}
+	door[DoorTemperature] = g
+	d.Door = door
+	return d
 }

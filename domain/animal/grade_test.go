@@ -2,6 +2,7 @@ package animal
 
 import (
 	"testing"
+	"time"
 
 	"coldrail/domain"
 )
@@ -69,6 +70,34 @@ func TestDamagedAndWorst(t *testing.T) {
 		d := Drop{Door: tt.door}
 		if tt.src == "" || d.Damaged() != tt.damaged || d.Worst() != tt.worst {
 			t.Errorf("%s: damaged %v, worst %s (%s)", tt.name, d.Damaged(), d.Worst(), tt.src)
+		}
+	}
+}
+
+// Common practice, no source: the table of GradeTemperature, asked with what the
+// counter knows of the hour.
+func TestWithTemperatureGrade(t *testing.T) {
+	at := time.Date(2026, 11, 19, 23, 0, 0, 0, time.UTC)
+	for _, tt := range []struct {
+		name    string
+		deepF   float64
+		killed  time.Duration // before the door
+		dayOnly bool
+		door    map[DoorLine]Grade
+		want    Grade // "" stays open
+	}{
+		{"fresh", 88, 3 * time.Hour, false, nil, Clean},
+		{"warm half a day later", 58, 18 * time.Hour, false, nil, BadFault},
+		{"cold, whatever the hour", 38, 20 * time.Hour, true, nil, Clean},
+		{"warm, today, hour not told", 88, 18 * time.Hour, true, nil, ""},
+		{"warm, three days old", 58, 72 * time.Hour, true, nil, RefuseGrade},
+		{"warm and smells", 64, 3 * time.Hour, false, map[DoorLine]Grade{DoorSmell: SmallFault}, RefuseGrade},
+		{"a person has graded it", 88, 18 * time.Hour, false, map[DoorLine]Grade{DoorTemperature: SmallFault}, SmallFault},
+	} {
+		deep := domain.Fahrenheit(tt.deepF)
+		d := Drop{DeepTemp: &deep, ReceivedAt: at, KilledAt: at.Add(-tt.killed), KilledDayOnly: tt.dayOnly, Door: tt.door}
+		if got := d.WithTemperatureGrade().Door[DoorTemperature]; got != tt.want {
+			t.Errorf("%s: got %q, want %q", tt.name, got, tt.want)
 		}
 	}
 }

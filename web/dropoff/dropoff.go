@@ -1,0 +1,168 @@
+// Package dropoff is the counter's screen while trucks stand outside: the fast
+// path that takes an animal in, what it still owes the register, and the page
+// that says where it hangs.
+package dropoff
+
+import (
+	"net/http"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/web/signin"
+	"coldrail/web/ui"
+)
+
+// Pages serves the counter's drop-off screens.
+type Pages struct {
+	DB  *db.DB
+	Now func() time.Time
+}
+
+// dropView is the drop-off form as it is shown.
+type dropView struct {
+	Form   dropForm
+	Next   domain.ShopNumber // the next tag on the roll
+	Free   []db.Place
+	Known  []db.Person // found by "find"
+	Sought bool
+	Owing  int // animals that still owe the register something
+}
+
+// Show serves GET /dropoff: the empty form.
+func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
+	shop, err := p.DB.Shop(r.Context())
+	if err != nil {
+		return err
+	}
+	v, err := p.view(r, dropForm{Act: signin.NewAct(), State: shop.HomeState, Day: "today", Kept: "hung", Place: placeChosen})
+	if err != nil {
+		return err
+	}
+	v.Form.Number = string(v.Next)
+	return ui.Render(w, r, http.StatusOK, dropPage(v, nil))
+}
+
+// Receive serves POST /dropoff: takes the animal in, or, when a "find" button
+// was pressed, fills in whom the shop knows and changes nothing.
+func (p *Pages) Receive(w http.ResponseWriter, r *http.Request) error {
+	f := readForm(r)
+	if r.FormValue("find") != "" || r.FormValue("known") != "" {
+		return p.find(w, r, f)
+	}
+	act, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	d, err := f.drop(r.Context(), p.Now())
+	if err == nil {
+		err = p.DB.Receive(r.Context(), act, d)
+	}
+	if err == nil {
+		http.Redirect(w, r, "/dropoff/"+string(d.Number)+"/hung", http.StatusSeeOther)
+		return nil
+	}
+	wrong := domain.As(err)
+	if wrong.Kind == domain.Internal {
+		return err
+	}
+	v, viewErr := p.view(r, f)
+	if viewErr != nil {
+		return viewErr
+	}
+	return ui.Render(w, r, http.StatusUnprocessableEntity, dropPage(v, wrong))
+}
+
+// find shows the form again with the people the shop knows by that phone or
+// name, or with the one that was tapped.
+func (p *Pages) find(w http.ResponseWriter, r *http.Request, f dropForm) error {
+	typed := f.Phone
+	if typed == "" {
+		typed = f.Name
+	}
+	people, err := p.DB.FindPeople(r.Context(), typed)
+	if err != nil {
+		return err
+	}
+	tapped := r.FormValue("known")
+	for _, k := range people {
+		if k.ID.String() == tapped || tapped == "" && len(people) == 1 {
+			f.take(k)
+			people = nil
+			break
+		}
+	}
+	v, err := p.view(r, f)
+	if err != nil {
+		return err
+	}
+	v.Known, v.Sought = people, true
+	return ui.Render(w, r, http.StatusOK, dropPage(v, nil))
+}
+
+func (p *Pages) view(r *http.Request, f dropForm) (v dropView, err error) {
+	v.Form = f
+	if v.Next, err = p.DB.NextTag(r.Context()); err != nil {
+		return v, err
+	}
+	owed, err := p.DB.Owed(r.Context())
+	if err != nil {
+		return v, err
+	}
+	v.Owing = len(owed)
+	v.Free, err = p.DB.FreePlaces(r.Context())
+	return v, err
+}
+
+// hungView is the page after saving.
+type hungView struct {
+	Animal db.Animal
+	Where  []db.Hangs
+	Owed   db.Owing
+	Holds  []db.Hold
+}
+
+// ShowHung serves GET /dropoff/{number}/hung: where it hangs and what to print.
+func (p *Pages) ShowHung(w http.ResponseWriter, r *http.Request) (err error) {
+	var v hungView
+	if v.Animal, err = p.DB.Animal(r.Context(), numberOf(r)); err != nil {
+		return err
+	}
+	if v.Where, err = p.DB.WhereHangs(r.Context(), v.Animal.ID); err != nil {
+		return err
+	}
+	if v.Holds, err = p.DB.Holds(r.Context(), v.Animal.Number); err != nil {
+		return err
+	}
+	if v.Owed, err = p.DB.OwedBy(r.Context(), v.Animal.Number); err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, hungPage(v))
+}
+
+// hidden reports whether the rest of the form may stay folded: nothing in it was
+// filled in and nothing in it is wrong.
+func (v dropView) hidden(wrong *domain.Error) bool {
+	f := v.Form
+	if wrong != nil {
+		switch wrong.At {
+		case "taker", "deliverer", "class", "field", "kept", "wish":
+			return false
+		}
+	}
+	return f.Licence+f.Address+f.County+f.Unit+f.Property+f.Taker+f.Deliverer+f.EarTag+f.Age+f.TagState == ""
+}
+
+// doorHidden reports whether the door check may stay folded.
+func (v dropView) doorHidden(wrong *domain.Error) bool {
+	if wrong != nil && wrong.At == "door" {
+		return false
+	}
+	for _, line := range animal.DoorLines {
+		if v.Form.Door[line] != "" {
+			return false
+		}
+	}
+	return v.Form.DoorNote == ""
+}

@@ -1,0 +1,139 @@
+package dropoff_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"coldrail/db"
+	"coldrail/db/dbtest"
+	"coldrail/web/signin"
+	"coldrail/web/webtest"
+)
+
+// fast is the form of the fast path: one buck, seven things told.
+func fast(running int) url.Values {
+	return url.Values{"number": {string(dbtest.Tag(running))}, "phone": {"555-0142"}, "name": {"Dell Hargrove"}, "tag": {"T-" + string(dbtest.Tag(running))},
+		"state": {"NY"}, "species": {"whitetail"}, "other": {"-"}, "form": {"whole-hide-on"}, "sex": {"male"}, "points": {"8"}, "killed": {"today"},
+		"deep": {"58"}, "kept": {"hung"}, "place": {"next"}, "tag_kind": {"carcass-tag"}}
+}
+
+func TestFastPath(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	b.Get("/dropoff").Wants(t, http.StatusOK, "Tag off the roll", string(dbtest.Tag(1)), "Take it in", "30 places are free")
+	form := fast(1)
+	form.Set("act", signin.NewAct())
+	for range 2 { // a second tap on the button
+		if a := b.Post("/dropoff", form); a.Status != http.StatusSeeOther || a.Location != "/dropoff/"+string(dbtest.Tag(1))+"/hung" {
+			t.Fatalf("got %d to %q: %.2000s", a.Status, a.Location, a.Body)
+		}
+	}
+	b.Get("/dropoff/"+string(dbtest.Tag(1))+"/hung").Wants(t, http.StatusOK, "R1-1", "Print the receipt", "Still owed to the register", "County of kill", "Licence or ID number")
+	b.Get("/dropoff").Wants(t, http.StatusOK, string(dbtest.Tag(2)), "Owed: 1 animal")
+	hung, err := s.Hanging(t.Context(), s.Now())
+	if err != nil || len(hung) != 1 {
+		t.Errorf("%d hang after two taps, %v", len(hung), err)
+	}
+}
+
+// Each mistake comes back with its sentence and everything typed, and changes
+// nothing.
+func TestMistakesAtTheDoor(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	if a := b.Post("/dropoff", fast(1)); a.Status != http.StatusSeeOther {
+		t.Fatalf("got %d: %.2000s", a.Status, a.Body)
+	}
+	for _, tt := range []struct{ field, value, says string }{
+		{"species", "unicorn", "We do not know this species"},
+		{"species", "", "We do not know this species"},
+		{"form", "", "Say how it comes"},
+		{"killed", "", "Say which day it was killed"},
+		{"killed", "other", "Choose the day"},
+		{"time", "23:30", "It cannot have been killed after it was dropped off"},
+		{"number", "26-0002-1", "does not add up"},
+		{"number", string(dbtest.Tag(1)), "is already on another animal (whitetail), since Thu Nov 19, 12:00 pm"},
+		{"tag", "t-" + string(dbtest.Tag(1)), "was already read on " + string(dbtest.Tag(1))},
+		{"place", "1", "R1, place 1 is taken: " + string(dbtest.Tag(1)) + " has hung there since Thu Nov 19, 12:00 pm"},
+		{"place", "roof", "Choose where it hangs"},
+		{"weight", "900", "Really 900.0 lb?"},
+		{"weight", "heavy", "cannot be read"},
+		{"deep", "900", "Read the thermometer again"},
+		{"points", "many", "is not a number of points"},
+		{"phone", "12", "not a whole phone number"},
+		{"door_smell", "refuse", "call the lead"},
+		{"door_smell", "nice", "Choose clean, small fault"},
+	} {
+		form := fast(2)
+		form.Set("property", "Sweetwater <b>Ridge</b>")
+		form.Set(tt.field, tt.value)
+		a := b.Post("/dropoff", form)
+		a.Wants(t, http.StatusUnprocessableEntity, tt.says, "Sweetwater &lt;b&gt;Ridge")
+	}
+	if hung, err := s.Hanging(t.Context(), s.Now()); err != nil || len(hung) != 1 {
+		t.Errorf("a mistake hung something: %d, %v", len(hung), err)
+	}
+	b.Post("/dropoff", url.Values{"act": {"no-id"}}).Wants(t, http.StatusUnprocessableEntity, "came in damaged")
+}
+
+// The owner may go on with a tag number that was read before.
+func TestTagAgainOnTheOwnersWord(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	form := fast(1)
+	s.As(t, s.Bob).Post("/dropoff", form)
+	again := fast(2)
+	again.Set("tag", form.Get("tag"))
+	again.Set("repeat_why", "letter from the state")
+	s.As(t, s.Bob).Post("/dropoff", again).Wants(t, http.StatusUnprocessableEntity, "Only the lead or the owner", `name="repeat_why"`)
+	if a := s.As(t, s.Ann).Post("/dropoff", again); a.Status != http.StatusSeeOther {
+		t.Errorf("the owner: %d %.2000s", a.Status, a.Body)
+	}
+}
+
+func TestKnownByPhone(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	b.Post("/dropoff", fast(1))
+	b.Post("/dropoff", url.Values{"number": {string(dbtest.Tag(2))}, "phone": {"0142"}, "find": {"yes"}}).Wants(t, http.StatusOK, `value="Dell Hargrove"`, `value="555-0142"`)
+	june := fast(2)
+	june.Set("name", "June Hargrove")
+	b.Post("/dropoff", june)
+	b.Post("/dropoff", url.Values{"phone": {"5550142"}, "find": {"yes"}}).Wants(t, http.StatusOK, "June Hargrove", "Dell Hargrove", `name="known"`)
+	b.Post("/dropoff", url.Values{"phone": {"555-9999"}, "find": {"yes"}}).Wants(t, http.StatusOK, "Nobody by that phone or name")
+	if lines, err := s.RegisterLines(t.Context(), s.Now().AddDate(0, 0, -1), s.Now().AddDate(0, 0, 1), 0); err != nil || len(lines) != 2 {
+		t.Errorf("looking somebody up wrote something: %d lines, %v", len(lines), err)
+	}
+}
+
+func TestOwedIsToldLater(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	b.Get("/dropoff/owed").Wants(t, http.StatusOK, "Nothing is owed")
+	form := fast(1)
+	form.Del("name")
+	b.Post("/dropoff", form)
+	path := "/dropoff/owed/" + string(dbtest.Tag(1))
+	b.Get("/dropoff/owed").Wants(t, http.StatusOK, db.NoName+", 555-0142", "Killed by", path)
+	b.Get(path).Wants(t, http.StatusOK, "tel:", "told by phone", "In the register so far", "Points")
+	b.Post(path, url.Values{"county": {"Delaware"}}).Wants(t, http.StatusUnprocessableEntity, "Say how you know it", `value="Delaware"`)
+	all := url.Values{"why": {"told by phone"}, "deliverer": {"Dell Hargrove"}, "taker": {"Dell Hargrove"}, "owner": {"Dell Hargrove"},
+		"taker_address": {"9 Mill Lane"}, "licence": {"H-77310"}, "county": {"Delaware"}}
+	if a := b.Post(path, all); a.Status != http.StatusSeeOther || a.Location != "/dropoff/owed" {
+		t.Fatalf("got %d: %.2000s", a.Status, a.Body)
+	}
+	b.Get("/dropoff/owed").Wants(t, http.StatusOK, "Nothing is owed")
+	b.Get(path).Wants(t, http.StatusOK, "Added Thu Nov 19", "told by phone", "Delaware")
+	b.Get("/dropoff/owed/26-0900-1").Wants(t, http.StatusNotFound, "no animal with the number")
+	a := b.Get("/dropoff/" + string(dbtest.Tag(1)) + "/hung")
+	a.Wants(t, http.StatusOK, "The register has everything")
+	if strings.Contains(a.Body, "H-77310") {
+		t.Error("a licence number stands on the page everybody sees")
+	}
+}

@@ -1,0 +1,169 @@
+package dropoff
+
+import (
+	"cmp"
+	"context"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5"
+)
+
+// dropForm is the drop-off form as typed.
+type dropForm struct {
+	Act, Number, Phone, Name      string
+	Tag, TagKind, State, TagState string
+	TagDiffers, RepeatWhy         string
+	Species, Other, Class, Form   string
+	Sex, Points                   string
+	Day, Date, Time               string // today, yesterday or other; other has its date
+	Deep, Kept, KeptTemp, Weight  string
+	WeightRight, Sample           bool
+	Keeps, Wish, DoorNote         string
+	Licence, Address              string
+	County, Unit, Property        string
+	Taker, TakerAddress           string
+	Deliverer, DelivererAddress   string
+	EarTag, Age                   string
+	Place                         string
+	Door                          map[animal.DoorLine]animal.Grade
+}
+
+// The two answers of the place field that name no place.
+const (
+	placeChosen = "next" // the program chooses
+	placeNone   = "none" // it waits outside, to be skinned first
+)
+
+func readForm(r *http.Request) dropForm {
+	v := func(name string) string { return strings.TrimSpace(r.FormValue(name)) }
+	other := v("other")
+	if other == "-" {
+		other = ""
+	}
+	f := dropForm{
+		Act: v("act"), Number: v("number"), Phone: v("phone"), Name: v("name"),
+		Tag: v("tag"), TagKind: v("tag_kind"), State: v("state"), TagState: v("tag_state"), TagDiffers: v("tag_differs"), RepeatWhy: v("repeat_why"),
+		Species: v("species"), Other: other, Class: v("class"), Form: v("form"), Sex: v("sex"), Points: v("points"),
+		Day: v("killed"), Date: v("date"), Time: v("time"),
+		Deep: v("deep"), Kept: v("kept"), KeptTemp: v("kept_temp"), Weight: v("weight"), WeightRight: v("weight_right") == "yes", Sample: v("sample") == "yes",
+		Keeps: v("keeps"), Wish: v("wish"), DoorNote: v("door_note"),
+		Licence: v("licence"), Address: v("address"), County: v("county"), Unit: v("unit"), Property: v("property"),
+		Taker: v("taker"), TakerAddress: v("taker_address"), Deliverer: v("deliverer"), DelivererAddress: v("deliverer_address"),
+		EarTag: v("ear_tag"), Age: v("age"), Place: v("place"), Door: map[animal.DoorLine]animal.Grade{},
+	}
+	for _, line := range animal.DoorLines {
+		if g := v("door_" + string(line)); g != "" {
+			f.Door[line] = animal.Grade(g)
+		}
+	}
+	return f
+}
+
+// take fills in a person the shop knows.
+func (f *dropForm) take(k db.Person) {
+	if k.Named() {
+		f.Name = k.Name
+	}
+	f.Phone, f.Address, f.Licence = k.Phone, k.Address, k.Licence
+}
+
+// drop reads what was typed. What is empty stays empty, and owed.
+func (f dropForm) drop(ctx context.Context, now time.Time) (d db.Drop, err error) {
+	d = db.Drop{
+		Owner:      db.Person{Name: f.Name, Phone: f.Phone, Address: f.Address, Licence: f.Licence},
+		Tag:        db.OfficialTag{Kind: f.TagKind, Number: f.Tag, State: cmp.Or(f.TagState, f.State), RepeatWhy: f.RepeatWhy},
+		TagDiffers: f.TagDiffers, KillState: f.State, County: f.County, Unit: f.Unit, Property: f.Property, EarTag: f.EarTag, Age: f.Age,
+		DoorNote: f.DoorNote, Keeps: f.Keeps, Wish: f.Wish, SampleWanted: f.Sample, NotHung: f.Place == placeNone,
+	}
+	d.Species, d.Class, d.Form = domain.Species(cmp.Or(f.Other, f.Species)), domain.Class(f.Class), domain.Form(f.Form)
+	d.Sex, d.Kept, d.Door, d.WeightConfirmed = animal.Sex(f.Sex), animal.Kept(f.Kept), f.Door, f.WeightRight
+	if f.Taker != "" {
+		d.Taker = &db.Person{Name: f.Taker, Address: f.TakerAddress, Licence: f.Licence}
+		d.Owner.Licence = "" // the licence is the taker's
+	}
+	if f.Deliverer != "" {
+		d.Deliverer = &db.Person{Name: f.Deliverer, Address: f.DelivererAddress}
+	}
+	if d.Number, err = domain.ParseShopNumber("number", f.Number); err != nil {
+		return d, err
+	}
+	if d.KilledAt, d.KilledDayOnly, err = f.killed(ctx, now); err != nil {
+		return d, err
+	}
+	return d, f.numbers(ctx, &d)
+}
+
+// killed reads the day, and the hour if it was told. A day alone stands as its
+// midnight in the shop's zone.
+func (f dropForm) killed(ctx context.Context, now time.Time) (at time.Time, dayOnly bool, err error) {
+	day := f.Date
+	switch f.Day {
+	case "today":
+		day = ui.TypedDay(ctx, now)
+	case "yesterday":
+		day = ui.TypedDay(ctx, now.In(ui.ShopOf(ctx).Zone).AddDate(0, 0, -1))
+	case "other":
+	default:
+		return at, false, domain.Wrong("killed", "Say which day it was killed.")
+	}
+	if f.Time != "" {
+		at, err = ui.ReadWhen(ctx, "killed", day+"T"+f.Time)
+		return at, false, err
+	}
+	at, err = ui.ReadDay(ctx, "killed", day)
+	return at, true, err
+}
+
+// numbers reads what was measured and counted.
+func (f dropForm) numbers(ctx context.Context, d *db.Drop) error {
+	for _, t := range []struct {
+		field, typed string
+		into         **domain.Celsius
+	}{{"deep", f.Deep, &d.DeepTemp}, {"kept_temp", f.KeptTemp, &d.KeptTemp}} {
+		if t.typed == "" {
+			continue
+		}
+		c, err := ui.ReadTemp(ctx, t.field, t.typed)
+		if err != nil {
+			return err
+		}
+		*t.into = &c
+	}
+	if f.Points != "" {
+		n, err := strconv.Atoi(f.Points)
+		if err != nil {
+			return domain.Wrong("points", "%s is not a number of points.", f.Points)
+		}
+		d.Points = n
+	}
+	if f.Weight != "" {
+		kg, err := ui.ReadWeight(ctx, "weight", f.Weight)
+		if err != nil {
+			return err
+		}
+		if d.Form == domain.WholeHideOn {
+			d.FieldWeight = &kg // with the hide on it says little about the meat
+		} else {
+			d.HangingWeight = &kg
+		}
+	}
+	if f.Place != placeNone && f.Place != placeChosen {
+		n, err := strconv.Atoi(f.Place)
+		if err != nil || n < 1 {
+			return domain.Wrong("place", "Choose where it hangs.")
+		}
+		d.Place = n
+	}
+	return nil
+}
+
+// numberOf is the shop number in the address.
+func numberOf(r *http.Request) domain.ShopNumber { return domain.ShopNumber(chi.URLParam(r, "number")) }

@@ -1,0 +1,103 @@
+package dropoff
+
+import (
+	"net/http"
+	"strings"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/register"
+	"coldrail/web/signin"
+	"coldrail/web/ui"
+)
+
+// ShowOwed serves GET /dropoff/owed: who is to be called, and for what.
+func (p *Pages) ShowOwed(w http.ResponseWriter, r *http.Request) error {
+	owed, err := p.DB.Owed(r.Context())
+	if err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, owedPage(owed))
+}
+
+// tellView is the form that pays what one animal owes.
+type tellView struct {
+	Animal db.Owing
+	Lines  []db.RegisterLine
+	Act    string
+	Typed  map[string]string // by field of the register
+	Why    string
+	Repeat string
+}
+
+// ShowTell serves GET /dropoff/owed/{number}.
+func (p *Pages) ShowTell(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.tellView(r)
+	if err != nil {
+		return err
+	}
+	v.Act, v.Why = signin.NewAct(), ui.T(r.Context(), "told by phone")
+	return ui.Render(w, r, http.StatusOK, tellPage(v, nil))
+}
+
+// Tell serves POST /dropoff/owed/{number}: enters what was told.
+func (p *Pages) Tell(w http.ResponseWriter, r *http.Request) error {
+	act, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	told := db.Told{Fields: map[string]string{}, Why: r.FormValue("why"), RepeatWhy: r.FormValue("repeat_why")}
+	for _, f := range register.Fields {
+		if value := strings.TrimSpace(r.FormValue(f.Name)); value != "" {
+			told.Fields[f.Name] = value
+		}
+	}
+	if err = p.DB.Tell(r.Context(), act, numberOf(r), told); err == nil {
+		http.Redirect(w, r, "/dropoff/owed", http.StatusSeeOther)
+		return nil
+	}
+	wrong := domain.As(err)
+	if wrong.Kind == domain.Internal || wrong.Kind == domain.NotFound {
+		return err
+	}
+	v, err := p.tellView(r)
+	if err != nil {
+		return err
+	}
+	v.Act, v.Typed, v.Why, v.Repeat = act.ID.String(), told.Fields, told.Why, told.RepeatWhy
+	return ui.Render(w, r, http.StatusUnprocessableEntity, tellPage(v, wrong))
+}
+
+func (p *Pages) tellView(r *http.Request) (v tellView, err error) {
+	if v.Animal, err = p.DB.OwedBy(r.Context(), numberOf(r)); err != nil {
+		return v, err
+	}
+	v.Lines, err = p.DB.RegisterOf(r.Context(), numberOf(r))
+	return v, err
+}
+
+// told lists the fields of a line that say something, in the register's order.
+func told(l db.RegisterLine) []register.Field {
+	var said []register.Field
+	for _, f := range register.Fields {
+		if l.Value(f) != "" {
+			said = append(said, f)
+		}
+	}
+	return said
+}
+
+// asked are the fields the form asks for: what is owed; where nothing is, the
+// ones a person may put right.
+func (v tellView) asked() []register.Field {
+	if owed := v.Animal.Fields(); len(owed) > 0 {
+		return owed
+	}
+	var open []register.Field
+	for _, f := range register.Fields {
+		if db.CanBeTold(f.Name) {
+			open = append(open, f)
+		}
+	}
+	return open
+}

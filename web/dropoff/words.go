@@ -1,0 +1,172 @@
+package dropoff
+
+import (
+	"context"
+	"strconv"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/domain/register"
+	"coldrail/web/ui"
+)
+
+// often are the kinds with a tile of their own; the rest is in the list below.
+var often = []domain.Species{domain.Whitetail, domain.MuleDeer, domain.Elk, domain.Pronghorn, domain.Bear, domain.Beef, domain.Hog, domain.Lamb}
+
+func speciesTiles(ctx context.Context) []ui.Option { return speciesOptions(ctx, often) }
+
+func speciesOptions(ctx context.Context, list []domain.Species) []ui.Option {
+	out := make([]ui.Option, len(list))
+	for i, s := range list {
+		out[i] = ui.Option{Value: string(s), Label: ui.Say(ctx, s.Words())}
+	}
+	return out
+}
+
+// seldom are the kinds without a tile.
+func seldom(ctx context.Context) []ui.Option {
+	var rest []domain.Species
+	for _, s := range domain.AllSpecies {
+		if !contains(often, s) {
+			rest = append(rest, s)
+		}
+	}
+	return append([]ui.Option{{Value: "-", Label: ui.T(ctx, "none of these")}}, speciesOptions(ctx, rest)...)
+}
+
+func contains(list []domain.Species, s domain.Species) bool {
+	for _, have := range list {
+		if have == s {
+			return true
+		}
+	}
+	return false
+}
+
+func formTiles(ctx context.Context) []ui.Option {
+	return []ui.Option{
+		{Value: string(domain.WholeHideOn), Label: ui.T(ctx, "Whole, hide on")},
+		{Value: string(domain.Whole), Label: ui.T(ctx, "Whole, skinned")},
+		{Value: string(domain.Quarters), Label: ui.T(ctx, "Quarters")},
+		{Value: string(domain.Boned), Label: ui.T(ctx, "Boned meat")},
+	}
+}
+
+func classTiles(ctx context.Context) []ui.Option {
+	return []ui.Option{
+		{Value: "", Label: ui.T(ctx, "As usual for its kind")},
+		{Value: string(domain.Young), Label: ui.T(ctx, "Young, fawn")},
+		{Value: string(domain.Thin), Label: ui.T(ctx, "Thin, run down")},
+		{Value: string(domain.Bull), Label: ui.T(ctx, "Bull")},
+		{Value: string(domain.Cow), Label: ui.T(ctx, "Cow")},
+		{Value: string(domain.FatCover), Label: ui.T(ctx, "With fat cover")},
+		{Value: string(domain.Lean), Label: ui.T(ctx, "Lean")},
+	}
+}
+
+func dayTiles(ctx context.Context) []ui.Option {
+	return []ui.Option{{Value: "today", Label: ui.T(ctx, "Today")}, {Value: "yesterday", Label: ui.T(ctx, "Yesterday")}, {Value: "other", Label: ui.T(ctx, "Another day")}}
+}
+
+func keptTiles(ctx context.Context) []ui.Option {
+	return []ui.Option{{Value: "hung", Label: ui.T(ctx, "Hung in the air")}, {Value: "covered", Label: ui.T(ctx, "Covered, in a truck or bag")}, {Value: "", Label: ui.T(ctx, "Not told")}}
+}
+
+func wishTiles(ctx context.Context) []ui.Option {
+	return []ui.Option{{Value: "", Label: ui.T(ctx, "As the shop does")}, {Value: "cut-when-cold", Label: ui.T(ctx, "Cut as soon as cold")}, {Value: "long-hang", Label: ui.T(ctx, "Hang long")}}
+}
+
+func tagTiles(ctx context.Context) []ui.Option {
+	return []ui.Option{
+		{Value: "carcass-tag", Label: ui.T(ctx, "Carcass tag")}, {Value: "confirmation", Label: ui.T(ctx, "Confirmation number")},
+		{Value: "permit", Label: ui.T(ctx, "Permit")}, {Value: "seal", Label: ui.T(ctx, "Seal")}, {Value: "ear-tag", Label: ui.T(ctx, "Ear tag")},
+	}
+}
+
+// placeOptions are the free places; the program's own choice comes first.
+func placeOptions(ctx context.Context, free []db.Place) []ui.Option {
+	out := []ui.Option{{Value: placeChosen, Label: ui.T(ctx, "Next free place for its kind")}, {Value: placeNone, Label: ui.T(ctx, "Not in the cooler yet: skin it first")}}
+	for _, p := range free {
+		out = append(out, ui.Option{Value: strconv.Itoa(p.ID), Label: ui.Say(ctx, p.Words())})
+	}
+	return out
+}
+
+// doorLine is one line of the door check with what each grade looks like.
+type doorLine struct {
+	Line  animal.DoorLine
+	Label string
+	Looks [4]string // by animal.Grades
+}
+
+// doorLines are the lines of trade.md 1.7 (common practice, no source).
+func doorLines(ctx context.Context) []doorLine {
+	return []doorLine{
+		{animal.DoorDirt, ui.T(ctx, "Dirt, hair, leaves inside"), [4]string{ui.T(ctx, "none"), ui.T(ctx, "wipes off"), ui.T(ctx, "wash and trim 2 lb or more"), ui.T(ctx, "ground into the meat")}},
+		{animal.DoorGut, ui.T(ctx, "Gut or urine"), [4]string{ui.T(ctx, "none"), ui.T(ctx, "a spot"), ui.T(ctx, "a quarter or both tenderloins"), ui.T(ctx, "soaked, green")}},
+		{animal.DoorShot, ui.T(ctx, "Shot damage"), [4]string{ui.T(ctx, "ribs or head"), ui.T(ctx, "one shoulder"), ui.T(ctx, "two shoulders or loin"), ui.T(ctx, "ham and loin")}},
+		{animal.DoorTemperature, ui.T(ctx, "Temperature deep in the ham"), [4]string{ui.T(ctx, "cold, or fresh within 6 h"), ui.T(ctx, "cool, not cold"), ui.T(ctx, "warm half a day after"), ui.T(ctx, "warm a day after")}},
+		{animal.DoorSmell, ui.T(ctx, "Smell at hip and neck"), [4]string{ui.T(ctx, "clean"), ui.T(ctx, "gamey, rut"), ui.T(ctx, "sour, gut"), ui.T(ctx, "putrid, sweet-rotten")}},
+		{animal.DoorSurface, ui.T(ctx, "Surface"), [4]string{ui.T(ctx, "moist to dry"), ui.T(ctx, "tacky"), ui.T(ctx, "dried crust"), ui.T(ctx, "slimy")}},
+		{animal.DoorInsects, ui.T(ctx, "Insects"), [4]string{ui.T(ctx, "none"), ui.T(ctx, "eggs on the edge"), ui.T(ctx, "eggs in the wound"), ui.T(ctx, "larvae in the meat")}},
+	}
+}
+
+func (l doorLine) options(ctx context.Context) []ui.Option {
+	names := [4]string{ui.T(ctx, "Clean"), ui.T(ctx, "Small fault"), ui.T(ctx, "Bad fault"), ui.T(ctx, "Refuse")}
+	out := make([]ui.Option, 4)
+	for i, g := range animal.Grades {
+		out[i] = ui.Option{Value: string(g), Label: names[i], Note: l.Looks[i]}
+	}
+	return out
+}
+
+// knownNote tells two people of one name apart without showing a licence.
+func knownNote(ctx context.Context, k db.Person) string {
+	return ui.T(ctx, "%s, known since %s", k.Phone, ui.Date(ctx, k.KnownSince))
+}
+
+// owedWords lists what is owed as one sentence part.
+func owedWords(ctx context.Context, fields []register.Field) string {
+	text := ""
+	for i, f := range fields {
+		if i > 0 {
+			text += " · "
+		}
+		text += ui.Say(ctx, f.Label)
+	}
+	return text
+}
+
+// callWords is who is to be asked about an animal.
+func callWords(ctx context.Context, o db.Owing) string {
+	if o.Phone == "" {
+		return ui.T(ctx, "%s, no phone known", o.Name)
+	}
+	return ui.T(ctx, "%s, %s", o.Name, o.Phone)
+}
+
+// askedNames are the fields that show their own mistakes.
+func askedNames(v tellView) []string {
+	names := []string{"why"}
+	for _, f := range v.asked() {
+		names = append(names, f.Name)
+	}
+	return names
+}
+
+// otherOr and tagKindOr are what the lists show before anybody chose.
+func otherOr(typed string) string {
+	if typed == "" {
+		return "-"
+	}
+	return typed
+}
+
+func tagKindOr(typed string) string {
+	if typed == "" {
+		return "carcass-tag"
+	}
+	return typed
+}

@@ -1,0 +1,88 @@
+package label
+
+import (
+	"context"
+	"net/http"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5"
+)
+
+// dropPaper is what the two papers of a drop-off carry.
+type dropPaper struct {
+	Animal db.Animal
+	Owner  string
+	Tag    db.TagRow // none: empty
+	Where  []db.Hangs
+	Code   Symbol // Code 128 of the seven digits
+	Square Symbol // QR of the number, or of the hunter's link
+	Link   string
+}
+
+// Receipt serves GET /animals/{number}/receipt: what the owner takes home
+// (Colorado asks for it at delivery: trade.md 1.4).
+func (p *Pages) Receipt(w http.ResponseWriter, r *http.Request) error {
+	d, err := p.dropPaper(r)
+	if err != nil {
+		return err
+	}
+	if p.Link != nil {
+		d.Link = p.Link(d.Animal.Number, d.Animal.LinkRevision)
+		if d.Square, err = QR(d.Link, Plain); err != nil {
+			return err
+		}
+	}
+	return ui.Render(w, r, http.StatusOK, receiptSheet(d))
+}
+
+// RailTag serves GET /animals/{number}/tag: the tag that hangs with the carcass.
+func (p *Pages) RailTag(w http.ResponseWriter, r *http.Request) error {
+	d, err := p.dropPaper(r)
+	if err != nil {
+		return err
+	}
+	if d.Code, err = Code128(d.Animal.Number.Digits(), Bold, 20); err != nil {
+		return err
+	}
+	if d.Square, err = QR(d.Animal.Number.Digits(), 1); err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, tagSheet(d))
+}
+
+func (p *Pages) dropPaper(r *http.Request) (d dropPaper, err error) {
+	ctx, number := r.Context(), domain.ShopNumber(chi.URLParam(r, "number"))
+	if d.Animal, err = p.DB.Animal(ctx, number); err != nil {
+		return d, err
+	}
+	if d.Owner, err = p.DB.OwnerOf(ctx, number); err != nil {
+		return d, err
+	}
+	if d.Where, err = p.DB.WhereHangs(ctx, d.Animal.ID); err != nil {
+		return d, err
+	}
+	tags, err := p.DB.OfficialTags(ctx, d.Animal.ID)
+	if err != nil {
+		return d, err
+	}
+	if len(tags) > 0 {
+		d.Tag = tags[0]
+	}
+	d.Code, err = Code128(number.Digits(), Plain, 10)
+	return d, err
+}
+
+// describe says the animal as a receipt must: kind, sex and points.
+func (d dropPaper) describe(ctx context.Context) string {
+	text := ui.Say(ctx, d.Animal.Species.Words())
+	if d.Animal.Sex != "" {
+		text += ", " + ui.T(ctx, string(d.Animal.Sex))
+	}
+	if d.Animal.Points != nil && *d.Animal.Points > 0 {
+		text += ", " + ui.T(ctx, "%d points", *d.Animal.Points)
+	}
+	return text
+}

@@ -1,0 +1,189 @@
+// Package skinning is the skinner's screen: what came in and waits, what the
+// owner wants kept before the knife, and the scale.
+package skinning
+
+import (
+	"context"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/web/signin"
+	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5"
+)
+
+// Pages serves the skinner's screens.
+type Pages struct {
+	DB  *db.DB
+	Now func() time.Time
+}
+
+// Show serves GET /skinning: what waits, damaged and warm first.
+func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
+	list, err := p.DB.WaitingForSkinner(r.Context())
+	if err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, listPage(list, p.Now()))
+}
+
+// weighForm is the scale's form as typed; the second half is for two sides.
+type weighForm struct {
+	Act, Weight, Tare, Place     string
+	Left, LeftTare, LeftPlace    string
+	Right, RightTare, RightPlace string
+	Sides, OddIsRight            bool // hangs in two sides; the odd weight is right
+}
+
+// weighView is the page of one animal at the scale.
+type weighView struct {
+	Animal db.ToSkin
+	Form   weighForm
+	Free   []db.Place
+}
+
+// ShowWeigh serves GET /skinning/{number}.
+func (p *Pages) ShowWeigh(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.view(r)
+	if err != nil {
+		return err
+	}
+	v.Form = weighForm{Act: signin.NewAct(), Sides: r.FormValue("sides") == "yes" && db.HangsInSides(v.Animal.Species)}
+	return ui.Render(w, r, http.StatusOK, weighPage(v, nil))
+}
+
+// Weigh serves POST /skinning/{number}: the weight is taken and it hangs.
+func (p *Pages) Weigh(w http.ResponseWriter, r *http.Request) error {
+	act, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	f, number := readForm(r), domain.ShopNumber(chi.URLParam(r, "number"))
+	weighing, err := f.weighing(r.Context())
+	if err == nil {
+		err = p.DB.WeighAndHang(r.Context(), act, number, weighing)
+	}
+	if err == nil {
+		http.Redirect(w, r, "/skinning", http.StatusSeeOther)
+		return nil
+	}
+	wrong := domain.As(err)
+	if wrong.Kind == domain.Internal || wrong.Kind == domain.NotFound {
+		return err
+	}
+	v, viewErr := p.view(r)
+	if viewErr != nil {
+		return err // it does not wait any more: say what the act said
+	}
+	v.Form = f
+	return ui.Render(w, r, http.StatusUnprocessableEntity, weighPage(v, wrong))
+}
+
+func (p *Pages) view(r *http.Request) (v weighView, err error) {
+	if v.Animal, err = p.DB.WaitingAnimal(r.Context(), domain.ShopNumber(chi.URLParam(r, "number"))); err != nil {
+		return v, err
+	}
+	v.Free, err = p.DB.FreePlaces(r.Context())
+	return v, err
+}
+
+func readForm(r *http.Request) weighForm {
+	v := func(name string) string { return strings.TrimSpace(r.FormValue(name)) }
+	return weighForm{Act: v("act"), Weight: v("weight"), Tare: v("tare"), Place: v("place"),
+		Left: v("left"), LeftTare: v("left_tare"), LeftPlace: v("left_place"),
+		Right: v("right"), RightTare: v("right_tare"), RightPlace: v("right_place"),
+		Sides: v("sides") == "yes", OddIsRight: v("weight_right") == "yes"}
+}
+
+// weighing reads what the scale said.
+func (f weighForm) weighing(ctx context.Context) (db.Weighing, error) {
+	w := db.Weighing{Confirmed: f.OddIsRight}
+	if !f.Sides {
+		s, err := side(ctx, "weight", f.Weight, "tare", f.Tare, f.Place)
+		w.Gross, w.Tare, w.Place = s.Gross, s.Tare, s.Place
+		return w, err
+	}
+	left, err := side(ctx, "left", f.Left, "left_tare", f.LeftTare, f.LeftPlace)
+	if err != nil {
+		return w, err
+	}
+	right, err := side(ctx, "right", f.Right, "right_tare", f.RightTare, f.RightPlace)
+	w.Left, w.Right = &left, &right
+	return w, err
+}
+
+func side(ctx context.Context, weight, gross, tareField, tare, place string) (s db.Side, err error) {
+	if s.Gross, err = ui.ReadWeight(ctx, weight, gross); err != nil {
+		return s, err
+	}
+	if tare != "" && strings.Trim(tare, "0.,") != "" {
+		if s.Tare, err = ui.ReadWeight(ctx, tareField, tare); err != nil {
+			return s, err
+		}
+	}
+	if place != "" && place != placeChosen {
+		if s.Place, err = strconv.Atoi(place); err != nil || s.Place < 1 {
+			return s, domain.Wrong(strings.Replace(tareField, "tare", "place", 1), "Choose where it hangs.")
+		}
+	}
+	return s, nil
+}
+
+// placeChosen leaves the place to the program.
+const placeChosen = "next"
+
+// placeOptions are the free places; staying where it is, or the program's own
+// choice, comes first.
+func placeOptions(ctx context.Context, v weighView) []ui.Option {
+	first := ui.T(ctx, "Next free place for its kind")
+	if v.Animal.PlaceID != nil && !v.Form.Sides {
+		first = ui.T(ctx, "It stays on %s", v.Animal.Place)
+	}
+	out := []ui.Option{{Value: placeChosen, Label: first}}
+	for _, p := range v.Free {
+		out = append(out, ui.Option{Value: strconv.Itoa(p.ID), Label: ui.Say(ctx, p.Words())})
+	}
+	return out
+}
+
+// placeOr is what the list shows before anybody chose.
+func placeOr(typed string) string {
+	if typed == "" {
+		return placeChosen
+	}
+	return typed
+}
+
+// waitNote is how it came and how long it waits.
+func waitNote(ctx context.Context, a db.ToSkin, now time.Time) string {
+	note := ui.T(ctx, "%s, came %s", ui.Say(ctx, formWords(a.Form)), ui.Ago(ctx, a.ReceivedAt, now))
+	if a.Place != "" {
+		note += ui.T(ctx, ", on %s", a.Place)
+	} else {
+		note += ui.T(ctx, ", not in the cooler yet")
+	}
+	if a.DeepC != nil {
+		note += ui.T(ctx, ", %s deep in the ham", *a.DeepC)
+	}
+	return note
+}
+
+func formWords(f domain.Form) domain.Words {
+	switch f {
+	case domain.WholeHideOn:
+		return domain.Say("whole, hide on")
+	case domain.Quarters:
+		return domain.Say("quarters")
+	case domain.Boned:
+		return domain.Say("boned meat")
+	}
+	return domain.Say("whole, skinned")
+}
+
+// warm reports a carcass above 50 °F at the door (trade.md 1.6).
+func warm(a db.ToSkin) bool { return a.DeepC != nil && *a.DeepC > domain.Fahrenheit(50) }

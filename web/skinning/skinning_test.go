@@ -1,0 +1,72 @@
+package skinning_test
+
+import (
+	"net/http"
+	"net/url"
+	"testing"
+
+	"coldrail/db"
+	"coldrail/db/dbtest"
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/web/webtest"
+)
+
+func receive(t *testing.T, s *webtest.Site, running int, species domain.Species, form domain.Form) string {
+	t.Helper()
+	deep := domain.Fahrenheit(62)
+	d := db.Drop{Drop: animal.Drop{Number: dbtest.Tag(running), Species: species, Form: form, KilledAt: s.Now().Add(-4 * 3600e9), DeepTemp: &deep},
+		Owner: db.Person{Name: "Dell Hargrove", Phone: "555-0142"}, Keeps: "antlers and cape", SampleWanted: true}
+	if err := s.Receive(t.Context(), s.Act(s.Bob, s.Now()), d); err != nil {
+		t.Fatal(err)
+	}
+	return "/skinning/" + string(dbtest.Tag(running))
+}
+
+func TestSkinning(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	b.Get("/skinning").Wants(t, http.StatusOK, "Nothing waits")
+	deer := receive(t, s, 1, domain.Whitetail, domain.WholeHideOn)
+	b.Get("/skinning").Wants(t, http.StatusOK, "Keep: antlers and cape", "Sample wanted", "Warm when it came", deer)
+	b.Get(deer).Wants(t, http.StatusOK, "Keep: antlers and cape", "It stays on R1-1", "On the scale")
+	receive(t, s, 2, domain.Whitetail, domain.WholeHideOn)
+	for _, tt := range []struct{ field, value, says string }{
+		{"weight", "", "Type a weight in lb"},
+		{"weight", "700", "Really 700.0 lb?"},
+		{"tare", "90", "cannot weigh as much as the whole"},
+		{"place", "2", "R1, place 2 is taken: " + string(dbtest.Tag(2))},
+		{"place", "roof", "Choose where it hangs"},
+	} {
+		form := url.Values{"weight": {"88.5"}, "tare": {"0"}, "place": {"next"}}
+		form.Set(tt.field, tt.value)
+		b.Post(deer, form).Wants(t, http.StatusUnprocessableEntity, tt.says)
+	}
+	if a := b.Post(deer, url.Values{"weight": {"88.5"}, "tare": {"3.5"}, "place": {"15"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("got %d: %.2000s", a.Status, a.Body)
+	}
+	b.Post(deer, url.Values{"weight": {"88.5"}}).Wants(t, http.StatusConflict, "it is hanging")
+	b.Get(deer).Wants(t, http.StatusNotFound, "does not wait for the skinner")
+	hung, err := s.Hanging(t.Context(), s.Now())
+	if err != nil || len(hung) != 2 || hung[1].Place() != "R2-3" || hung[1].HangingKg == nil {
+		t.Errorf("%+v, %v", hung, err)
+	}
+}
+
+func TestTwoSides(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	beef := receive(t, s, 1, domain.Beef, domain.Whole)
+	b.Get("/skinning").Wants(t, http.StatusOK, "In two sides")
+	b.Get(beef+"?sides=yes").Wants(t, http.StatusOK, "Left side (L)", "Right side (R)")
+	b.Post(beef, url.Values{"sides": {"yes"}, "left": {"352"}}).Wants(t, http.StatusUnprocessableEntity, "Type a weight in lb", `value="352"`)
+	if a := b.Post(beef, url.Values{"sides": {"yes"}, "left": {"352"}, "right": {"348"}, "left_tare": {"4"}, "right_tare": {"4"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("got %d: %.2000s", a.Status, a.Body)
+	}
+	hung, err := s.Hanging(t.Context(), s.Now())
+	if err != nil || len(hung) != 2 || hung[0].Part != "L" || hung[1].Part != "R" {
+		t.Errorf("%+v, %v", hung, err)
+	}
+}
