@@ -136,7 +136,7 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 
 	// Paper that goes with the animal and its meat.
 	paper := &label.Pages{DB: s.DB, Now: s.Now}
-	r.Get("/animals/{number}/receipt", s.page(paper.Receipt))
+	r.Get("/animals/{number}/slip", s.page(paper.Slip))
 	r.Get("/animals/{number}/tag", s.page(paper.RailTag))
 	r.Get("/animals/{number}/cutsheet", s.page(paper.CutSheet))
 	r.Get("/animals/{number}/boxes/{n}/label", s.page(paper.Box))

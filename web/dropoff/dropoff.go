@@ -36,7 +36,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v, err := p.view(r, dropForm{Act: signin.NewAct(), State: shop.HomeState, Day: "today", Kept: "hung", Place: placeChosen})
+	v, err := p.view(r, dropForm{Act: signin.NewAct(), State: shop.HomeState, Place: placeChosen})
 	if err != nil {
 		return err
 	}

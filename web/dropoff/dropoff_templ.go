@@ -776,7 +776,7 @@ func hungPage(v hungView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.PrintLink("/animals/"+string(v.Animal.Number)+"/receipt", ui.T(ctx, "Print the receipt")).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.PrintLink("/animals/"+string(v.Animal.Number)+"/slip", ui.T(ctx, "Print the receipt")).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -34,7 +34,7 @@ func TestReceiptAndRailTag(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	receipt := bob.Get("/animals/" + string(number) + "/receipt")
+	receipt := bob.Get("/animals/" + string(number) + "/slip")
 	receipt.Wants(t, http.StatusOK, "Hollow Creek Custom Meats", "Dell Hargrove", "Thu Nov 19, 12:00 pm", "8 points", "NY 4410 22, NY", "NOT FOR SALE",
 		"not inspected", "sheet-4x6", string(number))
 	if strings.Contains(receipt.Body, "H-77310") || strings.Contains(receipt.Body, "555-0142") {
@@ -45,5 +45,5 @@ func TestReceiptAndRailTag(t *testing.T) {
 	if strings.Contains(tag.Body, "Hargrove") {
 		t.Error("a rail tag names a person")
 	}
-	bob.Get("/animals/26-0900-1/receipt").Wants(t, http.StatusNotFound, "no animal with the number")
+	bob.Get("/animals/26-0900-1/slip").Wants(t, http.StatusNotFound, "no animal with the number")
 }

@@ -22,9 +22,9 @@ type dropPaper struct {
 	Link   string
 }
 
-// Receipt serves GET /animals/{number}/receipt: what the owner takes home
+// Slip serves GET /animals/{number}/slip: what the owner takes home
 // (Colorado asks for it at delivery: trade.md 1.4).
-func (p *Pages) Receipt(w http.ResponseWriter, r *http.Request) error {
+func (p *Pages) Slip(w http.ResponseWriter, r *http.Request) error {
 	d, err := p.dropPaper(r)
 	if err != nil {
 		return err
@@ -35,7 +35,7 @@ func (p *Pages) Receipt(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	return ui.Render(w, r, http.StatusOK, receiptSheet(d))
+	return ui.Render(w, r, http.StatusOK, dropSheet(d))
 }
 
 // RailTag serves GET /animals/{number}/tag: the tag that hangs with the carcass.
