@@ -13,26 +13,28 @@ import (
 // HungHere is one carcass, or a piece of one, on its place in a room, with what
 // the looks before left about it.
 type HungHere struct {
-	ID        uuid.UUID
-	Number    domain.ShopNumber
-	Piece     string // "": the whole of it
-	Species   domain.Species
-	Class     domain.Class
-	Form      domain.Form
-	HangingKg *domain.Kilogram
-	KilledAt  time.Time
-	HungAt    time.Time
-	RailID    int16
-	Position  int
-	CameAt    time.Time
-	Held      bool
-	LookID    *uuid.UUID
-	LookAt    *time.Time
-	Smell     round.Smell
-	Surface   round.Surface
-	DecidedAt *time.Time
-	Decision  round.Decision
-	Mould     []round.Mould `db:"-"` // of the last look
+	ID         uuid.UUID
+	Number     domain.ShopNumber
+	Piece      string // "": the whole of it
+	Species    domain.Species
+	Class      domain.Class
+	Form       domain.Form
+	HangingKg  *domain.Kilogram
+	KilledAt   time.Time
+	ReceivedAt time.Time
+	HungAt     time.Time
+	RailID     int16
+	Rail       string // its name
+	Position   int
+	CameAt     time.Time
+	Held       bool
+	LookID     *uuid.UUID
+	LookAt     *time.Time
+	Smell      round.Smell
+	Surface    round.Surface
+	DecidedAt  *time.Time
+	Decision   round.Decision
+	Mould      []round.Mould `db:"-"` // of the last look
 }
 
 // Hanging is the carcass as the domain judges it.
@@ -48,8 +50,8 @@ func (h HungHere) Hanging() round.Hanging {
 }
 
 const hungHere = `
-	SELECT a.id, a.number, coalesce(pc.mark, '') AS piece, a.species, a.class, a.form, a.hanging_kg, a.killed_at, ` + hungAt + ` AS hung_at,
-	       p.rail_id, p.position, o.since AS came_at,
+	SELECT a.id, a.number, coalesce(pc.mark, '') AS piece, a.species, a.class, a.form, a.hanging_kg, a.killed_at, a.received_at, ` + hungAt + ` AS hung_at,
+	       p.rail_id, r.name AS rail, p.position, o.since AS came_at,
 	       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL) AS held,
 	       l.id AS look_id, l.at AS look_at, coalesce(l.smell, '') AS smell, coalesce(l.surface, '') AS surface,
 	       d.at AS decided_at, coalesce(d.verdict, '') AS decision

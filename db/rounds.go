@@ -66,6 +66,13 @@ func (db *DB) SaveRound(ctx context.Context, act Act, r Round) error {
 	}
 	act.At = r.WalkedTo // the time line tells when it was done; entered_at when it came
 	return db.act(ctx, act, "round", func(tx pgx.Tx) (line, error) {
+		listed, err := hangingAt(ctx, tx, room.ID, r.WalkedTo)
+		if err != nil {
+			return line{}, err
+		}
+		if err := r.answers(room, listed).Check(); err != nil {
+			return line{}, err
+		}
 		due, state, err := settleDue(ctx, tx, shop, room.ID, walk)
 		if err != nil {
 			return line{}, err
@@ -73,11 +80,8 @@ func (db *DB) SaveRound(ctx context.Context, act Act, r Round) error {
 		if err := addRound(ctx, tx, act, room.ID, due, walk, r); err != nil {
 			return line{}, err
 		}
-		wrong, listed, err := addCounts(ctx, tx, act.ID, room, r)
+		wrong, err := addCounts(ctx, tx, act.ID, room, r)
 		if err != nil {
-			return line{}, err
-		}
-		if err := r.answers(room, listed).Check(); err != nil {
 			return line{}, err
 		}
 		if err := addHandReadings(ctx, tx, act.ID, shop, room, r); err != nil {
@@ -157,8 +161,8 @@ func addRound(ctx context.Context, tx pgx.Tx, act Act, room int16, due *uuid.UUI
 }
 
 // addCounts keeps each rail's count beside what hung there at that moment. It
-// names the rails that do not agree, and says how many hung in the room in all.
-func addCounts(ctx context.Context, tx pgx.Tx, id uuid.UUID, room Cooler, r Round) (wrong []string, listed int, err error) {
+// names the rails that do not agree.
+func addCounts(ctx context.Context, tx pgx.Tx, id uuid.UUID, room Cooler, r Round) (wrong []string, err error) {
 	for _, c := range r.Counts {
 		if c.At.IsZero() {
 			c.At = r.WalkedTo
@@ -172,19 +176,24 @@ func addCounts(ctx context.Context, tx pgx.Tx, id uuid.UUID, room Cooler, r Roun
 			FROM rails r WHERE r.id = $2 AND r.cooler_id = $5
 			RETURNING expected, (SELECT name FROM rails WHERE id = $2)`, id, c.Rail, c.Counted, c.At, room.ID).Scan(&expected, &rail)
 		if err == pgx.ErrNoRows {
-			return nil, 0, domain.Wrong(round.ItemCount, "One of the rails counted is not in this room. Open the round again.")
+			return nil, domain.Wrong(round.ItemCount, "One of the rails counted is not in this room. Open the round again.")
 		}
 		if err != nil {
-			return nil, 0, err
+			return nil, err
 		}
 		if expected != c.Counted {
 			wrong = append(wrong, fmt.Sprintf("%s: %d counted, %d on the list", rail, c.Counted, expected))
 		}
 	}
+	return wrong, nil
+}
+
+// hangingAt is how many hung in the room at a moment.
+func hangingAt(ctx context.Context, tx pgx.Tx, room int16, at time.Time) (n int, err error) {
 	err = tx.QueryRow(ctx, `
 		SELECT count(*) FROM occupancies o JOIN places p ON p.id = o.place_id JOIN rails r ON r.id = p.rail_id
-		WHERE r.cooler_id = $1 AND o.since <= $2 AND (o.until IS NULL OR o.until > $2)`, room.ID, r.WalkedTo).Scan(&listed)
-	return wrong, listed, err
+		WHERE r.cooler_id = $1 AND o.since <= $2 AND (o.until IS NULL OR o.until > $2)`, room, at).Scan(&n)
+	return n, err
 }
 
 // addLooks keeps the looks of a round, each with its own line on its animal's
@@ -292,4 +301,11 @@ func (db *DB) CountedRails(ctx context.Context, id uuid.UUID) ([]CountedRail, er
 	return all[CountedRail](ctx, db.pool, `
 		SELECT r.name AS rail, rc.expected, rc.counted, rc.at FROM rail_counts rc JOIN rails r ON r.id = rc.rail_id
 		WHERE rc.round_id = $1 ORDER BY r.ord`, id)
+}
+
+// Answers is what the domain judges of the round; newest is how many hours the
+// newest carcass had been in the room.
+func (w WalkedRound) Answers(room Cooler, newest float64) round.Answers {
+	return round.Answers{Freezer: room.Kind == "freezer", Panel: w.AirPanelC, Independent: w.AirOwnC, MeatOld: w.MeatOldC, MeatNew: w.MeatNewC,
+		NewHours: newest, Smell: w.Smell, FansRunning: w.FansRunning, Fans: &room.Fans, Counted: &w.Counted, Listed: &w.Expected, Comment: w.Comment}
 }

@@ -14,6 +14,7 @@ import (
 	"coldrail/web/office"
 	"coldrail/web/pickup"
 	"coldrail/web/rail"
+	"coldrail/web/round"
 	"coldrail/web/signin"
 	"coldrail/web/skinning"
 
@@ -142,6 +143,16 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.Get("/animals/{number}/boxes/{n}/label", s.page(paper.Box))
 	r.Get("/animals/{number}/payments/{receipt}", s.page(paper.Payment))
 	r.Get("/animals/{number}/receipt", s.page(paper.Receipt))
+
+	// Whoever walks the cooler; the lead decides what was stopped.
+	walks := &round.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/round", s.page(walks.ShowRooms))
+	r.Get("/round/{room}", s.page(walks.ShowRound))
+	r.Post("/round/{room}", s.page(walks.Save))
+	r.Get("/round/walked/{id}", s.page(walks.ShowWalked))
+	r.Get("/animals/{number}/look", s.page(walks.ShowLook))
+	r.Post("/animals/{number}/look", s.page(walks.Look))
+	r.With(gate.Only("lead", "owner")).Post("/animals/{number}/decide", s.page(walks.Decide))
 
 	// The owner.
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}

@@ -11,6 +11,15 @@ document.addEventListener("click", (event) => {
   }
 });
 
+// Each carcass and each rail of a round keeps the moment it was touched last.
+// Without script the end of the walk counts for all.
+document.addEventListener("change", (event) => {
+  const stamp = event.target.closest("[data-stamped]")?.querySelector("[data-stamp]");
+  if (stamp) {
+    stamp.value = new Date().toISOString();
+  }
+});
+
 // On a phone the row of screens is wider than the glass: show where one is.
 const showWhere = () => {
   document.querySelector(".nav [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
