@@ -6,6 +6,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/static"
+	"coldrail/web/animals"
 	"coldrail/web/cutting"
 	"coldrail/web/dropoff"
 	"coldrail/web/holds"
@@ -17,6 +18,7 @@ import (
 	"coldrail/web/round"
 	"coldrail/web/signin"
 	"coldrail/web/skinning"
+	"coldrail/web/today"
 
 	"github.com/alexedwards/scs/pgxstore"
 	"github.com/alexedwards/scs/v2"
@@ -78,7 +80,13 @@ func (s *site) routes() http.Handler {
 
 // staffRoutes are the screens of the people in the shop, one block a screen.
 func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
-	// Everyone.
+	// Everyone: the first page, the rail, an animal's record, the find box.
+	first := &today.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/", s.page(first.Show))
+	records := &animals.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/find", s.page(records.Find))
+	r.Get("/animals/{number}", s.page(records.Show))
+	r.Post("/animals/{number}/call", s.page(records.LogCall))
 	rails := &rail.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/rail", s.page(rails.Show))
 

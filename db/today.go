@@ -1,0 +1,151 @@
+package db
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/domain/cooler"
+	"coldrail/domain/exposure"
+	"coldrail/domain/hold"
+	"coldrail/domain/round"
+
+	"github.com/google/uuid"
+)
+
+// Today is what the shop's first page is made of.
+type Today struct {
+	Hung    []Hung     // everything on a rail, judged
+	InHouse []Present  // everything the shop has in its keeping
+	Rounds  []RoundDue // due now, and missed since yesterday with nothing walked after
+	Rooms   []RoomNow  // the coolers
+	Reviews []Review   // holds that somebody has to look at again by today
+}
+
+// Present is one animal in the shop's keeping, as far as the first page asks.
+type Present struct {
+	ID         uuid.UUID
+	Number     domain.ShopNumber
+	Species    domain.Species
+	ReceivedAt time.Time
+	Physical   animal.Physical
+	Legal      animal.Legal
+	OrderState animal.OrderTrack
+	PromisedOn *time.Time
+	Boxes      int        // in the freezer
+	BoxedAt    *time.Time // the first of them
+	Held       bool
+}
+
+// RoundDue is a round that somebody has to walk.
+type RoundDue struct {
+	Room     string // as in the address of its page
+	Label    string
+	Kind     round.Part
+	DueAt    time.Time
+	ClosesAt time.Time
+	State    round.State
+}
+
+// RoomNow is a cooler and what its air calls for by its last reading; nil where
+// it has none.
+type RoomNow struct {
+	Room    string
+	Label   string
+	Reading *exposure.Reading
+	Finding cooler.Finding
+}
+
+// Review is a hold that is due for a second look.
+type Review struct {
+	Number   domain.ShopNumber
+	Species  domain.Species
+	Kind     hold.Kind
+	Why      string
+	OpenedBy string // initials
+	ReviewOn time.Time
+}
+
+// mostPresent bounds the animals the first page counts.
+const mostPresent = 3000
+
+// Today reads what needs a person now. Midnight is that of the shop's day: it
+// bounds what counts as due today.
+func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
+	shop, err := db.Shop(ctx)
+	if err != nil {
+		return t, err
+	}
+	day := now.In(shop.Location()).Format(time.DateOnly)
+	for _, read := range []func() error{
+		func() error { t.Hung, err = db.Hanging(ctx, now); return err },
+		func() error { t.InHouse, err = db.present(ctx); return err },
+		func() error { t.Rounds, err = db.roundsDue(ctx, now); return err },
+		func() error { t.Rooms, err = db.roomsNow(ctx, now); return err },
+		func() error { t.Reviews, err = db.reviews(ctx, day); return err },
+	} {
+		if err := read(); err != nil {
+			return t, fmt.Errorf("today: %w", err)
+		}
+	}
+	return t, nil
+}
+
+func (db *DB) present(ctx context.Context) ([]Present, error) {
+	return all[Present](ctx, db.pool, `
+		SELECT a.id, a.number, a.species, a.received_at, a.physical, a.legal, a.order_state, a.promised_on,
+		       coalesce(b.n, 0)::int AS boxes, b.first AS boxed_at,
+		       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL) AS held
+		FROM animals a
+		LEFT JOIN LATERAL (SELECT count(*) AS n, min(placed_at) AS first FROM boxes
+		                   WHERE animal_id = a.id AND placed_at IS NOT NULL AND released_at IS NULL) b ON true
+		WHERE a.physical IN ('arrived', 'received', 'chilling', 'hanging', 'on-table', 'split', 'stored', 'part-released', 'unclaimed')
+		ORDER BY a.received_at, a.number LIMIT $1`, mostPresent)
+}
+
+// roundsDue lists the rounds whose window is open, and of each room the last one
+// that was missed since a day, unless a round was walked there after it was due.
+func (db *DB) roundsDue(ctx context.Context, now time.Time) ([]RoundDue, error) {
+	return all[RoundDue](ctx, db.pool, `
+		SELECT * FROM (
+		  SELECT DISTINCT ON (d.cooler_id, d.state) c.name AS room, c.label, d.kind, d.due_at, d.closes_at, d.state
+		  FROM due_rounds d JOIN coolers c ON c.id = d.cooler_id
+		  WHERE d.opens_at <= $1 AND d.closes_at > $1 - interval '24 hours'
+		    AND (d.state = 'open'
+		      OR d.state = 'missed' AND NOT EXISTS (SELECT FROM rounds w WHERE w.cooler_id = d.cooler_id AND w.walked_to > d.due_at))
+		  ORDER BY d.cooler_id, d.state, d.due_at DESC) x
+		ORDER BY due_at, room LIMIT 50`, now)
+}
+
+func (db *DB) roomsNow(ctx context.Context, now time.Time) ([]RoomNow, error) {
+	rooms, err := db.Coolers(ctx)
+	if err != nil {
+		return nil, err
+	}
+	records, err := db.roomRecords(ctx, now)
+	if err != nil {
+		return nil, err
+	}
+	var list []RoomNow
+	for _, r := range rooms {
+		if r.Kind != "cooler" {
+			continue
+		}
+		room := RoomNow{Room: r.Name, Label: r.Label}
+		if record := records[r.ID]; record != nil {
+			last := record.History().Last()
+			room.Reading, room.Finding = &last, cooler.Usual.At(record.History(), nil, now)
+		}
+		list = append(list, room)
+	}
+	return list, nil
+}
+
+func (db *DB) reviews(ctx context.Context, day string) ([]Review, error) {
+	return all[Review](ctx, db.pool, `
+		SELECT a.number, a.species, h.kind, h.reason AS why, s.initials AS opened_by, h.review_on
+		FROM holds h JOIN animals a ON a.id = h.animal_id JOIN staff s ON s.id = h.opened_by
+		WHERE h.closed_at IS NULL AND h.review_on <= $1::date ORDER BY h.review_on, h.opened_at LIMIT 500`, day)
+}

@@ -1,0 +1,141 @@
+// Package animals shows the whole record of one animal, finds one by whatever
+// was typed or scanned, and keeps the calls about it.
+package animals
+
+import (
+	"context"
+	"net/http"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/cutting"
+	"coldrail/web/signin"
+	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5"
+)
+
+// Pages serves the animal's record, the find box and the calls.
+type Pages struct {
+	DB  *db.DB
+	Now func() time.Time
+}
+
+// recordView is the record as it is shown.
+type recordView struct {
+	db.Record
+	Now       time.Time
+	Aloud     string // to read to the caller
+	CallAct   string
+	Holds     []db.Hold // the open ones
+	Looks     []db.LookRow
+	Decisions []db.DecisionRow
+	Boxes     []db.BoxLine
+	Order     db.Order // Version 0: none
+	Gaps      []domain.Words
+	Contacts  []db.Contact
+	Lived     livedView
+	Line      []ui.Entry
+}
+
+// JudgedAt is the moment the verdict is about.
+func (v recordView) JudgedAt() time.Time {
+	if !v.Hanging() && v.LeftRail != nil {
+		return *v.LeftRail
+	}
+	return v.Now
+}
+
+// number reads the animal's number from the address; one that does not add up
+// names no animal.
+func number(r *http.Request) domain.ShopNumber {
+	n, err := domain.ParseShopNumber("number", chi.URLParam(r, "number"))
+	if err != nil {
+		return domain.ShopNumber(chi.URLParam(r, "number"))
+	}
+	return n
+}
+
+// Show serves GET /animals/{number}.
+func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.record(r.Context(), number(r))
+	if err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, recordPage(v))
+}
+
+func (p *Pages) record(ctx context.Context, n domain.ShopNumber) (v recordView, err error) {
+	v.Now, v.CallAct = p.Now(), signin.NewAct()
+	if v.Record, err = p.DB.Record(ctx, n, v.Now); err != nil {
+		return v, err
+	}
+	found, err := p.DB.FoundAnimal(ctx, n)
+	if err != nil {
+		return v, err
+	}
+	v.Aloud = aloud(ctx, found, v.Verdict, v.Now)
+	if err = p.readLists(ctx, n, &v); err != nil {
+		return v, err
+	}
+	lived, err := p.DB.Lived(ctx, v.Animal.ID, v.Animal.Revision, v.JudgedAt())
+	if err != nil {
+		return v, err
+	}
+	v.Lived = livedOf(lived, v.Looks, v.Animal.ReceivedAt, v.JudgedAt())
+	line, err := p.DB.TimeLine(ctx, v.Animal.ID)
+	v.Line = entries(ctx, line)
+	return v, err
+}
+
+// readLists adds everything that is shown as a list.
+func (p *Pages) readLists(ctx context.Context, n domain.ShopNumber, v *recordView) (err error) {
+	if v.Holds, err = p.DB.Holds(ctx, n); err != nil {
+		return err
+	}
+	v.Holds = open(v.Holds)
+	if v.Looks, err = p.DB.LooksAt(ctx, n); err != nil {
+		return err
+	}
+	if v.Decisions, err = p.DB.DecisionsOn(ctx, n); err != nil {
+		return err
+	}
+	if v.Boxes, err = p.DB.Boxes(ctx, n); err != nil {
+		return err
+	}
+	if v.Contacts, err = p.DB.Contacts(ctx, n); err != nil {
+		return err
+	}
+	if v.Order, _, err = p.DB.NewestOrder(ctx, n); err == nil && v.Order.Version > 0 && db.HasSheet(v.Animal.Species) {
+		v.Gaps = v.Order.Order.Gaps()
+	}
+	return err
+}
+
+// open keeps the holds that still stand.
+func open(holds []db.Hold) (standing []db.Hold) {
+	for _, h := range holds {
+		if h.Open() {
+			standing = append(standing, h)
+		}
+	}
+	return standing
+}
+
+// partLines groups an order's lines by part, in the order they were written.
+type partLines struct {
+	Part  cutting.Part
+	Lines []cutting.Line
+}
+
+func byPart(lines []cutting.Line) (parts []partLines) {
+	for _, l := range lines {
+		if n := len(parts); n == 0 || parts[n-1].Part != l.Part {
+			parts = append(parts, partLines{Part: l.Part})
+		}
+		last := &parts[len(parts)-1]
+		last.Lines = append(last.Lines, l)
+	}
+	return parts
+}

@@ -1,0 +1,27 @@
+package animals
+
+import (
+	"net/http"
+	"strings"
+
+	"coldrail/web/signin"
+)
+
+// LogCall serves POST /animals/{number}/call: somebody phoned about the animal,
+// or was phoned. It goes back to where the tap was made.
+func (p *Pages) LogCall(w http.ResponseWriter, r *http.Request) error {
+	act, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	n := number(r)
+	if err := p.DB.LogCall(r.Context(), act, n, "call", r.FormValue("outcome"), r.FormValue("note")); err != nil {
+		return err
+	}
+	back := "/animals/" + string(n)
+	if again := r.FormValue("back"); strings.HasPrefix(again, "/find?q=") {
+		back = again
+	}
+	http.Redirect(w, r, back, http.StatusSeeOther)
+	return nil
+}

@@ -1,0 +1,126 @@
+package animals
+
+import (
+	"context"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/exposure"
+	"coldrail/web/ui"
+)
+
+// seenWithin is how far apart two readings may lie to count as watched between.
+const seenWithin = time.Hour
+
+// livedView is the air an animal lived through, as it is drawn.
+type livedView struct {
+	From, To  time.Time
+	Stretches []db.Lived
+	Looks     []db.LookRow
+}
+
+// livedOf makes the drawing's data; a silence before the first or after the last
+// reading of a stretch counts as one that nobody watched.
+func livedOf(stretches []db.Lived, looks []db.LookRow, from, to time.Time) livedView {
+	v := livedView{From: from, To: to, Stretches: stretches}
+	for i, s := range stretches {
+		v.Stretches[i].Silences = withEnds(s)
+	}
+	for _, l := range looks {
+		if !l.At.Before(from) && !l.At.After(to) {
+			v.Looks = append(v.Looks, l)
+		}
+	}
+	return v
+}
+
+func withEnds(s db.Lived) []exposure.Silence {
+	list := s.Silences
+	if len(s.Readings) == 0 {
+		return []exposure.Silence{{From: s.From, To: s.To}}
+	}
+	first, last := s.Readings[0].At, s.Readings[len(s.Readings)-1].At
+	if first.Sub(s.From) > seenWithin && (len(list) == 0 || list[0].From.After(s.From)) {
+		list = append([]exposure.Silence{{From: s.From, To: first}}, list...)
+	}
+	if s.To.Sub(last) > seenWithin && (len(list) == 0 || list[len(list)-1].To.Before(s.To)) {
+		list = append(list, exposure.Silence{From: last, To: s.To})
+	}
+	return list
+}
+
+// Empty reports whether there is nothing to draw.
+func (v livedView) Empty() bool {
+	for _, s := range v.Stretches {
+		if len(s.Readings) > 0 {
+			return v.To.Sub(v.From) < time.Minute
+		}
+	}
+	return true
+}
+
+// dayLived is one calendar day of the air, for the table beneath the drawing.
+type dayLived struct {
+	Day       time.Time
+	Room      string
+	Readings  int
+	Low, High domain.Celsius
+	Unseen    time.Duration
+	Looks     int
+}
+
+// days cuts the air into the shop's calendar days.
+func (v livedView) days(ctx context.Context) []dayLived {
+	zone := ui.ShopOf(ctx).Zone
+	var list []dayLived
+	for at := v.From; at.Before(v.To); {
+		y, m, d := at.In(zone).Date()
+		next := time.Date(y, m, d+1, 0, 0, 0, 0, zone)
+		end := next
+		if end.After(v.To) {
+			end = v.To
+		}
+		list = append(list, v.day(at, end))
+		at = next
+	}
+	return list
+}
+
+func (v livedView) day(from, to time.Time) dayLived {
+	d := dayLived{Day: from}
+	for _, s := range v.Stretches {
+		if !s.From.Before(to) || !s.To.After(from) {
+			continue
+		}
+		d.Room = s.Room
+		for _, r := range s.Readings {
+			if r.At.Before(from) || !r.At.Before(to) {
+				continue
+			}
+			if d.Readings == 0 {
+				d.Low, d.High = r.C, r.C
+			}
+			d.Low, d.High, d.Readings = min(d.Low, r.C), max(d.High, r.C), d.Readings+1
+		}
+		for _, g := range s.Silences {
+			d.Unseen += overlap(g.From, g.To, from, to)
+		}
+	}
+	for _, l := range v.Looks {
+		if !l.At.Before(from) && l.At.Before(to) {
+			d.Looks++
+		}
+	}
+	return d
+}
+
+func overlap(a, b, from, to time.Time) time.Duration {
+	if a.Before(from) {
+		a = from
+	}
+	if b.After(to) {
+		b = to
+	}
+	return max(0, b.Sub(a))
+}

@@ -1,0 +1,138 @@
+package animals_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+	"time"
+
+	"coldrail/db"
+	"coldrail/db/dbtest"
+	"coldrail/domain"
+	"coldrail/domain/cutting"
+	"coldrail/domain/hold"
+	"coldrail/domain/round"
+	"coldrail/web/webtest"
+)
+
+func must(t testing.TB, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// lookAt keeps one look at an animal at now.
+func lookAt(t testing.TB, s *webtest.Site, n domain.ShopNumber, at time.Time, surface round.Surface, mould ...round.Mould) {
+	t.Helper()
+	must(t, s.Look(t.Context(), s.Act(s.Bob, at), n, db.Look{Look: round.Look{At: at, Smell: round.SmellClean, Surface: surface, Mould: mould}, Touched: true}))
+}
+
+// The whole record of a hanging deer: what it is, where, how it stands, the sum
+// laid open, the people, the looks and the time line.
+func TestRecordOfAHangingDeer(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob, n, ctx := s.As(t, s.Bob), s.HangDeer(t, 147, 7), t.Context()
+	s.Own(t, n, "Walt Orrin", "607-555-0133")
+	lookAt(t, s, n, dbtest.Noon.Add(-20*time.Hour), round.SurfaceDrying, round.Mould{Site: round.SiteRibs, Length: 1.8, Colour: round.White})
+	must(t, s.TakeOrder(ctx, s.Act(s.Bob, dbtest.Noon.Add(-time.Hour)), n, db.Written{Source: "phone", Order: cutting.Order{Added: cutting.NoneAdded, OwnMeatOnly: true,
+		Lines: []cutting.Line{{Part: cutting.Backstrap, Treatment: cutting.Butterflied, Thickness: "3/4", Amount: "all"}}}}))
+	page := bob.Get("/animals/" + string(n))
+	page.Wants(t, http.StatusOK, "0147", "Whitetail, young, whole, skinned", "Main cooler, rail R1, hook 7", "cond-ready", "Hung long enough. Cut it",
+		"It is cold and is not aged: cut it.", "No deep temperature at the door", "Walt Orrin", "tel:6075550133", "order not complete", "butterflied, 3/4 in thick",
+		"The sums behind it", "deer or caribou, young or thin, version 1", "Common practice, no source", "Growth on the surface", "log 7, slime is felt at log 8",
+		"E. coli O157:H7", "probe and decide", "FSIS generic plan has 24 hours", "Gaps in the record", "inside the ribs: white, 1/16 in",
+		`<svg class="chart"`, "<title id=\"lived-title\">", "Order written", "Looked at", "does not say the meat is fit to eat",
+		"/animals/"+string(n)+"/receipt", "/animals/"+string(n)+"/cutsheet", "/animals/"+string(n)+"/money")
+	for _, never := range []string{"safe", "CWD-free", "style="} {
+		if strings.Contains(page.Body, never) {
+			t.Errorf("the page says %q", never)
+		}
+	}
+}
+
+// A hold lies across the condition, and bad news is the lead's to tell.
+func TestRecordHeld(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob, n := s.As(t, s.Bob), s.HangDeer(t, 147, 7)
+	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "Your deer came in on Mon Nov 16; its number is 0147.", "how you want it cut")
+	must(t, s.OpenHold(t.Context(), s.Act(s.Bob, dbtest.Noon), n, hold.Quality, "odd smell at the hip", time.Time{}))
+	page := bob.Get("/animals/" + string(n))
+	page.Wants(t, http.StatusOK, "cond-ready", "held: quality in question", "The person in charge wants to speak to you about your deer", "Held")
+	if strings.Contains(page.Body, "Your deer came in") {
+		t.Error("the counter would tell what the lead has to tell first")
+	}
+}
+
+// An animal that was never here, one whose room has no reading, one not yet hung.
+func TestRecordWithLittleToSay(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, n := s.As(t, s.Bob), s.HangDeer(t, 147, 7)
+	bob.Get("/animals/26-9999-9").Wants(t, http.StatusNotFound, "There is no animal with the number 26-9999-9.")
+	bob.Get("/animals/nonsense").Wants(t, http.StatusNotFound, "There is no animal with the number nonsense.")
+	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "There is no temperature reading of this room yet.", "No reading of its room in that time yet",
+		"I cannot name a day for cutting yet", "Nobody is written down for it yet.", "No order yet.", "It stands in no line of the register yet.")
+	_, err := dbtest.Owner(t, s.DB).Exec(t.Context(), `UPDATE occupancies SET until = $1`, dbtest.Noon.Add(20*time.Minute))
+	must(t, err)
+	s.Cold(t)
+	s.SetNow(dbtest.Noon.Add(time.Hour))
+	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "As it stood when it left the rail, Thu Nov 19, 12:20 pm.", "The sums behind it")
+}
+
+// One tap keeps a call; sent twice it is one call.
+func TestLogCall(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, n := s.As(t, s.Bob), s.HangDeer(t, 147, 7)
+	at, form := "/animals/"+string(n)+"/call", url.Values{"outcome": {"spoke"}, "back": {"/find?q=orrin"}}
+	for range 2 {
+		if a := bob.Post(at, form); a.Status != http.StatusSeeOther || a.Location != "/find?q=orrin" {
+			t.Fatalf("%d %s %.300s", a.Status, a.Location, a.Body)
+		}
+	}
+	calls, err := s.Contacts(t.Context(), n)
+	must(t, err)
+	if len(calls) != 1 || calls[0].Outcome != "spoke" || calls[0].By != "BT" {
+		t.Errorf("calls %+v, want one by BT", calls)
+	}
+	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "BT: spoke (call)", "outcome: spoke")
+	if a := bob.Post(at, url.Values{"outcome": {"spoke"}, "back": {"//elsewhere.example/find?q="}}); a.Location != "/animals/"+string(n) {
+		t.Errorf("a call leads out of the site, to %s", a.Location)
+	}
+	bob.Post(at, url.Values{"outcome": {"shouted"}}).Wants(t, http.StatusUnprocessableEntity, "Choose what came of it.")
+}
+
+// The find box: one hit opens the record, several are listed with a sentence and
+// a tap, none says what was looked for.
+func TestFind(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob := s.As(t, s.Bob)
+	one, two := s.HangDeer(t, 147, 7), s.HangDeer(t, 148, 8)
+	s.Own(t, one, "Walt Orrin", "607-555-0133")
+	s.Own(t, two, "Walter Pike", "607-555-0199")
+	for typed, want := range map[string]domain.ShopNumber{
+		string(one): one, one.Digits(): one, "0148": two, "orrin": one, "0133": one, "(607) 555-0199": two, "6075550133": one,
+		"https://coldrail.example/animals/" + string(two): two, string(one) + "/2": one,
+	} {
+		if a := bob.Get("/find?q=" + url.QueryEscape(typed)); a.Status != http.StatusSeeOther || a.Location != "/animals/"+string(want) {
+			t.Errorf("find %q: %d %s, want %s", typed, a.Status, a.Location, want)
+		}
+	}
+	list := bob.Get("/find?q=walt")
+	list.Wants(t, http.StatusOK, "2 animals", "Walt Orrin · Whitetail, young", "Main cooler R1-8", "say-aloud", "Log the call", "/find?q=walt", "cond-ready")
+	bob.Get("/find?q=zz").Wants(t, http.StatusOK, "Nothing found", "a name that begins with zz; the state&#39;s tag ZZ", "last four digits of the phone")
+	bob.Get("/find?q=2601472").Wants(t, http.StatusOK, "one digit is wrong")
+	bob.Get("/find?q=").Wants(t, http.StatusOK, "Type or scan something first")
+	bob.Get("/find?q=%25").Wants(t, http.StatusOK, "Nothing found")
+	if a := s.Nobody(t).Get("/find?q=walt"); a.Status != http.StatusSeeOther || a.Location != "/enrol" {
+		t.Errorf("a stranger finds people: %d %s", a.Status, a.Location)
+	}
+}

@@ -1,0 +1,43 @@
+package animals
+
+import (
+	"context"
+	"time"
+
+	"coldrail/domain/ageing"
+	"coldrail/web/ui"
+)
+
+// window says between which days an animal is to be cut, in one or two
+// sentences. The first day is when it has hung long enough, the second when the
+// quickest growth says it may smell, the last when the plain growth or the
+// ceiling says so.
+func window(ctx context.Context, v *ageing.Verdict, now time.Time) string {
+	last := ui.Day(ctx, v.CutBy)
+	switch {
+	case v.CutBy.Before(now):
+		return ui.T(ctx, "Its last day was %s. Cut it.", last)
+	case v.ReadyFrom == nil:
+		return ui.T(ctx, "It will not be ready within 60 days as the room is now. Cut it no later than %s.", last)
+	case v.TooLate():
+		return ui.T(ctx, "It will not be ready in time: ready on %s at the earliest, and its last day is %s. Cut it.", ui.Day(ctx, *v.ReadyFrom), last)
+	}
+	from, until := *v.ReadyFrom, v.CutByLow
+	if until.Before(from) {
+		until = from
+	}
+	first, early := ui.Day(ctx, from), ui.Day(ctx, until)
+	switch {
+	case !from.After(now) && early == ui.Day(ctx, now) && early == last:
+		return ui.T(ctx, "Hung long enough. Cut it today.")
+	case !from.After(now) && early == last:
+		return ui.T(ctx, "Hung long enough. Cut it by %s.", last)
+	case !from.After(now):
+		return ui.T(ctx, "Hung long enough. Cut it between today and %s, no later than %s.", early, last)
+	case first == last:
+		return ui.T(ctx, "Cut it on %s, no later.", last)
+	case early == last || first == early:
+		return ui.T(ctx, "Cut it between %s and %s.", first, last)
+	}
+	return ui.T(ctx, "Cut it between %s and %s, no later than %s.", first, early, last)
+}

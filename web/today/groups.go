@@ -1,0 +1,261 @@
+package today
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/ageing"
+	"coldrail/domain/animal"
+	"coldrail/domain/cooler"
+	"coldrail/domain/hold"
+	"coldrail/domain/round"
+	"coldrail/web/ui"
+)
+
+// groups lists what needs a person, the most urgent kind first; an animal stands
+// in the first of the groups about its condition that fits.
+func groups(ctx context.Context, t db.Today, now time.Time) []group {
+	hung := whole(t.Hung)
+	list := []group{rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now)}
+	list = append(list, conditions(ctx, hung, now)...)
+	return append(list, twoOnHook(ctx, t.Hung), reviews(ctx, t.Reviews), promised(ctx, t.InHouse, now),
+		orders(ctx, t.InHouse), paper(ctx, t.InHouse), waiting(ctx, t.InHouse, now))
+}
+
+func rooms(ctx context.Context, list []db.RoomNow) group {
+	g := group{Title: ui.T(ctx, "Rooms"), All: "/rail"}
+	for _, r := range list {
+		l := ui.LineView{Title: r.Label, Href: "/coolers/" + r.Room, Act: ui.T(ctx, "Look at the room")}
+		switch {
+		case r.Reading == nil:
+			l.Note = ui.T(ctx, "No reading of this room yet. Read the thermometer.")
+			l.Href, l.Act = "/round", ui.T(ctx, "Walk the round")
+		case r.Finding.Band == cooler.Fine:
+			continue
+		default:
+			l.Badge = ui.Temperature(r.Reading.C, r.Finding.Band != cooler.Freezing)
+			l.Note = ui.T(ctx, "%s Last read %s.", r.Finding.Say, r.Reading.At)
+			l.Urgent = r.Finding.Band == cooler.Incident || r.Finding.Band == cooler.Freezing
+		}
+		g.Lines = append(g.Lines, l)
+	}
+	return g
+}
+
+func rounds(ctx context.Context, list []db.RoundDue, now time.Time) group {
+	g := group{Title: ui.T(ctx, "Rounds"), All: "/round"}
+	for _, r := range list {
+		l := ui.LineView{Title: ui.T(ctx, "%s, morning round", r.Label), Href: "/round", Act: ui.T(ctx, "Walk the round"), Urgent: r.State == round.Missed}
+		if r.Kind == round.Evening {
+			l.Title = ui.T(ctx, "%s, evening round", r.Label)
+		}
+		switch {
+		case r.State == round.Missed:
+			l.Note = ui.T(ctx, "Missed. It was due %s and nobody has walked it since. Walk it now.", r.DueAt)
+		case now.After(r.DueAt):
+			l.Note = ui.T(ctx, "Was due at %s; its time runs out at %s.", ui.Clock(ctx, r.DueAt), ui.Clock(ctx, r.ClosesAt))
+		default:
+			l.Note = ui.T(ctx, "Due at %s, may be walked now.", ui.Clock(ctx, r.DueAt))
+		}
+		g.Lines = append(g.Lines, l)
+	}
+	// A missed round comes before one that is only due.
+	slices.SortStableFunc(g.Lines, func(a, b ui.LineView) int { return before(a.Urgent, b.Urgent) })
+	return g
+}
+
+func before(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return -1
+	}
+	return 1
+}
+
+// conditions sorts what hangs into what stops, must be looked at, is past its
+// day or nearly so, and is to be cut first.
+func conditions(ctx context.Context, hung []db.Hung, now time.Time) []group {
+	stop := group{Title: ui.T(ctx, "Stopped: the lead decides"), All: "/rail"}
+	look := group{Title: ui.T(ctx, "Look at these"), All: "/round"}
+	past := group{Title: ui.T(ctx, "Past their day"), All: "/cutting"}
+	soon := group{Title: ui.T(ctx, "To be cut by today or tomorrow"), All: "/cutting"}
+	first := group{Title: ui.T(ctx, "Cut first"), All: "/cutting"}
+	slices.SortStableFunc(hung, func(a, b db.Hung) int { return lastDay(a).Compare(lastDay(b)) })
+	for _, h := range hung {
+		l := animalLine(ctx, h)
+		switch {
+		case h.Condition() == string(ageing.Stop):
+			l.Urgent, l.Act = true, ui.T(ctx, "Open it")
+			stop.Lines = append(stop.Lines, l)
+		case h.Condition() == string(ageing.LookAtIt):
+			l.Href, l.Act = "/round", ui.T(ctx, "Walk the round")
+			look.Lines = append(look.Lines, l)
+		case h.Verdict.Condition == ageing.Past || h.Verdict.CutBy.Before(now):
+			l.Urgent = true
+			l.Note = ui.T(ctx, "%s. Its last day was %s.", h.Place(), ui.Day(ctx, h.Verdict.CutBy))
+			past.Lines = append(past.Lines, cutLine(ctx, l, h))
+		case h.Verdict.Condition == ageing.FirstToCut:
+			first.Lines = append(first.Lines, cutLine(ctx, l, h))
+		case days(ctx, now, h.Verdict.CutBy) <= 1:
+			l.Note = ui.T(ctx, "%s. Cut it no later than %s.", h.Place(), ui.Moment(ctx, h.Verdict.CutBy))
+			soon.Lines = append(soon.Lines, cutLine(ctx, l, h))
+		}
+	}
+	return []group{stop, past, soon, look, first}
+}
+
+// lastDay sorts what nothing is known of first.
+func lastDay(h db.Hung) time.Time {
+	if h.Verdict == nil {
+		return time.Time{}
+	}
+	return h.Verdict.CutBy
+}
+
+// animalLine is one hanging animal with the first reason of its condition.
+func animalLine(ctx context.Context, h db.Hung) ui.LineView {
+	l := ui.LineView{Mark: ui.TagLink(h.Number), Title: name(ctx, h.Species), Badge: ui.Condition(h.Condition()), Href: at(h.Number, ""), Act: ui.T(ctx, "Open")}
+	why := h.Why
+	if h.Verdict != nil && len(h.Verdict.Reasons) > 0 {
+		why = h.Verdict.Reasons[0]
+	}
+	l.Note = ui.T(ctx, "%s. %s", h.Place(), why)
+	if len(h.Holds) > 0 {
+		l.Note += " " + ui.T(ctx, "Held: %s.", hold.Kind(h.Holds[0]).Words())
+	}
+	return l
+}
+
+// cutLine sends the line to the knife, or to what holds the animal from it.
+func cutLine(ctx context.Context, l ui.LineView, h db.Hung) ui.LineView {
+	for _, kind := range h.Holds {
+		if hold.Kind(kind).Blocks(hold.Cut) {
+			l.Href, l.Act = at(h.Number, "/holds"), ui.T(ctx, "See what holds it")
+			return l
+		}
+	}
+	if h.OrderState == animal.NoOrder || h.OrderState == animal.Incomplete {
+		l.Href, l.Act = at(h.Number, "/order"), ui.T(ctx, "Get the order")
+		l.Note += " " + ui.T(ctx, "The order is missing or not complete.")
+		return l
+	}
+	l.Href, l.Act = "/cutting?take="+string(h.Number), ui.T(ctx, "Take it to the table")
+	return l
+}
+
+func twoOnHook(ctx context.Context, hung []db.Hung) group {
+	g := group{Title: ui.T(ctx, "Two on one hook"), All: "/rail"}
+	for _, h := range hung {
+		if h.Conflict {
+			g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(h.Number), Title: h.Place(), Href: "/rail", Act: ui.T(ctx, "Go to the rail"), Urgent: true,
+				Note: ui.T(ctx, "Another animal is written on this hook. Read both tags and move one.")})
+		}
+	}
+	return g
+}
+
+func reviews(ctx context.Context, list []db.Review) group {
+	g := group{Title: ui.T(ctx, "Holds to look at again"), All: "/rail"}
+	for _, r := range list {
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(r.Number), Title: name(ctx, r.Species), Badge: ui.Held(ui.Say(ctx, r.Kind.Words())),
+			Note: ui.T(ctx, "%s (%s). To be looked at again %s.", r.Why, r.OpenedBy, ui.Day(ctx, calendar(ctx, r.ReviewOn))),
+			Href: at(r.Number, "/holds"), Act: ui.T(ctx, "Look at the hold")})
+	}
+	return g
+}
+
+// promised lists what was promised for today or before and is still here.
+func promised(ctx context.Context, list []db.Present, now time.Time) group {
+	g := group{Title: ui.T(ctx, "Promised by today"), All: "/pickup"}
+	for _, a := range list {
+		if a.PromisedOn == nil || days(ctx, now, calendar(ctx, *a.PromisedOn)) > 0 || a.Physical == animal.PartReleased {
+			continue
+		}
+		l := ui.LineView{Mark: ui.TagLink(a.Number), Title: name(ctx, a.Species), Href: at(a.Number, ""), Act: ui.T(ctx, "Open"),
+			Note: ui.T(ctx, "Promised for %s; now %s.", ui.Day(ctx, calendar(ctx, *a.PromisedOn)), a.Physical.Words())}
+		if a.Physical == animal.Stored {
+			l.Href, l.Act = "/pickup/"+string(a.Number), ui.T(ctx, "Hand it over")
+		} else {
+			l.Urgent = true
+		}
+		g.Lines = append(g.Lines, l)
+	}
+	return g
+}
+
+// orders lists what hangs or waits without an order that can be cut to.
+func orders(ctx context.Context, list []db.Present) group {
+	g := group{Title: ui.T(ctx, "Orders to ask for"), All: "/cutting"}
+	for _, a := range list {
+		if a.OrderState != animal.NoOrder && a.OrderState != animal.Incomplete || !a.Physical.OnRail() && a.Physical != animal.Received {
+			continue
+		}
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(a.Number), Title: name(ctx, a.Species), Href: at(a.Number, "/order"), Act: ui.T(ctx, "Take the order"),
+			Note: ui.T(ctx, "%s, since %s.", capital(ui.Say(ctx, a.OrderState.Words())), ui.Day(ctx, a.ReceivedAt))})
+	}
+	return g
+}
+
+// paper lists what the register still owes.
+func paper(ctx context.Context, list []db.Present) group {
+	g := group{Title: ui.T(ctx, "Papers not complete"), All: "/dropoff"}
+	for _, a := range list {
+		if a.Legal != animal.Unchecked && a.Legal != animal.Query {
+			continue
+		}
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(a.Number), Title: name(ctx, a.Species), Href: at(a.Number, ""), Act: ui.T(ctx, "See what is missing"),
+			Note: ui.T(ctx, "Tag and papers: %s. Taken in %s.", a.Legal.Words(), ui.Day(ctx, a.ReceivedAt))})
+	}
+	return g
+}
+
+// longWait is how long boxes stand before the page speaks of them.
+const longWait = 7 * 24 * time.Hour
+
+// waiting lists the boxes nobody has picked up for a week, the oldest first.
+func waiting(ctx context.Context, list []db.Present, now time.Time) group {
+	g := group{Title: ui.T(ctx, "In the freezer for a week or more"), All: "/pickup"}
+	var long []db.Present
+	for _, a := range list {
+		if a.Boxes > 0 && a.BoxedAt != nil && now.Sub(*a.BoxedAt) >= longWait {
+			long = append(long, a)
+		}
+	}
+	slices.SortStableFunc(long, func(a, b db.Present) int { return a.BoxedAt.Compare(*b.BoxedAt) })
+	for _, a := range long {
+		note := ui.T(ctx, "%d boxes", a.Boxes) + ", " + ui.T(ctx, "boxed %s.", ui.Ago(ctx, *a.BoxedAt, now))
+		if a.Held {
+			note += " " + ui.T(ctx, "Held: it may not go out yet.")
+		}
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(a.Number), Title: name(ctx, a.Species), Note: note, Href: at(a.Number, ""), Act: ui.T(ctx, "Call the owner")})
+	}
+	return g
+}
+
+func name(ctx context.Context, s domain.Species) string { return capital(ui.Say(ctx, s.Words())) }
+
+func capital(s string) string { return strings.ToUpper(s[:min(1, len(s))]) + s[min(1, len(s)):] }
+
+func at(n domain.ShopNumber, screen string) string { return "/animals/" + string(n) + screen }
+
+// days counts the shop's midnights between two instants.
+func days(ctx context.Context, from, to time.Time) int {
+	zone := ui.ShopOf(ctx).Zone
+	number := func(t time.Time) int {
+		y, m, d := t.In(zone).Date()
+		return int(time.Date(y, m, d, 12, 0, 0, 0, time.UTC).Unix() / 86400)
+	}
+	return number(to) - number(from)
+}
+
+// calendar is a date without a time, as the database has it, in the shop's zone.
+func calendar(ctx context.Context, day time.Time) time.Time {
+	y, m, d := day.UTC().Date()
+	return time.Date(y, m, d, 12, 0, 0, 0, ui.ShopOf(ctx).Zone)
+}
