@@ -36,11 +36,12 @@ const mostFind = 80
 func WaysToFind(typed string) Ways {
 	typed = strings.Join(strings.Fields(typed), " ")
 	var w Ways
-	if m := numberIn.FindStringSubmatch(typed); m != nil {
-		typed = m[1]
-	}
 	if len(typed) > mostFind {
 		typed = strings.ToValidUTF8(typed[:mostFind], "")
+	}
+	w.Official = strings.ToUpper(typed)
+	if m := numberIn.FindStringSubmatch(typed); m != nil {
+		typed = m[1]
 	}
 	digits := strings.Map(func(r rune) rune {
 		if r >= '0' && r <= '9' {
@@ -66,7 +67,6 @@ func WaysToFind(typed string) Ways {
 	case !plain && len(digits) == 0:
 		w.Name = strings.ToLower(typed)
 	}
-	w.Official = strings.ToUpper(typed)
 	return w
 }
 

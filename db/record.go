@@ -7,6 +7,7 @@ import (
 
 	"coldrail/domain"
 	"coldrail/domain/ageing"
+	"coldrail/domain/register"
 
 	"github.com/google/uuid"
 )
@@ -17,12 +18,13 @@ type Record struct {
 	Animal     Animal
 	ReceivedBy string // initials
 	Parties    []Party
-	Tags       []ReadTag
+	Tags       []TagRow
 	Places     []Hangs // where it hangs now; two for an animal in sides
 	LeftRail   *time.Time
 	Weighings  []Weighed
 	Protocol   Protocol
-	Seals      []SealedLine
+	Register   []RegisterLine
+	Owed       []register.Field // what the register still lacks
 
 	// Verdict is what the models say now or, once it has left the rail, what they
 	// said at that moment. Nil where nothing can be said, and Why says why.
@@ -32,17 +34,6 @@ type Record struct {
 
 // Hanging reports whether the animal hangs in a cooler now.
 func (r Record) Hanging() bool { return len(r.Places) > 0 }
-
-// ReadTag is a tag, permit or seal of the state as it was read on the animal.
-type ReadTag struct {
-	Kind      string
-	Number    string
-	State     string
-	Custody   string
-	ReadAt    time.Time
-	RepeatOf  *domain.ShopNumber // the animal the number was read on before
-	RepeatWhy string
-}
 
 // Hangs is a place in a cooler on which an animal or a side of it hangs.
 type Hangs struct {
@@ -67,18 +58,6 @@ type Weighed struct {
 	By      string // initials
 }
 
-// SealedLine is one line of the register about the animal, with the seal that
-// ties it to all lines before.
-type SealedLine struct {
-	Seq      int64
-	Kind     string
-	At       time.Time
-	By       string // initials
-	Corrects *int64
-	Why      string
-	Hash     []byte
-}
-
 // sumsKept is how long after it left the rail an animal's sums are still worked
 // out: the rooms' temperatures are remembered for roomDays.
 const sumsKept = 60 * 24 * time.Hour
@@ -88,7 +67,7 @@ func (db *DB) Record(ctx context.Context, number domain.ShopNumber, now time.Tim
 	if r.Animal, err = db.Animal(ctx, number); err != nil {
 		return r, err
 	}
-	for _, read := range []func(context.Context, *Record) error{db.readPaper, db.readPeople, db.readPlaces, db.readSeals} {
+	for _, read := range []func(context.Context, *Record) error{db.readPaper, db.readPeople, db.readPlaces, db.readRegister} {
 		if err := read(ctx, &r); err != nil {
 			return r, fmt.Errorf("record of %s: %w", number, err)
 		}
@@ -111,10 +90,7 @@ func (db *DB) lastVerdict(ctx context.Context, r Record, now time.Time) (*ageing
 }
 
 func (db *DB) readPaper(ctx context.Context, r *Record) (err error) {
-	if r.Tags, err = all[ReadTag](ctx, db.pool, `
-		SELECT o.kind, o.number, o.state, o.custody, o.read_at, e.number AS repeat_of, coalesce(o.repeat_why, '') AS repeat_why
-		FROM official_tags o LEFT JOIN animals e ON e.id = o.repeat_of
-		WHERE o.animal_id = $1 ORDER BY o.read_at DESC LIMIT 20`, r.Animal.ID); err != nil {
+	if r.Tags, err = db.OfficialTags(ctx, r.Animal.ID); err != nil {
 		return err
 	}
 	r.Protocol, _, err = one[Protocol](ctx, db.pool, `
@@ -151,10 +127,12 @@ func (db *DB) readPlaces(ctx context.Context, r *Record) (err error) {
 	return err
 }
 
-func (db *DB) readSeals(ctx context.Context, r *Record) (err error) {
-	r.Seals, err = all[SealedLine](ctx, db.pool, `
-		SELECT r.seq, r.kind, r.at, s.initials AS by, r.corrects, r.why, r.hash
-		FROM register r JOIN staff s ON s.id = r.by_staff WHERE r.animal_id = $1 ORDER BY r.seq LIMIT 100`, r.Animal.ID)
+func (db *DB) readRegister(ctx context.Context, r *Record) (err error) {
+	if r.Register, err = db.RegisterOf(ctx, r.Animal.Number); err != nil || len(r.Register) == 0 {
+		return err
+	}
+	owing, err := db.OwedBy(ctx, r.Animal.Number)
+	r.Owed = owing.Fields()
 	return err
 }
 

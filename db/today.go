@@ -22,6 +22,7 @@ type Today struct {
 	Rounds  []RoundDue // due now, and missed since yesterday with nothing walked after
 	Rooms   []RoomNow  // the coolers
 	Reviews []Review   // holds that somebody has to look at again by today
+	Owing   []Owing    // what the register still lacks, the oldest first
 }
 
 // Present is one animal in the shop's keeping, as far as the first page asks.
@@ -31,7 +32,6 @@ type Present struct {
 	Species    domain.Species
 	ReceivedAt time.Time
 	Physical   animal.Physical
-	Legal      animal.Legal
 	OrderState animal.OrderTrack
 	PromisedOn *time.Time
 	Boxes      int        // in the freezer
@@ -85,6 +85,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Rounds, err = db.roundsDue(ctx, now); return err },
 		func() error { t.Rooms, err = db.roomsNow(ctx, now); return err },
 		func() error { t.Reviews, err = db.reviews(ctx, day); return err },
+		func() error { t.Owing, err = db.Owed(ctx); return err },
 	} {
 		if err := read(); err != nil {
 			return t, fmt.Errorf("today: %w", err)
@@ -95,7 +96,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 
 func (db *DB) present(ctx context.Context) ([]Present, error) {
 	return all[Present](ctx, db.pool, `
-		SELECT a.id, a.number, a.species, a.received_at, a.physical, a.legal, a.order_state, a.promised_on,
+		SELECT a.id, a.number, a.species, a.received_at, a.physical, a.order_state, a.promised_on,
 		       coalesce(b.n, 0)::int AS boxes, b.first AS boxed_at,
 		       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL) AS held
 		FROM animals a

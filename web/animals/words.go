@@ -11,6 +11,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/register"
 	"coldrail/web/ui"
 )
 
@@ -162,7 +163,7 @@ func roleSaid(ctx context.Context, role string) string {
 }
 
 // tagSaid names a tag of the state and where it is.
-func tagSaid(ctx context.Context, t db.ReadTag) string {
+func tagSaid(ctx context.Context, t db.TagRow) string {
 	kind := map[string]string{"carcass-tag": "Carcass tag", "permit": "Permit", "seal": "Seal", "confirmation": "Confirmation", "ear-tag": "Ear tag"}[t.Kind]
 	where := map[string]string{"on-carcass": "on the carcass", "on-card": "on the card", "with-boxes": "with the boxes", "returned": "given back", "lost": "lost"}[t.Custody]
 	return ui.T(ctx, "%s, %s, read %s", ui.T(ctx, kind), ui.T(ctx, where), ui.Moment(ctx, t.ReadAt))
@@ -198,11 +199,11 @@ func placeSaid(ctx context.Context, h db.Hangs) string {
 }
 
 // lineKind says what a line of the register is.
-func lineKind(ctx context.Context, kind string) string {
+func lineKind(ctx context.Context, kind register.Kind) string {
 	switch kind {
-	case "receipt":
+	case register.Receipt:
 		return ui.T(ctx, "Receipt")
-	case "correction":
+	case register.Correction:
 		return ui.T(ctx, "Correction")
 	}
 	return ui.T(ctx, "Hand-over")
@@ -261,6 +262,15 @@ func mouldSaid(ctx context.Context, l db.LookRow) string {
 		said[i] = ui.T(ctx, "%s: %s, %s", m.Site.Words(), m.Colour.Words(), m.Length)
 	}
 	return strings.Join(said, "; ")
+}
+
+// owedSaid names what the register still lacks.
+func owedSaid(ctx context.Context, owed []register.Field) string {
+	said := make([]string, len(owed))
+	for i, f := range owed {
+		said[i] = ui.Say(ctx, f.Label)
+	}
+	return strings.Join(said, ", ")
 }
 
 // boxLine is one box and where it stands.

@@ -23,7 +23,7 @@ func groups(ctx context.Context, t db.Today, now time.Time) []group {
 	list := []group{rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now)}
 	list = append(list, conditions(ctx, hung, now)...)
 	return append(list, twoOnHook(ctx, t.Hung), reviews(ctx, t.Reviews), promised(ctx, t.InHouse, now),
-		orders(ctx, t.InHouse), paper(ctx, t.InHouse), waiting(ctx, t.InHouse, now))
+		orders(ctx, t.InHouse), paper(ctx, t.Owing), waiting(ctx, t.InHouse, now))
 }
 
 func rooms(ctx context.Context, list []db.RoomNow) group {
@@ -202,15 +202,16 @@ func orders(ctx context.Context, list []db.Present) group {
 	return g
 }
 
-// paper lists what the register still owes.
-func paper(ctx context.Context, list []db.Present) group {
-	g := group{Title: ui.T(ctx, "Papers not complete"), All: "/dropoff"}
-	for _, a := range list {
-		if a.Legal != animal.Unchecked && a.Legal != animal.Query {
-			continue
+// paper lists what the register still lacks.
+func paper(ctx context.Context, list []db.Owing) group {
+	g := group{Title: ui.T(ctx, "Owed to the register"), All: "/dropoff"}
+	for _, o := range list {
+		var owed []string
+		for _, f := range o.Fields() {
+			owed = append(owed, ui.Say(ctx, f.Label))
 		}
-		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(a.Number), Title: name(ctx, a.Species), Href: at(a.Number, ""), Act: ui.T(ctx, "See what is missing"),
-			Note: ui.T(ctx, "Tag and papers: %s. Taken in %s.", a.Legal.Words(), ui.Day(ctx, a.ReceivedAt))})
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(o.Number), Title: name(ctx, o.Species), Href: at(o.Number, ""), Act: ui.T(ctx, "Open"),
+			Note: ui.T(ctx, "Still owed: %s. Taken in %s.", strings.Join(owed, ", "), ui.Day(ctx, o.ReceivedAt))})
 	}
 	return g
 }
