@@ -156,15 +156,16 @@ func vacate(ctx context.Context, tx pgx.Tx, act Act, animal, piece uuid.UUID) (P
 // Hangs is where an animal, or one piece of it, hangs now.
 type Hangs struct {
 	Place
-	Mark  string // L or R for a side, "" for the animal itself
-	Since time.Time
+	Mark     string // L or R for a side, "" for the animal itself
+	Since    time.Time
+	Conflict bool // another animal is written on the same hook
 }
 
 // WhereHangs lists the places of an animal, one for each side where it is split;
 // none if it hangs nowhere.
 func (db *DB) WhereHangs(ctx context.Context, id uuid.UUID) ([]Hangs, error) {
 	return all[Hangs](ctx, db.pool, `
-		SELECT `+placeColumns+`, coalesce(k.mark, '') AS mark, o.since
+		SELECT `+placeColumns+`, coalesce(k.mark, '') AS mark, o.since, o.conflict
 		FROM occupancies o JOIN places p ON p.id = o.place_id JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
 		LEFT JOIN pieces k ON k.id = o.piece_id
 		WHERE o.animal_id = $1 AND o.until IS NULL ORDER BY mark LIMIT 40`, id)

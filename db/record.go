@@ -35,17 +35,6 @@ type Record struct {
 // Hanging reports whether the animal hangs in a cooler now.
 func (r Record) Hanging() bool { return len(r.Places) > 0 }
 
-// Hangs is a place in a cooler on which an animal or a side of it hangs.
-type Hangs struct {
-	Room      string // as in the address of its page
-	RoomLabel string
-	Rail      string
-	Position  int
-	Part      string // L or R for a side
-	Since     time.Time
-	Conflict  bool
-}
-
 // Weighed is one weigh-in.
 type Weighed struct {
 	Purpose string // field-dressed, hanging, boned or trim
@@ -110,11 +99,7 @@ func (db *DB) readPeople(ctx context.Context, r *Record) (err error) {
 }
 
 func (db *DB) readPlaces(ctx context.Context, r *Record) (err error) {
-	if r.Places, err = all[Hangs](ctx, db.pool, `
-		SELECT c.name AS room, c.label AS room_label, r.name AS rail, p.position, coalesce(k.mark, '') AS part, o.since, o.conflict
-		FROM occupancies o JOIN places p ON p.id = o.place_id JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
-		LEFT JOIN pieces k ON k.id = o.piece_id
-		WHERE o.animal_id = $1 AND o.until IS NULL ORDER BY k.mark NULLS FIRST, o.since LIMIT 20`, r.Animal.ID); err != nil {
+	if r.Places, err = db.WhereHangs(ctx, r.Animal.ID); err != nil {
 		return err
 	}
 	if err = db.pool.QueryRow(ctx, `SELECT max(until) FROM occupancies WHERE animal_id = $1`, r.Animal.ID).Scan(&r.LeftRail); err != nil {

@@ -148,21 +148,42 @@ func (c *chart) grid() {
 		c.put(`<path class="chart-grid" d="M%g %.1fH%g"/>`, left, c.y(d), chartWide-right)
 		c.text("chart-end", left-6, c.y(d)+4, fmt.Sprintf("%.0f %s", d, ui.TempUnit(c.ctx)))
 	}
-	zone := ui.ShopOf(c.ctx).Zone
-	every := 1 + int(c.v.To.Sub(c.v.From).Hours()/24/9)
-	y, m, d := c.v.From.In(zone).Date()
-	for i := 1; ; i += every {
-		at := time.Date(y, m, d+i, 0, 0, 0, 0, zone)
-		if !at.Before(c.v.To) {
-			break
-		}
+	for _, at := range c.ticks() {
 		x := c.x(at)
 		c.put(`<path class="chart-tick" d="M%.1f %gv5"/>`, x, chartHigh-low)
-		if x < chartWide-right-24 {
-			c.text("chart-mid", x, chartHigh-low+19, ui.Day(c.ctx, at))
+		label := ui.Day(c.ctx, at)
+		if at.In(ui.ShopOf(c.ctx).Zone).Hour() != 0 {
+			label = ui.Clock(c.ctx, at)
+		}
+		if x < chartWide-right-24 && x > left+24 {
+			c.text("chart-mid", x, chartHigh-low+19, label)
 		}
 	}
 	c.put(`<path class="chart-axis" d="M%g %gH%g"/>`, left, chartHigh-low, chartWide-right)
+}
+
+// ticks are the midnights of the shop, every few of them where they would stand
+// too close; within three days the clock's quarters too.
+func (c *chart) ticks() []time.Time {
+	span := c.v.To.Sub(c.v.From)
+	y, m, d := c.v.From.In(ui.ShopOf(c.ctx).Zone).Date()
+	hour := 24 * (1 + int(span.Hours()/24/9))
+	switch {
+	case span < 36*time.Hour:
+		hour = 6
+	case span < 72*time.Hour:
+		hour = 12
+	}
+	var list []time.Time
+	for h := 0; ; h += hour {
+		at := time.Date(y, m, d, h, 0, 0, 0, ui.ShopOf(c.ctx).Zone)
+		if !at.Before(c.v.To) {
+			return list
+		}
+		if at.After(c.v.From) {
+			list = append(list, at)
+		}
+	}
 }
 
 // moved marks where the animal changed rooms.

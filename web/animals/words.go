@@ -10,6 +10,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/ageing"
 	"coldrail/domain/animal"
 	"coldrail/domain/register"
 	"coldrail/web/ui"
@@ -191,9 +192,9 @@ func partSaid(ctx context.Context, mark string) string {
 
 // placeSaid says where it, or a side of it, hangs.
 func placeSaid(ctx context.Context, h db.Hangs) string {
-	said := ui.T(ctx, "%s, rail %s, hook %d", h.RoomLabel, h.Rail, h.Position)
-	if h.Part != "" {
-		said = partSaid(ctx, h.Part) + ": " + said
+	said := ui.T(ctx, "%s, rail %s, hook %d", h.Cooler, h.Rail, h.Position)
+	if h.Mark != "" {
+		said = partSaid(ctx, h.Mark) + ": " + said
 	}
 	return said
 }
@@ -262,6 +263,15 @@ func mouldSaid(ctx context.Context, l db.LookRow) string {
 		said[i] = ui.T(ctx, "%s: %s, %s", m.Site.Words(), m.Colour.Words(), m.Length)
 	}
 	return strings.Join(said, "; ")
+}
+
+// lookTap names the way to the page of looks: there the lead decides what was
+// stopped.
+func lookTap(ctx context.Context, v recordView) string {
+	if v.Verdict != nil && v.Verdict.Condition == ageing.Stop {
+		return ui.T(ctx, "Look and decide")
+	}
+	return ui.T(ctx, "Look at it")
 }
 
 // owedSaid names what the register still lacks.

@@ -33,7 +33,7 @@ func rooms(ctx context.Context, list []db.RoomNow) group {
 		switch {
 		case r.Reading == nil:
 			l.Note = ui.T(ctx, "No reading of this room yet. Read the thermometer.")
-			l.Href, l.Act = "/round", ui.T(ctx, "Walk the round")
+			l.Href, l.Act = "/round/"+r.Room, ui.T(ctx, "Walk the round")
 		case r.Finding.Band == cooler.Fine:
 			continue
 		default:
@@ -49,7 +49,7 @@ func rooms(ctx context.Context, list []db.RoomNow) group {
 func rounds(ctx context.Context, list []db.RoundDue, now time.Time) group {
 	g := group{Title: ui.T(ctx, "Rounds"), All: "/round"}
 	for _, r := range list {
-		l := ui.LineView{Title: ui.T(ctx, "%s, morning round", r.Label), Href: "/round", Act: ui.T(ctx, "Walk the round"), Urgent: r.State == round.Missed}
+		l := ui.LineView{Title: ui.T(ctx, "%s, morning round", r.Label), Href: "/round/" + r.Room, Act: ui.T(ctx, "Walk the round"), Urgent: r.State == round.Missed}
 		if r.Kind == round.Evening {
 			l.Title = ui.T(ctx, "%s, evening round", r.Label)
 		}
@@ -91,10 +91,10 @@ func conditions(ctx context.Context, hung []db.Hung, now time.Time) []group {
 		l := animalLine(ctx, h)
 		switch {
 		case h.Condition() == string(ageing.Stop):
-			l.Urgent, l.Act = true, ui.T(ctx, "Open it")
+			l.Urgent, l.Href, l.Act = true, at(h.Number, "/look"), ui.T(ctx, "Look and decide")
 			stop.Lines = append(stop.Lines, l)
 		case h.Condition() == string(ageing.LookAtIt):
-			l.Href, l.Act = "/round", ui.T(ctx, "Walk the round")
+			l.Href, l.Act = at(h.Number, "/look"), ui.T(ctx, "Look at it")
 			look.Lines = append(look.Lines, l)
 		case h.Verdict.Condition == ageing.Past || h.Verdict.CutBy.Before(now):
 			l.Urgent = true
@@ -204,13 +204,13 @@ func orders(ctx context.Context, list []db.Present) group {
 
 // paper lists what the register still lacks.
 func paper(ctx context.Context, list []db.Owing) group {
-	g := group{Title: ui.T(ctx, "Owed to the register"), All: "/dropoff"}
+	g := group{Title: ui.T(ctx, "Owed to the register"), All: "/dropoff/owed"}
 	for _, o := range list {
 		var owed []string
 		for _, f := range o.Fields() {
 			owed = append(owed, ui.Say(ctx, f.Label))
 		}
-		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(o.Number), Title: name(ctx, o.Species), Href: at(o.Number, ""), Act: ui.T(ctx, "Open"),
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(o.Number), Title: name(ctx, o.Species), Href: "/dropoff/owed/" + string(o.Number), Act: ui.T(ctx, "Write it down"),
 			Note: ui.T(ctx, "Still owed: %s. Taken in %s.", strings.Join(owed, ", "), ui.Day(ctx, o.ReceivedAt))})
 	}
 	return g
