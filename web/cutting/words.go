@@ -110,6 +110,8 @@ func barredLine(ctx context.Context, q db.Queued) ui.LineView {
 	l := ui.LineView{Mark: ui.TagLink(q.Number), Title: q.Place, Note: reasons(ctx, q.Why), Badge: ui.Condition(string(q.Condition)),
 		Href: "/animals/" + string(q.Number), Act: ui.T(ctx, "Look at it")}
 	switch {
+	case q.Condition == domaincutting.Stop || q.Condition == domaincutting.Look:
+		l.Href = "/animals/" + string(q.Number) + "/look"
 	case len(q.Choice.Holds) > 0:
 		l.Badge, l.Href, l.Act = ui.Held(ui.Say(ctx, q.Choice.Holds[0])), "/animals/"+string(q.Number)+"/holds", ui.T(ctx, "Its holds")
 	case !q.OrderComplete:
