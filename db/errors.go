@@ -54,11 +54,12 @@ var taken = map[string]*domain.Error{
 
 // lost reports whether the database itself was away.
 func lost(err error) bool {
-	if pg, ok := errors.AsType[*pgconn.PgError](err); ok {
-		return pg.Code[:2] == "08" || pg.Code[:3] == "57P" || pg.Code == "53300"
-	}
+	// No connection at all comes first: whatever Postgres gives as the reason.
 	if _, ok := errors.AsType[*pgconn.ConnectError](err); ok {
 		return true
+	}
+	if pg, ok := errors.AsType[*pgconn.PgError](err); ok {
+		return pg.Code[:2] == "08" || pg.Code[:3] == "57P" || pg.Code == "53300"
 	}
 	if _, ok := errors.AsType[*net.OpError](err); ok {
 		return true
