@@ -252,6 +252,7 @@ func lockRoom(ctx context.Context, tx pgx.Tx, room int16, looks []Look) error {
 type WalkedRound struct {
 	ID                                 uuid.UUID
 	Cooler                             string
+	DueID                              *uuid.UUID  // nil: an extra look
 	DueKind                            round.Part  // "": an extra look
 	DueState                           round.State // of the due round it belongs to
 	MissedAt                           *time.Time
@@ -267,7 +268,7 @@ type WalkedRound struct {
 
 // walkedRounds reads rounds with what was counted and how many were looked at.
 const walkedRounds = `
-	SELECT w.id, c.name AS cooler, coalesce(d.kind, '') AS due_kind, coalesce(d.state, '') AS due_state, d.missed_at,
+	SELECT w.id, c.name AS cooler, w.due_id, coalesce(d.kind, '') AS due_kind, coalesce(d.state, '') AS due_state, d.missed_at,
 	       w.walked_from, w.walked_to, w.arrived_at, s.initials AS by, w.air_panel_c, w.air_own_c, w.meat_old_c, w.meat_new_c,
 	       w.fans_running, w.smell, w.comment, coalesce(n.expected, 0)::int AS expected, coalesce(n.counted, 0)::int AS counted,
 	       coalesce(n.wrong, 0)::int AS wrong_rails, (SELECT count(*) FROM looks l WHERE l.round_id = w.id)::int AS saw

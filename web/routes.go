@@ -7,6 +7,7 @@ import (
 	"coldrail/db"
 	"coldrail/static"
 	"coldrail/web/animals"
+	"coldrail/web/coolers"
 	"coldrail/web/cutting"
 	"coldrail/web/dropoff"
 	"coldrail/web/holds"
@@ -161,6 +162,11 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.Get("/animals/{number}/look", s.page(walks.ShowLook))
 	r.Post("/animals/{number}/look", s.page(walks.Look))
 	r.With(gate.Only("lead", "owner")).Post("/animals/{number}/decide", s.page(walks.Decide))
+
+	// Everyone: each room's air, rounds and load.
+	rooms := &coolers.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/coolers", s.page(rooms.ShowAll))
+	r.Get("/coolers/{name}", s.page(rooms.Show))
 
 	// The owner.
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}

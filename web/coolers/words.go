@@ -1,0 +1,84 @@
+package coolers
+
+import (
+	"context"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/cooler"
+	"coldrail/domain/round"
+	"coldrail/web/ui"
+)
+
+// allNote is what a room says in the list of rooms.
+func allNote(ctx context.Context, s state, now time.Time) string {
+	if s.History == nil {
+		return ui.T(ctx, "No reading in the last two days.")
+	}
+	note := bandWords(ctx, s.Band) + ", " + ui.T(ctx, "read %s.", ui.Ago(ctx, s.Last.At, now))
+	if s.Watch.Format != "" {
+		note += " " + ui.Say(ctx, s.Watch)
+	}
+	return note
+}
+
+// assumed says for how many the usual weight was taken.
+func assumed(ctx context.Context, n int) string {
+	if n == 0 {
+		return ""
+	}
+	return ui.T(ctx, "%d not weighed yet", n)
+}
+
+// tooWarm reports a day on which the air passed its upper limit, for however
+// short a time.
+func tooWarm(d cooler.Day, freezer bool) bool {
+	if freezer {
+		v, _ := round.JudgeFreezerAir(d.High)
+		return d.Readings > 0 && v == round.Act
+	}
+	return d.Readings > 0 && d.High > cooler.Usual.TooWarm+domain.Celsius(0.005)
+}
+
+// unseen is how much of the day nobody saw.
+func unseen(ctx context.Context, d cooler.Day) string {
+	if d.Unseen < time.Minute {
+		return ""
+	}
+	return ui.Span(ctx, d.Unseen)
+}
+
+// airOf is the air of a round by the shop's own thermometer.
+func airOf(ctx context.Context, w *db.WalkedRound) string {
+	switch {
+	case w.AirOwnC != nil:
+		return ui.Temp1(ctx, *w.AirOwnC)
+	case w.AirPanelC != nil:
+		return ui.Temp1(ctx, *w.AirPanelC)
+	}
+	return ""
+}
+
+// countedOf is the count of a round beside the list's.
+func countedOf(ctx context.Context, w *db.WalkedRound) string {
+	if w.Counted == w.Expected {
+		return ui.T(ctx, "%d", w.Counted)
+	}
+	return ui.T(ctx, "%d of %d", w.Counted, w.Expected)
+}
+
+// sensorSays names a sensor and what it is.
+func sensorSays(ctx context.Context, s db.Sensor) string {
+	what := ui.T(ctx, "air")
+	if s.Measures == "meat" {
+		what = ui.T(ctx, "meat")
+	}
+	switch s.Kind {
+	case "logger":
+		return ui.T(ctx, "%s: a logger, %s", s.Name, what)
+	case "posting":
+		return ui.T(ctx, "%s: a sensor that sends by itself, %s", s.Name, what)
+	}
+	return ui.T(ctx, "%s: by hand, %s", s.Name, what)
+}
