@@ -163,6 +163,22 @@ func roleSaid(ctx context.Context, role string) string {
 	return ui.T(ctx, "May collect")
 }
 
+// together joins the roles of one person, since most bring what they killed and
+// own. The roles come back in words.
+func together(ctx context.Context, parties []db.Party) (list []db.Party) {
+	for _, p := range parties {
+		role := roleSaid(ctx, p.Role)
+		at := slices.IndexFunc(list, func(q db.Party) bool { return q.Name == p.Name && q.Phone == p.Phone && q.Note == p.Note })
+		if at < 0 {
+			p.Role = role
+			list = append(list, p)
+			continue
+		}
+		list[at].Role += ", " + strings.ToLower(role)
+	}
+	return list
+}
+
 // tagSaid names a tag of the state and where it is.
 func tagSaid(ctx context.Context, t db.TagRow) string {
 	kind := map[string]string{"carcass-tag": "Carcass tag", "permit": "Permit", "seal": "Seal", "confirmation": "Confirmation", "ear-tag": "Ear tag"}[t.Kind]
