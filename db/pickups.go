@@ -75,7 +75,7 @@ const waitingQuery = `
 	  ORDER BY array_position(ARRAY['owner', 'taker', 'deliverer', 'payer', 'collector'], ap.role), ap.since LIMIT 1) o ON true
 	LEFT JOIN LATERAL (
 	  SELECT count(*)::int AS boxes, max(b.placed_at) AS since,
-	         string_agg(c.label || ' ' || r.name || '-' || p.position, ', ' ORDER BY b.n) AS places
+	         string_agg(DISTINCT c.label || ' ' || r.name || '-' || p.position, ', ') AS places
 	  FROM boxes b LEFT JOIN places p ON p.id = b.place_id LEFT JOIN rails r ON r.id = p.rail_id LEFT JOIN coolers c ON c.id = r.cooler_id
 	  WHERE b.animal_id = a.id AND b.released_at IS NULL) b ON true
 	LEFT JOIN LATERAL (SELECT at, outcome FROM contacts WHERE animal_id = a.id ORDER BY at DESC LIMIT 1) l ON true`

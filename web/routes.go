@@ -11,6 +11,7 @@ import (
 	"coldrail/web/cutting"
 	"coldrail/web/dropoff"
 	"coldrail/web/holds"
+	"coldrail/web/hunter"
 	"coldrail/web/label"
 	"coldrail/web/money"
 	"coldrail/web/office"
@@ -59,6 +60,8 @@ func (s *site) routes() http.Handler {
 		// The hunter, at home, without a sign-in.
 		r.Group(func(r chi.Router) {
 			r.Use(perCaller(60))
+			owners := &hunter.Pages{DB: s.DB, Now: s.Now, Secret: s.secret}
+			r.Get("/s/{token}", s.page(owners.Show))
 		})
 
 		// A device that may not be enrolled yet.
@@ -131,11 +134,12 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.Post("/animals/{number}/sample/result", s.page(stops.SeeResult))
 
 	// The counter, when somebody comes for their meat, and the money.
-	counter := &pickup.Pages{DB: s.DB, Now: s.Now}
+	counter := &pickup.Pages{DB: s.DB, Now: s.Now, Link: s.ownersLink}
 	r.Get("/pickup", s.page(counter.ShowFind))
 	r.Get("/pickup/{number}", s.page(counter.Show))
 	r.Post("/pickup/{number}", s.page(counter.HandOver))
 	r.Post("/pickup/{number}/call", s.page(counter.Call))
+	r.Post("/pickup/{number}/link", s.page(counter.NewLink))
 	till := &money.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/animals/{number}/money", s.page(till.Show))
 	r.Post("/animals/{number}/money/deposit", s.page(till.Deposit))
@@ -146,6 +150,9 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 
 	// Paper that goes with the animal and its meat.
 	paper := &label.Pages{DB: s.DB, Now: s.Now}
+	if s.PublicURL != "" {
+		paper.Link = s.ownersLink
+	}
 	r.Get("/animals/{number}/slip", s.page(paper.Slip))
 	r.Get("/animals/{number}/tag", s.page(paper.RailTag))
 	r.Get("/animals/{number}/cutsheet", s.page(paper.CutSheet))
@@ -171,6 +178,11 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	// The owner.
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}
 	r.With(gate.Only("owner")).Get("/office", s.page(bureau.Show))
+}
+
+// ownersLink is the private link of an animal's owner.
+func (s *site) ownersLink(a db.Animal) string {
+	return hunter.Link(s.PublicURL, s.secret, a.ID, a.LinkRevision)
 }
 
 // limitForm refuses a body that no form of ours sends.

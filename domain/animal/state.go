@@ -125,6 +125,16 @@ func (p Physical) InHouse() bool {
 // OnRail reports whether the animal takes a place in a cooler.
 func (p Physical) OnRail() bool { return p == Chilling || p == Hanging }
 
+// TellByMouth reports whether the owner hears of this from a person, never first
+// from a page: it is lost, thrown out, taken or given away, or nobody came.
+func (p Physical) TellByMouth() bool {
+	switch p {
+	case Refused, Unclaimed, Transferred, Destroyed, Condemned, Seized, Lost:
+		return true
+	}
+	return false
+}
+
 // Cut reports whether the animal has been cut up, so that its weights are in.
 func (p Physical) Cut() bool {
 	switch p {

@@ -61,3 +61,27 @@ func (i Item) fits(a Animal) bool {
 	}
 	return len(i.Treatments) == 0 || slices.ContainsFunc(i.Treatments, func(t string) bool { return a.Ordered[t] > 0 || a.Packed[t] > 0 })
 }
+
+// Range says between what the bill will lie before everything is weighed. The
+// low end is what applies by itself now. The high end adds that all the meat,
+// most, goes into the dearest treatment ordered by the finished pound; what is
+// packed already is counted as it is, so most is zero once it is cut.
+func Range(list []Item, a Animal, hanging *domain.Kilogram, most domain.Kilogram) (low, high domain.Cents, err error) {
+	lines, err := Lines(list, Asked(list, a), hanging)
+	if err != nil {
+		return 0, 0, err
+	}
+	low = Invoice{Lines: lines}.Total()
+	var dearest domain.Cents
+	for _, item := range list {
+		if item.Basis != LbFinished || most <= 0 || !item.fits(a) {
+			continue
+		}
+		line, err := item.Charge(most.Lb())
+		if err != nil {
+			return 0, 0, err
+		}
+		dearest = max(dearest, line.Total)
+	}
+	return low, low + dearest, nil
+}

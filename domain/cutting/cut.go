@@ -1,6 +1,11 @@
 package cutting
 
-import "strings"
+import (
+	"slices"
+	"strings"
+
+	"coldrail/domain"
+)
 
 // TreatmentIn finds the treatment in the name that a cutter gave a cut, such as
 // "Summer sausage" or "Hind roasts, boneless": the longest one it names, of two as
@@ -17,4 +22,17 @@ func TreatmentIn(cut string) Treatment {
 		}
 	}
 	return best
+}
+
+// ToCome lists the specials that were ordered and of which nothing is packed
+// yet: they come back from the grinder and the smokehouse after the rest.
+func ToCome(ordered map[string]int, packed map[string]domain.Kilogram) []Treatment {
+	var late []Treatment
+	for t := range ordered {
+		if Treatment(t).special() && packed[t] == 0 {
+			late = append(late, Treatment(t))
+		}
+	}
+	slices.Sort(late)
+	return late
 }

@@ -1,6 +1,11 @@
 package cutting
 
-import "testing"
+import (
+	"slices"
+	"testing"
+
+	"coldrail/domain"
+)
 
 func TestTreatmentIn(t *testing.T) {
 	for cut, want := range map[string]Treatment{
@@ -10,5 +15,13 @@ func TestTreatmentIn(t *testing.T) {
 		if got := TreatmentIn(cut); got != want {
 			t.Errorf("%q is %s, want %s", cut, got, want)
 		}
+	}
+}
+
+// Sausage comes back after the rest (trade.md 8, 1: two notices, two collections).
+func TestToCome(t *testing.T) {
+	got := ToCome(map[string]int{"steaks": 1, "summer-sausage": 1, "sticks": 2}, map[string]domain.Kilogram{"sticks": 4})
+	if !slices.Equal(got, []Treatment{Summer}) {
+		t.Errorf("still to come: %v", got)
 	}
 }

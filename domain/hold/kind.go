@@ -76,6 +76,13 @@ func (k Kind) Known() bool { return slices.Contains(Kinds, k) }
 // Blocks reports whether a hold of this kind forbids the act.
 func (k Kind) Blocks(a Act) bool { return slices.Contains(blocks[k], a) }
 
+// TellByMouth reports whether the owner hears of such a hold from a person and
+// never first from a page: all but a test that waits, an order that is not
+// complete, a bill and the other owner's order, which are no bad news.
+func (k Kind) TellByMouth() bool {
+	return k != TestPending && k != OrderIncomplete && k != Payment && k != ShareMate
+}
+
 // Disease reports whether only a laboratory's result ends the hold.
 func (k Kind) Disease() bool { return k == TestPending || k == Positive }
 

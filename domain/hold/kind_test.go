@@ -45,3 +45,16 @@ func TestEveryKindIsWhole(t *testing.T) {
 		t.Error("an unknown kind passes as known")
 	}
 }
+
+// What an owner must hear from a person (design.md, What must always hold).
+func TestTellByMouth(t *testing.T) {
+	for _, k := range Kinds {
+		calm := slices.Contains([]Kind{TestPending, OrderIncomplete, Payment, ShareMate}, k)
+		if k.TellByMouth() == calm {
+			t.Errorf("%s: told by mouth %v", k, k.TellByMouth())
+		}
+	}
+	if !Kind("mood").TellByMouth() {
+		t.Error("an unknown hold would show on a page")
+	}
+}

@@ -16,9 +16,9 @@ import (
 type Pages struct {
 	DB  *db.DB
 	Now func() time.Time
-	// Link is the address of the hunter's page for that number and revision; nil
-	// where the site has no address that a phone can reach.
-	Link func(number domain.ShopNumber, revision int) string
+	// Link is the address of the hunter's page; nil where the site has no address
+	// that a phone can reach.
+	Link func(db.Animal) string
 }
 
 // boxLabel is what stands on one box.

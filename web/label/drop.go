@@ -30,7 +30,7 @@ func (p *Pages) Slip(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if p.Link != nil {
-		d.Link = p.Link(d.Animal.Number, d.Animal.LinkRevision)
+		d.Link = p.Link(d.Animal)
 		if d.Square, err = QR(d.Link, Plain); err != nil {
 			return err
 		}

@@ -43,6 +43,7 @@ type counterView struct {
 	Form   counterForm
 	Wrong  *domain.Error
 	Now    time.Time
+	Link   string
 	MayOwe bool // whoever holds the tablet may let it go unpaid
 }
 
@@ -127,6 +128,13 @@ func (p *Pages) Call(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
+// NewLink serves POST /pickup/{number}/link: the old link works no longer.
+func (p *Pages) NewLink(w http.ResponseWriter, r *http.Request) error {
+	return p.do(w, r, counterForm{Which: "link"}, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		return p.DB.NewLink(ctx, act, n)
+	})
+}
+
 // do reads who acts, lets them, and shows the counter again: as it stands now,
 // or with what was typed and what is wrong with it.
 func (p *Pages) do(w http.ResponseWriter, r *http.Request, f counterForm, act func(context.Context, db.Act, domain.ShopNumber) error) error {
@@ -155,7 +163,7 @@ func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v counterView, e
 	if v.Pickup, err = p.DB.Pickup(ctx, n); err != nil {
 		return v, err
 	}
-	v.Now = p.Now()
+	v.Now, v.Link = p.Now(), p.Link(v.Animal)
 	v.Held = hold.May(v.Holds, hold.Release)
 	v.Owed = max(v.Account.Invoice().Balance(), 0)
 	v.MayOwe = slices.ContainsFunc(signin.Holder(ctx).Staff.Roles, func(role string) bool { return role == "owner" || role == "lead" })

@@ -16,8 +16,9 @@ import (
 
 // Pages serves the counter's screens of pick-up.
 type Pages struct {
-	DB  *db.DB
-	Now func() time.Time
+	DB   *db.DB
+	Now  func() time.Time
+	Link func(db.Animal) string // the private page of the animal's owner
 }
 
 // shown is how many animals one list holds; past that one finds by number.
@@ -60,7 +61,7 @@ func (p *Pages) ShowFind(w http.ResponseWriter, r *http.Request) error {
 func waitingLine(ctx context.Context, w db.Waiting, now time.Time) ui.LineView {
 	l := ui.LineView{Mark: ui.Tag(w.Number), Title: ownerTitle(ctx, w), Note: waitingNote(ctx, w, now), Href: "/pickup/" + string(w.Number),
 		Act: ui.T(ctx, "Open")}
-	if fetchable(w.Physical) {
+	if fetchable(w.Physical) && w.Boxes > 0 {
 		l.Act = ui.T(ctx, "Hand over")
 	}
 	if w.Held() {
@@ -84,7 +85,9 @@ func waitingNote(ctx context.Context, w db.Waiting, now time.Time) string {
 	} else if w.Since != nil {
 		add("Waits %s", ui.T(ctx, "%d days", int(now.Sub(*w.Since).Hours()/24)))
 	}
-	if w.Boxes > 0 {
+	if w.Boxes == 0 && fetchable(w.Physical) {
+		add("no box here now")
+	} else if w.Boxes > 0 {
 		add("%s: %s", ui.T(ctx, "%d boxes", w.Boxes), w.Places)
 	}
 	if w.MoreToCome {

@@ -35,7 +35,7 @@ func TestPickUp(t *testing.T) {
 	if a := bob.Get("/pickup?q=0142"); a.Status != http.StatusSeeOther || a.Location != at {
 		t.Fatalf("by the phone: %d %s", a.Status, a.Location)
 	}
-	bob.Get(at).Wants(t, http.StatusOK, "Box 1 of 2: Freezer F1-1", "Not billed yet", "Make the bill", "607-555-0142")
+	bob.Get(at).Wants(t, http.StatusOK, "Box 1: F1-1", "Freezer. 1 of 2", "Not billed yet", "Make the bill", "607-555-0142")
 	bob.Post(at, form(nil, domain.BoxCode(n, 1))).Wants(t, http.StatusUnprocessableEntity, "not billed yet")
 	money := "/animals/" + string(n) + "/money"
 	if a := bob.Post(money+"/bill", url.Values{"pin": {"2222"}}); a.Status != http.StatusSeeOther {
@@ -62,7 +62,7 @@ func TestPickUp(t *testing.T) {
 	if a := bob.Post(at, form(nil, domain.BoxCode(n, 1))); a.Status != http.StatusSeeOther || a.Location != at {
 		t.Fatalf("hand over: %d %.900s", a.Status, a.Body)
 	}
-	bob.Get(at).Wants(t, http.StatusOK, "stays: 1 of 2 boxes", "tag given back", "Box 2 of 2")
+	bob.Get(at).Wants(t, http.StatusOK, "stays: 1 of 2 boxes", "tag given back", "Box 2: F1-1")
 	if a := bob.Post(at, form(url.Values{"tag": nil}, domain.BoxCode(n, 2))); a.Status != http.StatusSeeOther {
 		t.Fatalf("the rest: %d %.900s", a.Status, a.Body)
 	}

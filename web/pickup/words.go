@@ -16,7 +16,7 @@ func boxOptions(ctx context.Context, v counterView) []ui.Option {
 	for _, b := range v.Boxes {
 		if b.ReleasedAt == nil {
 			options = append(options, ui.Option{Value: domain.BoxCode(v.Animal.Number, b.N),
-				Label: ui.T(ctx, "Box %d of %d: %s", b.N, len(v.Boxes), placeWords(ctx, b)), Note: contents(ctx, b)})
+				Label: ui.T(ctx, "Box %d: %s", b.N, placeWords(ctx, b)), Note: contents(ctx, b, len(v.Boxes))})
 		}
 	}
 	return options
@@ -24,13 +24,18 @@ func boxOptions(ctx context.Context, v counterView) []ui.Option {
 
 func placeWords(ctx context.Context, b db.Box) string {
 	if b.Place == "" {
-		return ui.T(ctx, "no place noted, ask the cutter")
+		return ui.T(ctx, "no place noted")
 	}
-	return b.Place
+	return strings.TrimPrefix(b.Place, b.Room+" ")
 }
 
-func contents(ctx context.Context, b db.Box) string {
-	return ui.T(ctx, "%s, %s", ui.T(ctx, "%d packs", b.Packs), ui.Weight(ctx, b.NetKg))
+// contents says in which room a box stands and what is in it.
+func contents(ctx context.Context, b db.Box, of int) string {
+	said := ui.T(ctx, "%d of %d, %s, %s", b.N, of, ui.T(ctx, "%d packs", b.Packs), ui.Weight(ctx, b.NetKg))
+	if b.Room == "" {
+		return said
+	}
+	return ui.T(ctx, "%s. %s", b.Room, said)
 }
 
 func authorityOptions(ctx context.Context) []ui.Option {

@@ -1,0 +1,168 @@
+package db
+
+import (
+	"context"
+	"slices"
+	"sync"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/billing"
+	"coldrail/domain/cutting"
+	"coldrail/domain/hold"
+	"coldrail/domain/yield"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgtype"
+)
+
+// Owned is what the page of an animal's owner is made from. It names nobody:
+// neither another person nor anyone of the shop.
+type Owned struct {
+	Animal
+	Holds     []hold.Kind // open ones
+	Packs     int
+	PackedKg  domain.Kilogram
+	Loose     int // packs in no box yet
+	Boxes     int // all of them
+	Here      int // boxes still in the shop
+	LastLeft  *time.Time
+	ToCome    []cutting.Treatment // specials ordered and not packed yet
+	Expected  yield.Estimate      // zero where nothing can be said
+	Invoice   billing.Invoice
+	CostLow   domain.Cents // what the bill will be, before it is made
+	CostHigh  domain.Cents
+	CostKnown bool
+}
+
+// IsBilled reports whether the bill has been made.
+func (o Owned) IsBilled() bool { return Account{Animal: o.Animal}.IsBilled() }
+
+// ownedMemory keeps what was read for owners' pages, each as of the animal's
+// revision. Every act raises the revision, so a page is never older than the
+// row, on this server or another.
+type ownedMemory struct {
+	mu sync.Mutex
+	by map[uuid.UUID]Owned
+}
+
+// mostOwned bounds the memory: a season's animals, a few kB each.
+const mostOwned = 3000
+
+// Mark is as of what an animal's row is: what is known of it at the same
+// revision still holds, and a link of the same link revision still works.
+type Mark struct{ Revision, LinkRevision int }
+
+// MarkOf reads the mark of an animal: one query by primary key, all that an
+// owner's page asks the database while nothing happens to the animal.
+func (db *DB) MarkOf(ctx context.Context, id uuid.UUID) (m Mark, found bool, err error) {
+	err = db.pool.QueryRow(ctx, `SELECT revision, link_revision FROM animals WHERE id = $1`, pgtype.UUID{Bytes: id, Valid: true}).
+		Scan(&m.Revision, &m.LinkRevision)
+	if err == pgx.ErrNoRows {
+		return m, false, nil
+	}
+	return m, err == nil, translate(err)
+}
+
+// Owned reads what the owner's page needs, unless it is remembered as of the
+// mark.
+func (db *DB) Owned(ctx context.Context, id uuid.UUID, m Mark) (Owned, error) {
+	db.owned.mu.Lock()
+	o, found := db.owned.by[id]
+	db.owned.mu.Unlock()
+	if found && o.Revision == m.Revision {
+		return o, nil
+	}
+	o, err := db.readOwned(ctx, id)
+	if err != nil {
+		return o, err
+	}
+	db.owned.mu.Lock()
+	defer db.owned.mu.Unlock()
+	if db.owned.by == nil || len(db.owned.by) >= mostOwned {
+		db.owned.by = map[uuid.UUID]Owned{}
+	}
+	db.owned.by[id] = o
+	return o, nil
+}
+
+// readOwned reads all of it in one view of the records, so that it is that of
+// one revision.
+func (db *DB) readOwned(ctx context.Context, id uuid.UUID) (o Owned, err error) {
+	err = pgx.BeginTxFunc(ctx, db.pool, pgx.TxOptions{IsoLevel: pgx.RepeatableRead, AccessMode: pgx.ReadOnly}, func(tx pgx.Tx) error {
+		a, _, err := one[Animal](ctx, tx, `SELECT `+animalColumns+` FROM animals a WHERE a.id = $1`, id)
+		if err != nil {
+			return err
+		}
+		o.Animal, o.Expected = a, expected(a)
+		if err := tx.QueryRow(ctx, `
+			SELECT ARRAY(SELECT kind FROM holds WHERE animal_id = $1 AND closed_at IS NULL),
+			       (SELECT coalesce(sum(count), 0)::int FROM packs WHERE animal_id = $1),
+			       (SELECT coalesce(sum(net_kg), 0) FROM packs WHERE animal_id = $1),
+			       (SELECT coalesce(sum(count), 0)::int FROM packs WHERE animal_id = $1 AND box_id IS NULL),
+			       (SELECT count(*)::int FROM boxes WHERE animal_id = $1),
+			       (SELECT count(*)::int FROM boxes WHERE animal_id = $1 AND released_at IS NULL),
+			       (SELECT max(at) FROM handovers WHERE animal_id = $1)`, id).
+			Scan(&o.Holds, &o.Packs, &o.PackedKg, &o.Loose, &o.Boxes, &o.Here, &o.LastLeft); err != nil {
+			return err
+		}
+		acc, err := account(ctx, tx, a)
+		if err != nil {
+			return err
+		}
+		o.Invoice = acc.Invoice()
+		return o.reckon(ctx, tx)
+	})
+	return o, translate(err)
+}
+
+// reckon says what is still to come, and what the bill will be.
+func (o *Owned) reckon(ctx context.Context, q querier) error {
+	done, err := worked(ctx, q, o.Animal)
+	if err != nil {
+		return err
+	}
+	o.ToCome = cutting.ToCome(done.Ordered, done.Packed)
+	if o.IsBilled() {
+		return nil
+	}
+	prices, err := priceItems(ctx, q, o.PriceListID)
+	if err != nil {
+		return err
+	}
+	list := make([]billing.Item, len(prices))
+	for i, p := range prices {
+		list[i] = p.item()
+	}
+	most := domain.Kilogram(0)
+	if !o.Physical.Cut() {
+		most = o.Expected.Clean
+	}
+	low, high, err := billing.Range(list, done, o.HangingKg, most)
+	if e := domain.As(err); err != nil && e.Kind == domain.Internal {
+		return err
+	}
+	already := o.Invoice.Total() // lines that wait for the bill
+	o.CostLow, o.CostHigh, o.CostKnown = low+already, high+already, err == nil && high > 0
+	return nil
+}
+
+// MustCall reports whether the page may say nothing but "please call us": bad
+// news waits that the lead tells by mouth, or a question only people can settle.
+func (o Owned) MustCall() bool {
+	return o.CallFirst || o.Physical.TellByMouth() || slices.ContainsFunc(o.Holds, hold.Kind.TellByMouth)
+}
+
+// NewLink makes the owner's page reachable only by a new link; the old one
+// works no longer.
+func (db *DB) NewLink(ctx context.Context, act Act, number domain.ShopNumber) error {
+	return db.act(ctx, act, "new link", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		_, err = tx.Exec(ctx, `UPDATE animals SET link_revision = link_revision + 1, revision = revision + 1 WHERE id = $1`, a.ID)
+		return line{Animal: a.ID, What: "new-link"}, err
+	})
+}

@@ -1,0 +1,75 @@
+package hunter
+
+import (
+	"context"
+	"net/http"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain/ageing"
+	"coldrail/web/ui"
+
+	"github.com/a-h/templ"
+	"github.com/go-chi/chi/v5"
+	"github.com/google/uuid"
+)
+
+// Pages serves the owner's page.
+type Pages struct {
+	DB     *db.DB
+	Now    func() time.Time
+	Secret []byte
+
+	finished memory
+}
+
+// view is one animal as its owner may see it.
+type view struct {
+	db.Owned
+	Verdict *ageing.Verdict // nil where it does not hang, or nothing can be said
+	Now     time.Time
+}
+
+// Show serves GET /s/{token}. A link that is wrong, of an animal that is not
+// there, or older than the newest gets one and the same answer.
+func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
+	o, ok := open(chi.URLParam(r, "token"))
+	if !ok {
+		return ui.Render(w, r, http.StatusNotFound, nothingHere())
+	}
+	m, found, err := p.DB.MarkOf(r.Context(), o.animal)
+	if err != nil {
+		return err
+	}
+	if right := o.fits(p.Secret, m.LinkRevision); !found || !right {
+		return ui.Render(w, r, http.StatusNotFound, nothingHere())
+	}
+	e := edition{o.animal, m, p.Now().Unix() / 60, ui.ShopOf(r.Context())}
+	made, err := p.finished.get(r.Context(), e, func() (templ.Component, error) { return p.page(r.Context(), o.animal, m) })
+	if err != nil {
+		return err
+	}
+	made.send(w, r)
+	return nil
+}
+
+// page is what the owner may see now.
+func (p *Pages) page(ctx context.Context, id uuid.UUID, m db.Mark) (templ.Component, error) {
+	owned, err := p.DB.Owned(ctx, id, m)
+	if err != nil {
+		return nil, err
+	}
+	v := view{Owned: owned, Now: p.Now()}
+	if owned.MustCall() {
+		return pleaseCall(v), nil
+	}
+	if owned.Physical.OnRail() {
+		if v.Verdict, _, err = p.DB.VerdictOf(ctx, id, owned.Revision, v.Now); err != nil {
+			return nil, err
+		}
+	}
+	if v.Verdict != nil && v.Verdict.Condition == ageing.Stop {
+		return pleaseCall(v), nil
+	}
+	return page(v), nil
+}

@@ -1,0 +1,93 @@
+package hunter
+
+import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"net/http"
+	"strconv"
+	"strings"
+	"sync"
+
+	"coldrail/db"
+	"coldrail/web/ui"
+
+	"github.com/a-h/templ"
+	"github.com/google/uuid"
+)
+
+// edition is everything that one finished page rests on. Every act on the animal
+// changes its mark; what the cooler does to it shows a minute later at most.
+type edition struct {
+	animal uuid.UUID
+	mark   db.Mark
+	minute int64
+	shop   ui.Shop
+}
+
+// memory keeps finished pages for the phones that look again and again.
+type memory struct {
+	mu    sync.Mutex
+	pages map[uuid.UUID]finished
+}
+
+// finished is a page as it goes out, plain and packed.
+type finished struct {
+	edition
+	plain, packed []byte
+}
+
+// mostPages bounds the memory: a page is about 6 kB, plain and packed.
+const mostPages = 2000
+
+// get returns the page of this edition, from memory or freshly made.
+func (m *memory) get(ctx context.Context, e edition, fresh func() (templ.Component, error)) (finished, error) {
+	m.mu.Lock()
+	f, found := m.pages[e.animal]
+	m.mu.Unlock()
+	if found && f.edition == e {
+		return f, nil
+	}
+	page, err := fresh()
+	if err != nil {
+		return f, err
+	}
+	if f, err = finish(ctx, e, page); err != nil {
+		return f, err
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.pages == nil || len(m.pages) >= mostPages {
+		m.pages = map[uuid.UUID]finished{}
+	}
+	m.pages[e.animal] = f
+	return f, nil
+}
+
+func finish(ctx context.Context, e edition, page templ.Component) (finished, error) {
+	var plain, packed bytes.Buffer
+	if err := page.Render(ctx, &plain); err != nil {
+		return finished{}, err
+	}
+	zip := gzip.NewWriter(&packed)
+	if _, err := zip.Write(plain.Bytes()); err != nil {
+		return finished{}, err
+	}
+	if err := zip.Close(); err != nil {
+		return finished{}, err
+	}
+	return finished{e, plain.Bytes(), packed.Bytes()}, nil
+}
+
+// send writes the page, packed where the phone takes it so.
+func (f finished) send(w http.ResponseWriter, r *http.Request) {
+	h, body := w.Header(), f.plain
+	h.Set("Content-Type", "text/html; charset=utf-8")
+	h.Set("Vary", "Accept-Encoding")
+	if takes := r.Header.Get("Accept-Encoding"); strings.Contains(takes, "gzip") && !strings.Contains(takes, "gzip;q=0") {
+		h.Set("Content-Encoding", "gzip")
+		body = f.packed
+	}
+	h.Set("Content-Length", strconv.Itoa(len(body)))
+	_, _ = w.Write(body) // fails only if the visitor has gone: nobody is left to tell
+}
