@@ -21,7 +21,7 @@ var whatWords = map[string]string{
 	"receive": "Taken in", "weigh": "Weighed", "hang": "Weighed and hung", "move": "Moved", "look": "Looked at", "hold": "Held", "free": "Hold ended",
 	"decide": "Decided", "order": "Order written", "start": "Cutting began", "stop": "Put back from the table", "pack": "Packed",
 	"trim": "Trim weighed", "take-back": "Entry taken back", "finish": "Cutting finished", "box": "Boxed", "bill": "Billed",
-	"charge": "Line added to the bill", "deposit": "Deposit taken", "pay": "Paid", "refund": "Paid back", "hand-over": "Handed over",
+	"charge": "Line added to the bill", "deposit": "Deposit taken", "pay": "Paid", "refund": "Paid back", "hand-over": "Handed over", "new-link": "New link for the owner",
 	"call": "Call", "correct": "Register put right", "sample": "Sample drawn", "send-sample": "Sample sent", "result": "Test result read",
 	"round": "Round walked", "miss-round": "Round missed", "tag": "Tag read", "promise": "Day promised", "link": "Hunter's link changed",
 }
