@@ -200,3 +200,35 @@ func TestPayTwoCounters(t *testing.T) {
 		return err
 	}, s.Ann, s.Bob)
 }
+
+// Two counters make the bill at once: there is one bill.
+func TestBillTwoCounters(t *testing.T) {
+	t.Parallel()
+	s := dbtest.OpenShop(t)
+	n := s.CutDeer(t, 1, animal.Stored)
+	oneWins(t, func(by db.Staff) error { return s.Bill(t.Context(), s.Act(by, dbtest.Noon), n) }, s.Ann, s.Bob)
+	if _, inv := money(t, s, n); inv.Total() != 15000 || len(inv.Lines) != 2 {
+		t.Errorf("%d lines, %v", len(inv.Lines), inv.Total())
+	}
+}
+
+// Whatever arrives twice is done once.
+func TestCounterActsTwice(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	n := s.CutDeer(t, 1, animal.Stored)
+	acts := [4]db.Act{}
+	for i := range acts {
+		acts[i] = s.Act(s.Bob, dbtest.Noon)
+	}
+	for range 2 {
+		must(t, s.AddCharge(ctx, acts[0], n, "Hair and dirt", 1500, "came in dirty"))
+		must(t, s.Bill(ctx, acts[1], n))
+		must(t, s.LogCall(ctx, acts[2], n, "call", "spoke", ""))
+		must(t, s.NewLink(ctx, acts[3], n))
+	}
+	p, err := s.Pickup(ctx, n)
+	if err != nil || len(p.Account.Charges) != 3 || len(p.Contacts) != 1 || p.Animal.LinkRevision != 2 || p.Account.Invoice().Total() != 16500 {
+		t.Errorf("%+v, %v", p, err)
+	}
+}
