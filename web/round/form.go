@@ -16,7 +16,8 @@ import (
 )
 
 // form is what came in, by field. The fields of one carcass end in its number,
-// those of a rail in the rail's id.
+// those of a rail in the rail's id, those of something found on another carcass
+// of that rail in the rail's id and which of them it is.
 type form map[string][]string
 
 func (f form) get(field string) string {
@@ -29,6 +30,10 @@ func (f form) get(field string) string {
 // mouldRows is how many moulds one carcass can be given in one look: as many as
 // there are sites.
 const mouldRows = 3
+
+// foundRows is how many other carcasses of one rail something can be found on in
+// one round. More than that is a look at each, on its own page.
+const foundRows = 3
 
 // oldest is how long a page may have stood open before the walk counts from
 // later: a round takes half an hour.
@@ -117,8 +122,8 @@ func (v walkView) readRail(ctx context.Context, rail railView, r *db.Round) erro
 	at := f.at("rail-"+id, r.WalkedTo)
 	r.Counts = append(r.Counts, db.RailCount{Rail: rail.ID, Counted: n, At: at})
 	first := len(r.Looks)
-	for _, h := range rail.Rest {
-		if err := v.readLook(ctx, h.Number, r); err != nil {
+	for i := range foundRows {
+		if err := v.readFound(ctx, rail, foundOf(rail, i), r, first); err != nil {
 			return err
 		}
 	}
@@ -141,11 +146,33 @@ func (v walkView) readRail(ctx context.Context, rail railView, r *db.Round) erro
 
 // readLook reads the look at one carcass; an empty one was not made.
 func (v walkView) readLook(ctx context.Context, number domain.ShopNumber, r *db.Round) error {
-	l, made, err := readLook(ctx, v.Form, number, v.Form.at(string(number), r.WalkedTo))
+	l, made, err := readLook(ctx, v.Form, string(number), v.Form.at(string(number), r.WalkedTo))
 	if err != nil || !made {
 		return err
 	}
-	l.ID = lookID(v.Form.get("act"), number)
+	l.Number, l.ID = number, lookID(v.Form.get("act"), number)
+	r.Looks = append(r.Looks, l)
+	return nil
+}
+
+// readFound reads what was found on another carcass of the rail; its looks begin
+// at first.
+func (v walkView) readFound(ctx context.Context, rail railView, of string, r *db.Round, first int) error {
+	number := domain.ShopNumber(v.Form.get("other-" + of))
+	l, made, err := readLook(ctx, v.Form, of, v.Form.at(of, r.WalkedTo))
+	switch {
+	case number == "" && !made && err == nil:
+		return nil
+	case number == "" || !slices.ContainsFunc(rail.Rest, func(h db.HungHere) bool { return h.Number == number }):
+		return domain.Wrong("other-"+of, "Say on which carcass of this rail.")
+	case slices.ContainsFunc(r.Looks[first:], func(l db.Look) bool { return l.Number == number }):
+		return domain.Wrong("other-"+of, "That carcass stands above already. Put all of it in one place.")
+	case err != nil:
+		return err
+	case !made:
+		return domain.Wrong("surface-"+of, "Touch it and say how it feels.")
+	}
+	l.Number, l.ID = number, lookID(v.Form.get("act"), number)
 	r.Looks = append(r.Looks, l)
 	return nil
 }
@@ -157,9 +184,9 @@ func lookID(act string, number domain.ShopNumber) uuid.UUID {
 }
 
 // readLook reads the fields of one carcass.
-func readLook(ctx context.Context, f form, number domain.ShopNumber, at time.Time) (l db.Look, made bool, err error) {
-	end := "-" + string(number)
-	l = db.Look{Number: number, Note: f.get("note" + end),
+func readLook(ctx context.Context, f form, of string, at time.Time) (l db.Look, made bool, err error) {
+	end := "-" + of
+	l = db.Look{Note: f.get("note" + end),
 		Look: round.Look{At: at, Smell: round.Smell(f.get("smell" + end)), Surface: round.Surface(f.get("surface" + end))}}
 	made = l.Smell != "" || l.Surface != "" || l.Note != ""
 	for i := range mouldRows {

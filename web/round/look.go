@@ -42,7 +42,7 @@ func (p *Pages) ShowLook(w http.ResponseWriter, r *http.Request) error {
 // Look serves POST /animals/{number}/look: one look outside a round.
 func (p *Pages) Look(w http.ResponseWriter, r *http.Request) error {
 	return p.do(w, r, false, func(v lookView, act db.Act) error {
-		l, made, err := readLook(r.Context(), v.Form, v.Animal.Number, act.At)
+		l, made, err := readLook(r.Context(), v.Form, string(v.Animal.Number), act.At)
 		if err != nil {
 			return err
 		}

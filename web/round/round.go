@@ -73,7 +73,8 @@ type railView struct {
 	db.Rail
 	Hung   []db.HungHere
 	Rest   []db.HungHere // not to be looked at by themselves
-	Touch  []ui.Option   // who may speak for the rail
+	Others []ui.Option   // the same, to choose from
+	Touch  []ui.Option   // who of them may speak for the rail
 	Newest string        // of those, the one that speaks for the most
 }
 
@@ -251,10 +252,12 @@ func viewRail(ctx context.Context, rail db.Rail, hung []db.HungHere, alone []sin
 			continue // the other side of the same animal
 		}
 		v.Rest = append(v.Rest, h)
+		option := ui.Option{Value: string(h.Number), Label: ui.T(ctx, "%s, hook %d", h.Number.Short(), h.Position)}
+		v.Others = append(v.Others, option)
 		if h.Form != domain.Whole {
 			continue
 		}
-		v.Touch = append(v.Touch, ui.Option{Value: string(h.Number), Label: ui.T(ctx, "%s, hook %d", h.Number.Short(), h.Position)})
+		v.Touch = append(v.Touch, option)
 		if v.Newest == "" || h.HungAt.After(newest) {
 			v.Newest, newest = string(h.Number), h.HungAt
 		}

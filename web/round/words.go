@@ -69,44 +69,53 @@ func (v walkView) shown() []string {
 	for _, r := range v.Rails {
 		id := strconv.Itoa(int(r.ID))
 		fields = append(fields, "count-"+id, "touch-smell-"+id, "touch-surface-"+id)
-		for _, h := range r.Rest {
-			fields = append(fields, lookFields(h.Number)...)
+		for i := range foundRows {
+			fields = append(append(fields, "other-"+foundOf(r, i)), lookFields(foundOf(r, i))...)
 		}
 	}
 	for _, s := range v.Singles {
-		fields = append(fields, lookFields(s.Number)...)
+		fields = append(fields, lookFields(string(s.Number))...)
 	}
 	return fields
 }
 
 // lookFields are the fields of one carcass that show what is wrong with them.
-func lookFields(n domain.ShopNumber) []string {
-	fields := []string{"smell-" + string(n), "surface-" + string(n)}
+func lookFields(of string) []string {
+	fields := []string{"smell-" + of, "surface-" + of}
 	for i := range mouldRows {
-		fields = append(fields, mouldField("length", i, n))
+		fields = append(fields, mouldField("length", i, of))
 	}
 	return fields
 }
 
-func mouldField(what string, row int, n domain.ShopNumber) string {
-	return what + "-" + strconv.Itoa(row) + "-" + string(n)
+func mouldField(what string, row int, of string) string {
+	return what + "-" + strconv.Itoa(row) + "-" + of
 }
 
-// typed reports whether anything has been said of a carcass, so that its fields
-// stay open when the form comes back.
-func (f form) typed(n domain.ShopNumber) bool {
-	for _, field := range append(lookFields(n), "note-"+string(n)) {
-		if f.get(field) != "" {
+// foundOf names the fields of one thing found on another carcass of the rail.
+func foundOf(r railView, i int) string { return strconv.Itoa(int(r.ID)) + "-" + strconv.Itoa(i) }
+
+// anyFound reports whether anything was said of another carcass, so that its
+// fields stay open when the form comes back.
+func (f form) anyFound(r railView) bool {
+	for i := range foundRows {
+		of := foundOf(r, i)
+		for _, field := range append(lookFields(of), "other-"+of, "note-"+of) {
+			if f.get(field) != "" {
+				return true
+			}
+		}
+		if f.mould(of) {
 			return true
 		}
 	}
-	return f.mould(n)
+	return false
 }
 
-// mould reports whether a mould has been typed in for the carcass.
-func (f form) mould(n domain.ShopNumber) bool {
+// mould reports whether a mould has been typed in.
+func (f form) mould(of string) bool {
 	for i := range mouldRows {
-		if f.get(mouldField("site", i, n)) != "" || f.get(mouldField("length", i, n)) != "" || f.get(mouldField("colour", i, n)) != "" {
+		if f.get(mouldField("site", i, of)) != "" || f.get(mouldField("length", i, of)) != "" || f.get(mouldField("colour", i, of)) != "" {
 			return true
 		}
 	}
@@ -155,16 +164,6 @@ func firstOf(a, b string) string {
 		return a
 	}
 	return b
-}
-
-// anyTyped reports whether anything was said of a carcass in the rail's list.
-func (v walkView) anyTyped(rail railView) bool {
-	for _, h := range rail.Rest {
-		if v.Form.typed(h.Number) {
-			return true
-		}
-	}
-	return false
 }
 
 // roomNote is what a room says where it is chosen.
