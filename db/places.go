@@ -57,20 +57,27 @@ type hooked struct {
 	CoolerID int16
 	LengthM  domain.Metre
 	Number   *domain.ShopNumber
+	Mark     string // L or R for a side, "" for the animal itself
 	Species  *domain.Species
 	Form     *domain.Form
 	Held     bool
 }
 
-func proposePlace(ctx context.Context, q querier, h rail.Hung) (Place, domain.Words, error) {
-	hooks, err := all[hooked](ctx, q, `
-		SELECT `+placeColumns+`, c.id AS cooler_id, r.length_m, a.number, a.species, a.form,
+// hooks lists every place in service in the coolers with what hangs on it.
+func hooks(ctx context.Context, q querier) ([]hooked, error) {
+	return all[hooked](ctx, q, `
+		SELECT `+placeColumns+`, c.id AS cooler_id, r.length_m, a.number, coalesce(k.mark, '') AS mark, a.species, a.form,
 		       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL AND h.kind IN `+heldApart+`) AS held
 		FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
 		LEFT JOIN occupancies o ON o.place_id = p.id AND o.until IS NULL
 		LEFT JOIN animals a ON a.id = o.animal_id
+		LEFT JOIN pieces k ON k.id = o.piece_id
 		WHERE c.kind = 'cooler' AND p.in_service
 		ORDER BY c.id, r.ord, p.position`)
+}
+
+func proposePlace(ctx context.Context, q querier, h rail.Hung) (Place, domain.Words, error) {
+	hooks, err := hooks(ctx, q)
 	if err != nil {
 		return Place{}, domain.Words{}, err
 	}

@@ -97,23 +97,29 @@ const slack = 1e-9
 
 // takes reports whether h may hang at its position: its hooks are in service
 // and free, and its neighbours are such as may hang beside it.
-func (r Rail) takes(h Hung) bool {
+func (r Rail) takes(h Hung) bool { return r.against(h) == nothing }
+
+// against finds what stands against h at its position, nothing if it may hang.
+func (r Rail) against(h Hung) obstacle {
 	first, last := h.span()
 	for p := first; p <= last; p++ {
 		if !slices.Contains(r.Places, p) {
-			return false
+			return noHook
 		}
 	}
 	for _, other := range r.Hung {
 		a, b := other.span()
 		switch {
 		case a <= last && first <= b:
-			return false
-		case a <= last+1 && first-1 <= b && !beside(h, other):
-			return false
+			return covered
+		case a > last+1 || first-1 > b || beside(h, other):
+		case h.Held || other.Held:
+			return besideHeld
+		default:
+			return hideNextBare
 		}
 	}
-	return true
+	return nothing
 }
 
 // span returns the hooks a carcass covers, counted away from the door: a beef
