@@ -93,6 +93,8 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.Post("/animals/{number}/call", s.page(records.LogCall))
 	rails := &rail.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/rail", s.page(rails.Show))
+	r.Get("/rail/move", s.page(rails.ShowMove))
+	r.Post("/rail/move", s.page(rails.Move))
 
 	// The counter, at the tailgate.
 	door := &dropoff.Pages{DB: s.DB, Now: s.Now}

@@ -28,6 +28,8 @@ var singulars = map[string]string{
 	"%d packs":            "%d pack",
 	"%d pieces":           "%d piece",
 	"%d free places":      "%d free place",
+	"%d places are free.": "%d place is free.",
+	"%d more places are free but do not fit by the rules.": "%d more place is free but does not fit by the rules.",
 	"%d readings":         "%d reading",
 	"%d rounds":           "%d round",
 	"%d animals hanging":  "%d animal hanging",
