@@ -127,7 +127,7 @@ func (w Weighing) check(a Animal, now time.Time) (domain.Kilogram, error) {
 		if w.Left == nil || w.Right == nil {
 			return 0, domain.Wrong("right", "Weigh both sides.")
 		}
-		if !HangsInSides(a.Species) || a.Form == domain.Boned || a.Form == domain.Quarters {
+		if !hangsInSides(a.Species, a.Form) {
 			return 0, domain.Refuse("sides", "This kind hangs whole here. Weigh it in one piece.")
 		}
 		scales = scales[:0]
@@ -152,9 +152,13 @@ func (w Weighing) check(a Animal, now time.Time) (domain.Kilogram, error) {
 	return net, animal.Check(d, now)
 }
 
-// HangsInSides reports whether this kind is hung as two sides (trade.md 5.1).
-func HangsInSides(s domain.Species) bool {
-	return slices.Contains([]domain.Species{domain.Beef, domain.Bison, domain.Veal, domain.Elk, domain.Moose, domain.Hog}, s)
+// InSides reports whether it may be hung as two sides.
+func (w ToSkin) InSides() bool { return hangsInSides(w.Species, w.Form) }
+
+// hangsInSides reports whether this kind, as it came, is hung as two sides
+// (trade.md 5.1).
+func hangsInSides(s domain.Species, f domain.Form) bool {
+	return f != domain.Boned && f != domain.Quarters && slices.Contains([]domain.Species{domain.Beef, domain.Bison, domain.Veal, domain.Elk, domain.Moose, domain.Hog}, s)
 }
 
 // drop is the animal as the door would see it, with a hanging weight.

@@ -53,7 +53,7 @@ func (p *Pages) ShowWeigh(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Form = weighForm{Act: signin.NewAct(), Sides: r.FormValue("sides") == "yes" && db.HangsInSides(v.Animal.Species)}
+	v.Form = weighForm{Act: signin.NewAct(), Sides: r.FormValue("sides") == "yes" && v.Animal.InSides()}
 	return ui.Render(w, r, http.StatusOK, weighPage(v, nil))
 }
 

@@ -3,6 +3,7 @@ package skinning_test
 import (
 	"net/http"
 	"net/url"
+	"strings"
 	"testing"
 
 	"coldrail/db"
@@ -60,13 +61,20 @@ func TestTwoSides(t *testing.T) {
 	b := s.As(t, s.Bob)
 	beef := receive(t, s, 1, domain.Beef, domain.Whole)
 	b.Get("/skinning").Wants(t, http.StatusOK, "In two sides")
+	elk := receive(t, s, 2, domain.Elk, domain.Quarters) // quarters have no sides any more
+	if a := b.Get("/skinning"); strings.Contains(a.Body, elk+"?sides=yes") {
+		t.Error("an elk in quarters is offered in two sides")
+	}
+	if a := b.Get(elk + "?sides=yes"); strings.Contains(a.Body, "Left side (L)") {
+		t.Error("the scale asks for the sides of an elk in quarters")
+	}
 	b.Get(beef+"?sides=yes").Wants(t, http.StatusOK, "Left side (L)", "Right side (R)")
 	b.Post(beef, url.Values{"sides": {"yes"}, "left": {"352"}}).Wants(t, http.StatusUnprocessableEntity, "Type a weight in lb", `value="352"`)
 	if a := b.Post(beef, url.Values{"sides": {"yes"}, "left": {"352"}, "right": {"348"}, "left_tare": {"4"}, "right_tare": {"4"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("got %d: %.2000s", a.Status, a.Body)
 	}
 	hung, err := s.Hanging(t.Context(), s.Now())
-	if err != nil || len(hung) != 2 || hung[0].Part != "L" || hung[1].Part != "R" {
+	if err != nil || len(hung) != 3 || hung[1].Part != "L" || hung[2].Part != "R" {
 		t.Errorf("%+v, %v", hung, err)
 	}
 }
