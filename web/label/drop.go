@@ -31,7 +31,7 @@ func (p *Pages) Slip(w http.ResponseWriter, r *http.Request) error {
 	}
 	if p.Link != nil {
 		d.Link = p.Link(d.Animal)
-		if d.Square, err = QR(d.Link, Plain); err != nil {
+		if d.Square, err = QR(d.Link, Bold); err != nil {
 			return err
 		}
 	}
