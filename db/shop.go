@@ -86,3 +86,12 @@ func (db *DB) Secret(ctx context.Context, name string) ([]byte, error) {
 	})
 	return value, err
 }
+
+// Empty reports whether nobody works here yet, no room was built and nothing
+// was ever received: a database as the migrations leave it.
+func (db *DB) Empty(ctx context.Context) (empty bool, err error) {
+	err = db.pool.QueryRow(ctx, `
+		SELECT NOT EXISTS (SELECT FROM staff) AND NOT EXISTS (SELECT FROM coolers) AND NOT EXISTS (SELECT FROM people)
+		       AND NOT EXISTS (SELECT FROM animals) AND NOT EXISTS (SELECT FROM price_lists)`).Scan(&empty)
+	return empty, translate(err)
+}

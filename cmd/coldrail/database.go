@@ -5,6 +5,7 @@ import (
 	"io"
 	"log/slog"
 	"path/filepath"
+	"sync"
 	"time"
 
 	"coldrail/db"
@@ -15,7 +16,16 @@ import (
 type database struct {
 	ownerURL string // owns the tables and migrates
 	url      string // the program's role
-	cluster  *cluster.Cluster
+
+	mu      sync.Mutex // keepAlive puts a new cluster in the place of a dead one
+	cluster *cluster.Cluster
+}
+
+// running returns the embedded cluster, nil where the shop brings its own.
+func (d *database) running() *cluster.Cluster {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.cluster
 }
 
 // openDatabase uses DATABASE_URL or starts the embedded default.
@@ -32,10 +42,11 @@ func openDatabase(ctx context.Context, cfg Config, log *slog.Logger) (*database,
 
 // close stops the embedded database if this process started it.
 func (d *database) close(log *slog.Logger) {
-	if d.cluster == nil {
+	c := d.running()
+	if c == nil {
 		return
 	}
-	if err := d.cluster.Stop(); err != nil {
+	if err := c.Stop(); err != nil {
 		log.Error("the database did not stop cleanly", "err", err)
 	}
 }
@@ -43,19 +54,21 @@ func (d *database) close(log *slog.Logger) {
 // keepAlive restarts the embedded database when it dies under the program, until
 // ctx ends. Pages say meanwhile that the records cannot be reached.
 func (d *database) keepAlive(ctx context.Context, cfg Config, log *slog.Logger) {
-	if d.cluster == nil {
+	if d.running() == nil {
 		return
 	}
 	for wait := time.Second; ; wait = min(2*wait, 30*time.Second) {
 		select {
 		case <-ctx.Done():
 			return
-		case <-d.cluster.Died():
+		case <-d.running().Died():
 		}
 		log.Error("the database has stopped by itself; starting it again")
 		c, err := cluster.Start(ctx, filepath.Join(cfg.Data, "postgres"), log)
 		if err == nil {
+			d.mu.Lock()
 			d.cluster, wait = c, time.Second
+			d.mu.Unlock()
 			log.Info("the database is back")
 			continue
 		}

@@ -174,10 +174,11 @@ func (f *Facts) meat(air domain.Celsius) (exposure.Carcass, []domain.Words) {
 }
 
 // The time before the door (readiness.md section 5). Common practice, no source.
+const unknownKept domain.Celsius = 10
+
 const (
-	unknownKept   domain.Celsius = 10
-	hungFactor                   = 0.5
-	coveredFactor                = 1.0
+	hungFactor    = 0.5
+	coveredFactor = 1.0
 )
 
 // before is what happened before the door.

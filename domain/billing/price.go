@@ -54,10 +54,9 @@ type Item struct {
 }
 
 // maxPrice keeps price times quantity far inside an int64: $100,000.
-const (
-	maxPrice    domain.Cents = 100_000_00
-	maxQuantity              = 10_000
-)
+const maxPrice domain.Cents = 100_000_00
+
+const maxQuantity = 10_000
 
 // Check says whether the price can stand on a list.
 func (i Item) Check() error {

@@ -103,6 +103,26 @@ func (b *Browser) Post(path string, form url.Values) Answer {
 	return b.read(b.http.PostForm(b.site.URL+path, form))
 }
 
+// Ask sends a request with headers of its own and leaves the answer's body to
+// the caller, for benchmarks and tests of caching.
+func (b *Browser) Ask(method, path string, headers map[string]string) *http.Response {
+	b.t.Helper()
+	req, err := http.NewRequestWithContext(b.t.Context(), method, b.site.URL+path, nil)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	for name, value := range headers {
+		if value != "" {
+			req.Header.Set(name, value)
+		}
+	}
+	res, err := b.http.Do(req)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return res
+}
+
 func (b *Browser) read(res *http.Response, err error) Answer {
 	b.t.Helper()
 	if err != nil {

@@ -1,0 +1,97 @@
+package demo_test
+
+import (
+	"testing"
+	"time"
+
+	"coldrail/db"
+	"coldrail/db/dbtest"
+	"coldrail/db/demo"
+	"coldrail/domain"
+	"coldrail/domain/ageing"
+
+	"github.com/jackc/pgx/v5"
+)
+
+// The season must be what the screens promise: full at every stage, with its
+// stories, its register whole; and a second loading is refused.
+func TestSeason(t *testing.T) {
+	t.Parallel()
+	d, ctx, now := dbtest.Open(t), t.Context(), time.Date(2026, 11, 25, 15, 30, 0, 0, time.UTC)
+	if err := demo.Load(ctx, d, now); err != nil {
+		t.Fatal(err)
+	}
+	hung, err := d.Hanging(ctx, now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	stands, species := map[ageing.Condition]int{}, map[domain.Species]int{}
+	held := 0
+	for _, h := range hung {
+		if h.Verdict == nil {
+			t.Fatalf("%s: %s", h.Number, h.Why)
+		}
+		stands[h.Verdict.Condition]++
+		species[h.Species]++
+		if len(h.Holds) > 0 {
+			held++
+		}
+	}
+	t.Logf("hanging %d: %v; %v; held %d", len(hung), stands, species, held)
+	for _, c := range ageing.Conditions {
+		if stands[c] == 0 {
+			t.Errorf("nothing stands at %q", c)
+		}
+	}
+	if stands[ageing.Past] > 4 || held == 0 || species[domain.Beef] != 3 || species[domain.Elk] != 2 || species[domain.Hog] != 1 {
+		t.Errorf("past %d, held %d, beef sides %d, elk %d, hogs %d", stands[ageing.Past], held, species[domain.Beef], species[domain.Elk], species[domain.Hog])
+	}
+	if err := d.VerifyRegister(ctx); err != nil {
+		t.Error(err)
+	}
+	if err := demo.Load(ctx, d, now); domain.As(err).Kind != domain.Refused {
+		t.Errorf("a second loading: %v", err)
+	}
+
+	checkStages(t, d)
+}
+
+// Whatever the hour and the day of the week it is loaded, it must load.
+func TestSeasonAtAnyHour(t *testing.T) {
+	t.Parallel()
+	for _, now := range []time.Time{
+		time.Date(2026, 11, 9, 8, 20, 0, 0, time.UTC),   // a Monday before dawn, eight days after the clocks went back
+		time.Date(2026, 12, 27, 23, 40, 0, 0, time.UTC), // a Sunday evening, in the round's window
+	} {
+		d := dbtest.Open(t)
+		if err := demo.Load(t.Context(), d, now); err != nil {
+			t.Errorf("at %s: %v", now, err)
+			continue
+		}
+		checkStages(t, d)
+	}
+}
+
+func checkStages(t *testing.T, d *db.DB) {
+	t.Helper()
+	type stage struct {
+		Physical string
+		Animals  int
+	}
+	rows, _ := d.Pool().Query(t.Context(), `SELECT physical, count(*)::int AS animals FROM animals GROUP BY 1`)
+	stages, err := pgx.CollectRows(rows, pgx.RowToStructByName[stage])
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Log(stages)
+	least := map[string]int{"hanging": 45, "stored": 20, "released": 20, "on-table": 2, "chilling": 15, "received": 3}
+	for _, s := range stages {
+		if s.Animals < least[s.Physical] {
+			t.Errorf("%d are %s, want at least %d", s.Animals, s.Physical, least[s.Physical])
+		}
+		delete(least, s.Physical)
+	}
+	if len(least) > 0 {
+		t.Errorf("nothing at %v", least)
+	}
+}

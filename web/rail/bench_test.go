@@ -1,0 +1,70 @@
+package rail_test
+
+import (
+	"io"
+	"net/http"
+	"slices"
+	"testing"
+	"time"
+
+	"coldrail/db"
+	"coldrail/web/webtest"
+
+	"github.com/jackc/pgx/v5"
+)
+
+// BenchmarkBoard measures the rail with 500 hanging animals, readiness included,
+// against its own SQL alone with the rows collected through pgx, both in this
+// run and in turn, on one connection. Targets (design.md): page at most 1.6
+// times the SQL; unchanged page, a 304, at most 0.1 of the full page.
+func BenchmarkBoard(b *testing.B) {
+	s := webtest.Open(b)
+	s.HangMany(b, 500)
+	browser := s.As(b, s.Ann)
+	ctx := b.Context()
+	conn, err := s.Pool().Acquire(ctx)
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer conn.Release()
+	bare := func() {
+		rows, err := conn.Query(ctx, db.HangingSQL)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if list, err := pgx.CollectRows(rows, pgx.RowToStructByName[db.Hung]); err != nil || len(list) != 500 {
+			b.Fatal(len(list), err)
+		}
+	}
+	page := func(etag string, want int) string {
+		res := browser.Ask(http.MethodGet, "/rail", map[string]string{"If-None-Match": etag, "Accept-Encoding": "gzip"})
+		defer res.Body.Close()
+		if _, err := io.Copy(io.Discard, res.Body); err != nil || res.StatusCode != want {
+			b.Fatal(res.StatusCode, err)
+		}
+		return res.Header.Get("ETag")
+	}
+	etag := page("", http.StatusOK) // fills the memory, as any page of the minute before did
+	var sql, full, unchanged []time.Duration
+	for b.Loop() {
+		sql = append(sql, took(bare))
+		full = append(full, took(func() { page("", http.StatusOK) }))
+		unchanged = append(unchanged, took(func() { page(etag, http.StatusNotModified) }))
+	}
+	b.ReportMetric(float64(median(full))/float64(median(sql)), "page/sql")
+	b.ReportMetric(float64(median(unchanged))/float64(median(full)), "unchanged/page")
+	b.ReportMetric(float64(median(full).Microseconds()), "µs/page")
+	b.ReportMetric(float64(median(sql).Microseconds()), "µs/sql")
+}
+
+func took(do func()) time.Duration {
+	began := time.Now()
+	do()
+	return time.Since(began)
+}
+
+func median(d []time.Duration) time.Duration {
+	d = slices.Clone(d)
+	slices.Sort(d)
+	return d[len(d)/2]
+}
