@@ -31,8 +31,17 @@ type Site struct {
 // Open starts the site for this test alone.
 func Open(t testing.TB) *Site {
 	t.Helper()
-	s := &Site{Shop: dbtest.OpenShop(t)}
-	s.SetNow(dbtest.Noon)
+	shop := dbtest.OpenShop(t)
+	s := Serve(t, shop.DB, dbtest.Noon)
+	s.Shop = shop
+	return s
+}
+
+// Serve starts the site on a database of the caller's, at a moment.
+func Serve(t testing.TB, d *db.DB, now time.Time) *Site {
+	t.Helper()
+	s := &Site{Shop: &dbtest.Shop{DB: d}}
+	s.SetNow(now)
 	handler, err := web.New(t.Context(), web.Config{DB: s.DB, Now: s.Now, Log: slog.New(slog.DiscardHandler), PublicURL: "http://coldrail.example"})
 	if err != nil {
 		t.Fatal(err)

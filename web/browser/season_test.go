@@ -1,0 +1,51 @@
+package browser
+
+import (
+	"testing"
+	"time"
+
+	"coldrail/db/dbtest"
+	"coldrail/db/demo"
+	"coldrail/web/webtest"
+)
+
+// Every screen of the demo season, at the size it is used at: it must open, fit
+// and be kept as a picture to look at.
+func TestScreensOfTheSeason(t *testing.T) {
+	now := time.Date(2026, 11, 25, 15, 30, 0, 0, time.UTC)
+	d := dbtest.Open(t)
+	if err := demo.Load(t.Context(), d, now); err != nil {
+		t.Fatal(err)
+	}
+	site := webtest.Serve(t, d, now)
+	devices := map[string]*screen{}
+	for size := range sizes {
+		devices[size] = open(t, site.URL, size)
+		devices[size].signIn(demo.OwnerInitials, demo.OwnerPassword, "June Halvorsen")
+	}
+	for _, tt := range []struct{ size, name, path, says string }{
+		{tablet, "today", "/", "needs"},
+		{desktop, "rail", "/rail", "Main cooler"},
+		{tablet, "dropoff", "/dropoff", "Take it in"},
+		{tablet, "skinning", "/skinning", "Hang"},
+		{tablet, "round", "/round/main", "The round is done"},
+		{tablet, "cutting", "/cutting", "Start cutting"},
+		{tablet, "pickup", "/pickup", "Find"},
+		{tablet, "animal", "/find?q=0103", "Day"},
+		{tablet, "cooler", "/coolers/back", "cooling"},
+		{desktop, "office", "/office", "Sully Brandt"},
+		{phone, "today-phone", "/", "needs"},
+		{phone, "round-phone", "/round/main", "The round is done"},
+		{phone, "dropoff-phone", "/dropoff", "Take it in"},
+		{phone, "find-phone", "/find?q=0201", "555"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			s := *devices[tt.size]
+			s.t = t
+			s.goTo(tt.path)
+			s.sees(tt.says)
+			s.fits(tt.size)
+			s.picture("season-" + tt.name)
+		})
+	}
+}
