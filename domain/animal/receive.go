@@ -84,7 +84,7 @@ func checkKind(d Drop, _ time.Time) error {
 	case d.Class != "" && !d.Species.Fits(d.Class):
 		return domain.Wrong("class", "That class does not go with this species. Choose again.")
 	case !slices.Contains(domain.Forms, d.Form):
-		return domain.Wrong("form", "Say how it comes: whole, whole with the hide on, quarters, or boned.")
+		return domain.Wrong("shape", "Say how it comes: whole, whole with the hide on, quarters, or boned.")
 	case d.Sex != "" && d.Sex != Male && d.Sex != Female:
 		return domain.Wrong("sex", "Choose male or female, or leave it open.")
 	case d.Points < 0 || d.Points > maxPoints:

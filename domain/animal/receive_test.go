@@ -36,7 +36,7 @@ func TestCheck(t *testing.T) {
 		{"unknown species", "species", func(d *Drop) { d.Species = "unicorn" }, "issue: unknown species"},
 		{"bull deer", "class", func(d *Drop) { d.Class = domain.Bull }, "readiness.md 14: a class that does not fit"},
 		{"no class", "", func(d *Drop) { d.Class = "" }, "readiness.md 14: class may be left out"},
-		{"no form", "form", func(d *Drop) { d.Form = "" }, "readiness.md 14"},
+		{"no form", "shape", func(d *Drop) { d.Form = "" }, "readiness.md 14"},
 		{"wrong check digit", "number", func(d *Drop) { d.Number = "26-0147-0" }, "ISO/IEC 7064"},
 		{"sex misspelt", "sex", func(d *Drop) { d.Sex = "m" }, "register field"},
 		{"more points than any rack", "points", func(d *Drop) { d.Points = 61 }, "more than any record rack; common practice, no source"},

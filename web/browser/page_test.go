@@ -131,7 +131,9 @@ const fill = `((values, words) => {
 	if (!button) return "there is no such button";
 	const form = button.form;
 	for (const [name, value] of Object.entries(values || {})) {
-		const all = [...form.elements].filter(e => e.name === name && e.type !== "hidden");
+		const [field, nth] = name.split("#"); // "amount#2" is the third field of that name
+		let all = [...form.elements].filter(e => e.name === field && e.type !== "hidden");
+		if (nth) all = all.slice(+nth, +nth + 1);
 		if (!all.length) return "there is no field " + name + " among " + [...form.elements].map(e => e.name).join(" ");
 		if (all[0].type === "radio" || all[0].type === "checkbox") {
 			const one = all.find(e => e.value === value);
@@ -154,7 +156,7 @@ const fill = `((values, words) => {
 // wait waits until the expression holds.
 func (s *screen) wait(expression string) {
 	s.t.Helper()
-	for end := time.Now().Add(20 * time.Second); ; {
+	for end := time.Now().Add(8 * time.Second); ; {
 		ctx, stop := context.WithTimeout(s.ctx, 5*time.Second)
 		ok, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("!!("+expression+")"))
 		stop()
@@ -162,6 +164,7 @@ func (s *screen) wait(expression string) {
 			return
 		}
 		if time.Now().After(end) {
+			s.picture("stuck")
 			s.t.Fatalf("never came true at %s: %s (%v)", ask[string](s, "location.href"), expression, err)
 		}
 		time.Sleep(50 * time.Millisecond)

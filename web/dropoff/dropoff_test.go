@@ -15,7 +15,7 @@ import (
 // fast is the form of the fast path: one buck, seven things told.
 func fast(running int) url.Values {
 	return url.Values{"number": {string(dbtest.Tag(running))}, "phone": {"555-0142"}, "name": {"Dell Hargrove"}, "tag": {"T-" + string(dbtest.Tag(running))},
-		"state": {"NY"}, "species": {"whitetail"}, "other": {"-"}, "form": {"whole-hide-on"}, "sex": {"male"}, "points": {"8"}, "killed": {"today"},
+		"state": {"NY"}, "species": {"whitetail"}, "other": {"-"}, "shape": {"whole-hide-on"}, "sex": {"male"}, "points": {"8"}, "killed": {"today"},
 		"deep": {"58"}, "kept": {"hung"}, "place": {"next"}, "tag_kind": {"carcass-tag"}}
 }
 
@@ -51,7 +51,7 @@ func TestMistakesAtTheDoor(t *testing.T) {
 	for _, tt := range []struct{ field, value, says string }{
 		{"species", "unicorn", "We do not know this species"},
 		{"species", "", "We do not know this species"},
-		{"form", "", "Say how it comes"},
+		{"shape", "", "Say how it comes"},
 		{"killed", "", "Say which day it was killed"},
 		{"killed", "other", "Choose the day"},
 		{"time", "23:30", "It cannot have been killed after it was dropped off"},

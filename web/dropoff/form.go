@@ -51,7 +51,7 @@ func readForm(r *http.Request) dropForm {
 	f := dropForm{
 		Act: v("act"), Number: v("number"), Phone: v("phone"), Name: v("name"),
 		Tag: v("tag"), TagKind: v("tag_kind"), State: v("state"), TagState: v("tag_state"), TagDiffers: v("tag_differs"), RepeatWhy: v("repeat_why"),
-		Species: v("species"), Other: other, Class: v("class"), Form: v("form"), Sex: v("sex"), Points: v("points"),
+		Species: v("species"), Other: other, Class: v("class"), Form: v("shape"), Sex: v("sex"), Points: v("points"),
 		Day: v("killed"), Date: v("date"), Time: v("time"),
 		Deep: v("deep"), Kept: v("kept"), KeptTemp: v("kept_temp"), Weight: v("weight"), WeightRight: v("weight_right") == "yes", Sample: v("sample") == "yes",
 		Keeps: v("keeps"), Wish: v("wish"), DoorNote: v("door_note"),

@@ -1,0 +1,78 @@
+package browser
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"testing"
+)
+
+// prints measures the sheets of an animal on the printed PDF: paper at true
+// size, and NOT FOR SALE in letters at least 3/8 in high on a box (9 CFR 317.16).
+func (s *screen) prints(number string) {
+	s.t.Helper()
+	for _, sheet := range []struct{ path, name, inches string }{
+		{"/slip", "slip", "4x6"}, {"/tag", "tag", "4x6"}, {"/cutsheet", "cutsheet", "8.5x11"}, {"/boxes/1/label", "box", "4x6"},
+	} {
+		s.goTo("/animals/" + number + sheet.path)
+		pdf := s.paper("paper-" + sheet.name)
+		if got := paperSize(s.t, pdf); got != sheet.inches {
+			s.t.Errorf("%s prints on %s in, want %s", sheet.path, got, sheet.inches)
+		}
+	}
+	// Where the words stand on the sheet, in inches from its corner.
+	at := ask[[]float64](s, `(() => { const w = document.querySelector(".not-for-sale").getBoundingClientRect(), p = document.querySelector(".sheet").getBoundingClientRect();
+		return [w.left - p.left, w.top - p.top, w.width, w.height].map(v => v / 96) })()`)
+	if h := darkHeight(s.t, filepath.Join("..", "..", "artefacts", "paper-box.pdf"), at); h < 3.0/8 || h > 0.6 {
+		s.t.Errorf("NOT FOR SALE is %.3f in high on the printed box label, want at least 3/8 in (9 CFR 317.16)", h)
+	}
+}
+
+var mediaBox = regexp.MustCompile(`/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)\s*\]`)
+
+// paperSize returns width x height of the first page in inches; a point is 1/72 in.
+func paperSize(t *testing.T, pdf []byte) string {
+	t.Helper()
+	m := mediaBox.FindSubmatch(pdf)
+	if m == nil {
+		t.Fatal("the PDF names no paper size")
+	}
+	inch := func(points []byte) float64 {
+		v, err := strconv.ParseFloat(string(points), 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return float64(int(v/72*100+0.5)) / 100
+	}
+	return fmt.Sprintf("%gx%g", inch(m[1]), inch(m[2]))
+}
+
+// darkHeight renders the PDF at 300 dots an inch and counts the rows with ink in
+// a part of it, given as left, top, width and height in inches.
+func darkHeight(t *testing.T, pdf string, part []float64) float64 {
+	t.Helper()
+	const dpi = 300
+	px := func(inches float64) int { return int(inches*dpi + 0.5) }
+	w, h := px(part[2]), px(part[3])
+	prefix := filepath.Join(t.TempDir(), "page")
+	crop := []string{"-r", strconv.Itoa(dpi), "-x", strconv.Itoa(px(part[0])), "-y", strconv.Itoa(px(part[1])), "-W", strconv.Itoa(w), "-H", strconv.Itoa(h),
+		"-gray", "-singlefile", pdf, prefix}
+	if out, err := exec.Command("pdftoppm", crop...).CombinedOutput(); err != nil {
+		t.Fatalf("pdftoppm: %v %s. Run: .ci/install test", err, out)
+	}
+	grey, err := os.ReadFile(prefix + ".pgm")
+	if err != nil {
+		t.Fatal(err)
+	}
+	pixels, dark := grey[len(grey)-w*h:], 0
+	for row := range h {
+		if slices.Min(pixels[row*w:(row+1)*w]) < 80 {
+			dark++
+		}
+	}
+	return float64(dark) / dpi
+}
