@@ -3,13 +3,9 @@ CREATE TABLE people (
   id           uuid PRIMARY KEY,
   name         text NOT NULL CHECK (name <> ''),
   phone        text NOT NULL DEFAULT '',
-  phone_2      text NOT NULL DEFAULT '',
-  phone_kind   text NOT NULL DEFAULT 'mobile' CHECK (phone_kind IN ('mobile', 'landline')),
-  email        text NOT NULL DEFAULT '',
   address      text NOT NULL DEFAULT '',
   licence      text NOT NULL DEFAULT '',
   tell_by      text NOT NULL DEFAULT 'call' CHECK (tell_by IN ('text', 'call', 'mail')),
-  note         text NOT NULL DEFAULT '',
   known_since  timestamptz NOT NULL,
   phone_digits text GENERATED ALWAYS AS (regexp_replace(phone, '[^0-9]', '', 'g')) STORED,
   last_four    text GENERATED ALWAYS AS (right(regexp_replace(phone, '[^0-9]', '', 'g'), 4)) STORED

@@ -24,7 +24,6 @@ CREATE TABLE order_lines (
   size      text NOT NULL DEFAULT '',
   per_pack  text NOT NULL DEFAULT '',
   amount    text NOT NULL DEFAULT 'all',            -- all, half, rest, or pounds as typed
-  price_code text NOT NULL DEFAULT '',
   PRIMARY KEY (order_id, ord)
 );
 

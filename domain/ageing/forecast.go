@@ -100,6 +100,7 @@ func (j *judging) sums() {
 	}
 	j.say("Day %.0f of %.0f.", math.Ceil(v.DaysSinceKill), v.Ceiling)
 	switch {
+	case v.Condition == Stop || v.Condition == LookAtIt: // a person decides or looks first
 	case v.TooLate():
 		j.say("It will not be ready in time: cut it.")
 	case v.ReadyFrom != nil && v.Condition != Past:

@@ -4,6 +4,7 @@ package office
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 	"time"
 
@@ -113,4 +114,9 @@ func railKind(ctx context.Context, kind string) string {
 		return ui.T(ctx, "held animals")
 	}
 	return ui.T(ctx, "shelf")
+}
+
+// clock writes a time of day as the shop reads it, such as 7:00.
+func clock(d time.Duration) string {
+	return fmt.Sprintf("%d:%02d", int(d.Hours()), int(d.Minutes())%60)
 }
