@@ -34,10 +34,10 @@ func (s *season) air(room string, at time.Time) domain.Celsius {
 	}
 	c := 1.5 + wave
 	if room == "back" {
-		c = 1.9 + 1.2*wave
+		c = 1.7 + wave
 	}
 	if minute := at.In(s.zone).Hour()%6*60 + at.In(s.zone).Minute(); minute >= 120 && minute < 160 { // defrost at 2, 8, 14 and 20 h
-		c += 3.2 * math.Sin(math.Pi*float64(minute-120)/40)
+		c += 1.7 * math.Sin(math.Pi*float64(minute-120)/40)
 	}
 	if room != "back" {
 		return domain.Celsius(c)
