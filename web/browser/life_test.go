@@ -2,6 +2,7 @@ package browser
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -10,10 +11,12 @@ import (
 	"coldrail/db/dbtest"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/register"
 	"coldrail/domain/round"
 	"coldrail/web/webtest"
 
 	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
 )
 
 // One deer, from the tailgate to its owner's hands, as four people of the shop
@@ -21,6 +24,7 @@ import (
 func TestLifeOfOneDeer(t *testing.T) {
 	site := webtest.Open(t)
 	s := open(t, site.URL, tablet)
+	skinner, walker, cutter := crew(t, site)
 	number := dbtest.Tag(1)
 	n := string(number)
 	step := 0
@@ -49,6 +53,7 @@ func TestLifeOfOneDeer(t *testing.T) {
 	is(animal.Chilling)
 
 	// The skinner weighs and hangs it.
+	s.take(skinner.Name)
 	s.goTo("/skinning/" + n)
 	picture("scale")
 	s.form("Hang it", map[string]string{"weight": "104", "tare": "5"})
@@ -57,6 +62,7 @@ func TestLifeOfOneDeer(t *testing.T) {
 	}
 
 	// The counter writes the order down and reads it back.
+	s.take(site.Bob.Name)
 	s.goTo("/animals/" + n + "/order")
 	s.form("Save and read it back", map[string]string{"treatment#0": "chops", "thickness#0": "3/4", "per_pack#0": "4", "amount#0": "all",
 		"treatment#2": "whole", "amount#2": "all", "treatment#3": "grind", "amount#3": "all", "treatment#6": "grind", "amount#6": "all",
@@ -72,6 +78,7 @@ func TestLifeOfOneDeer(t *testing.T) {
 	evening := time.Date(2026, 11, 20, 0, 5, 0, 0, time.UTC)
 	must(t, site.WatchRounds(t.Context(), evening.Add(-time.Hour)))
 	site.SetNow(evening)
+	s.take(walker.Name)
 	s.goTo("/round/main")
 	s.fits(tablet)
 	s.form("The round is done", s.wholeRound())
@@ -81,7 +88,7 @@ func TestLifeOfOneDeer(t *testing.T) {
 		for _, hours := range []int{12, 24} {
 			at := evening.Add(time.Duration(24*day+hours) * time.Hour)
 			must(t, site.WatchRounds(t.Context(), at))
-			must(t, site.SaveRound(t.Context(), site.Act(site.Bob, at), walked(number, at)))
+			must(t, site.SaveRound(t.Context(), site.Act(walker, at), walked(number, at)))
 		}
 	}
 
@@ -97,6 +104,7 @@ func TestLifeOfOneDeer(t *testing.T) {
 	picture("record")
 
 	// The cutter reads the tag, packs, trims, finishes and boxes.
+	s.take(cutter.Name)
 	s.goTo("/cutting")
 	picture("next-to-cut")
 	s.form("Start cutting", map[string]string{"tag": number.Digits()})
@@ -118,6 +126,7 @@ func TestLifeOfOneDeer(t *testing.T) {
 	is(animal.Stored)
 
 	// The bill, the money and the boxes over the counter.
+	s.take(site.Bob.Name)
 	s.goTo("/animals/" + n + "/money")
 	s.form("Make the bill", map[string]string{"pin": "2222"})
 	s.sees("$125.00")
@@ -153,18 +162,38 @@ func TestLifeOfOneDeer(t *testing.T) {
 	}
 	home := open(t, site.URL, phone)
 	home.goTo(link)
-	home.sees("Hollow Creek Custom Meats")
+	home.sees("Hollow Creek Custom Meats", "It was picked up.", "48.0 lb", "paid, thank you")
 	home.fits(phone)
 	home.picture(fmt.Sprintf("life-%02d-hunter-at-home", step+1))
 	if text := ask[string](home, "document.body.innerText"); strings.Contains(text, "Bob") || strings.Contains(text, "Wendell") {
 		t.Error("the owner's page names somebody")
 	}
 	must(t, site.VerifyRegister(t.Context()))
-	var lines int
-	must(t, site.Pool().QueryRow(t.Context(), `SELECT count(*) FROM time_line WHERE animal_id = $1`, a.ID).Scan(&lines))
-	if lines < 10 {
-		t.Errorf("%d lines on its time line, want one for each act", lines)
+	entered, err := site.RegisterOf(t.Context(), number)
+	must(t, err)
+	if len(entered) != 2 || entered[0].Kind != register.Receipt || entered[1].Kind != register.Handover {
+		t.Errorf("the register holds %d lines of it, want its receipt and its hand-over", len(entered))
 	}
+	rows, err := site.Pool().Query(t.Context(), `SELECT l.what || ' ' || s.initials FROM time_line l JOIN staff s ON s.id = l.by_staff WHERE l.animal_id = $1 ORDER BY l.seq`, a.ID)
+	must(t, err)
+	told, err := pgx.CollectRows(rows, pgx.RowTo[string])
+	must(t, err)
+	want := "receive BT, hang SO, order BT, look CL, start CW, pack CW, trim CW, finish CW, box CW, bill BT, pay BT, hand-over BT"
+	if got := strings.Join(slices.Compact(told), ", "); got != want {
+		t.Errorf("its time line tells\n%s, want\n%s", got, want)
+	}
+}
+
+// crew takes on the people who work behind the counter: a skinner, one who walks
+// the cooler and a cutter.
+func crew(t *testing.T, site *webtest.Site) (skinner, walker, cutter db.Staff) {
+	t.Helper()
+	add := func(name, initials, role string) db.Staff {
+		s, err := site.AddStaff(t.Context(), db.NewStaff{Name: name, Initials: initials, Roles: []string{role}, PIN: "3333"}, dbtest.Noon.AddDate(0, -1, 0))
+		must(t, err)
+		return s
+	}
+	return add("Sal Okafor", "SO", "cooler"), add("Cora Lindqvist", "CL", "cooler"), add("Cal Whitford", "CW", "cutter")
 }
 
 // wholeRound answers the room's checklist and every carcass that must be looked

@@ -26,6 +26,7 @@ func TestScreensOfTheSeason(t *testing.T) {
 	for _, tt := range []struct{ size, name, path, says string }{
 		{tablet, "today", "/", "needs"},
 		{desktop, "rail", "/rail", "Main cooler"},
+		{tablet, "rail-tablet", "/rail", "Main cooler"},
 		{tablet, "dropoff", "/dropoff", "Take it in"},
 		{tablet, "skinning", "/skinning", "Hang"},
 		{tablet, "round", "/round/main", "The round is done"},
