@@ -41,7 +41,7 @@ func TestRecordOfAHangingDeer(t *testing.T) {
 	must(t, s.TakeOrder(ctx, s.Act(s.Bob, dbtest.Noon.Add(-time.Hour)), n, db.Written{Source: "phone", Order: cutting.Order{Added: cutting.NoneAdded, OwnMeatOnly: true,
 		Lines: []cutting.Line{{Part: cutting.Backstrap, Treatment: cutting.Butterflied, Thickness: "3/4", Amount: "all"}}}}))
 	page := bob.Get("/animals/" + string(n))
-	page.Wants(t, http.StatusOK, "0147", "Whitetail, young, whole, skinned", "Main cooler, rail R1, hook 7", "cond-ready", "Hung long enough. Cut it",
+	page.Wants(t, http.StatusOK, "0147", "Whitetail, young, whole, skinned", "Main cooler, rail R1, hook 7", "cond-ready", "Ready to cut. Cut it",
 		"It is cold and is not aged: cut it.", "No deep temperature at the door", "Walt Orrin", "tel:6075550133", "order not complete", "butterflied, 3/4 in thick",
 		"The sums behind it", "deer or caribou, young or thin, version 1", "Common practice, no source", "Growth on the surface", "log 7, slime is felt at log 8",
 		"E. coli O157:H7", "probe and decide", "FSIS generic plan has 24 hours", "Gaps in the record", "inside the ribs: white, 1/16 in",

@@ -29,11 +29,11 @@ func window(ctx context.Context, v *ageing.Verdict, now time.Time) string {
 	first, early := ui.Day(ctx, from), ui.Day(ctx, until)
 	switch {
 	case !from.After(now) && early == ui.Day(ctx, now) && early == last:
-		return ui.T(ctx, "Hung long enough. Cut it today.")
+		return ui.T(ctx, "Ready to cut. Cut it today.")
 	case !from.After(now) && early == last:
-		return ui.T(ctx, "Hung long enough. Cut it by %s.", last)
+		return ui.T(ctx, "Ready to cut. Cut it by %s.", last)
 	case !from.After(now):
-		return ui.T(ctx, "Hung long enough. Cut it between today and %s, no later than %s.", early, last)
+		return ui.T(ctx, "Ready to cut. Cut it between today and %s, no later than %s.", early, last)
 	case first == last:
 		return ui.T(ctx, "Cut it on %s, no later.", last)
 	case early == last || first == early:
