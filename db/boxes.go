@@ -39,7 +39,6 @@ type BoxLine struct {
 	Room       string
 	Packs      int
 	NetKg      domain.Kilogram
-	PlacedAt   *time.Time
 	ReleasedAt *time.Time // nil: still here
 }
 
@@ -77,7 +76,7 @@ func (db *DB) Trims(ctx context.Context, number domain.ShopNumber) ([]TrimLine, 
 // Boxes lists the boxes of the animal by number.
 func (db *DB) Boxes(ctx context.Context, number domain.ShopNumber) ([]BoxLine, error) {
 	return all[BoxLine](ctx, db.pool, `
-		SELECT b.n, coalesce(r.name || '-' || p.position, '') AS place, coalesce(c.label, '') AS room, b.placed_at, b.released_at,
+		SELECT b.n, coalesce(r.name || '-' || p.position, '') AS place, coalesce(c.label, '') AS room, b.released_at,
 		       coalesce(k.packs, 0)::int AS packs, coalesce(k.net_kg, 0) AS net_kg
 		FROM boxes b JOIN animals a ON a.id = b.animal_id
 		LEFT JOIN places p ON p.id = b.place_id LEFT JOIN rails r ON r.id = p.rail_id LEFT JOIN coolers c ON c.id = r.cooler_id

@@ -3,8 +3,12 @@ package db
 import (
 	"context"
 	"fmt"
+	"time"
 
 	"coldrail/domain"
+	"coldrail/domain/cooler"
+	"coldrail/domain/exposure"
+	"coldrail/domain/round"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -37,6 +41,23 @@ type Rail struct {
 	Kind     string // bare, hide-on, livestock, hold or shelf
 	LengthM  domain.Metre
 	Places   int
+}
+
+// Finding is what the room's air calls for at now, a freezer's by its last
+// reading alone.
+func (c Cooler) Finding(h *exposure.History, now time.Time) cooler.Finding {
+	if c.Kind != "freezer" {
+		return cooler.Usual.At(h, nil, now)
+	}
+	last := h.Last()
+	f := cooler.Finding{Band: cooler.Fine, Since: last.At, Air: last.C, Say: domain.Say("The air is where it should be.")}
+	switch verdict, say := round.JudgeFreezerAir(last.C); verdict {
+	case round.Act:
+		f.Band, f.Say = cooler.Incident, say
+	case round.Watch:
+		f.Band, f.Say = cooler.Watch, say
+	}
+	return f
 }
 
 // Coolers lists the rooms, coolers first.

@@ -33,7 +33,6 @@ type Hung struct {
 	RailName   string
 	Position   int
 	Part       string // L or R for a side, "" for a whole animal
-	Shared     bool
 	Conflict   bool
 	Holds      []string // kinds of the open holds
 
@@ -51,7 +50,7 @@ func (h Hung) Place() string { return fmt.Sprintf("%s-%d", h.RailName, h.Positio
 const HangingSQL = `
 	SELECT a.id, a.number, a.species, a.class, a.form, a.killed_at, a.received_at, a.physical, a.legal, a.disease, a.order_state,
 	       a.hanging_kg, a.promised_on, a.revision, r.cooler_id AS cooler, r.id AS rail, r.name AS rail_name, p.position,
-	       coalesce(k.mark, '') AS part, o.shared, o.conflict,
+	       coalesce(k.mark, '') AS part, o.conflict,
 	       ARRAY(SELECT h.kind FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL ORDER BY h.opened_at) AS holds
 	FROM occupancies o
 	JOIN animals a ON a.id = o.animal_id

@@ -57,9 +57,6 @@ type Schema struct {
 	Unfinished      bool // a change was interrupted; the next Migrate mends it
 }
 
-// Behind reports whether the schema is older than the program.
-func (s Schema) Behind() bool { return s.Version < s.Newest || s.Unfinished }
-
 // SchemaOf looks without changing anything.
 func SchemaOf(ctx context.Context, url string) (s Schema, err error) {
 	if s.Newest, err = newest(); err != nil {

@@ -166,8 +166,8 @@ func TestPaymentTwice(t *testing.T) {
 	first, err := s.TakeDeposit(ctx, act, n, 4000, "cash")
 	must(t, err)
 	again, err := s.TakeDeposit(ctx, act, n, 4000, "cash")
-	if _, inv := money(t, s, n); err != nil || again.Receipt != first.Receipt || inv.Deposits() != 4000 {
-		t.Errorf("%+v, %v; deposits %v", again, err, inv.Deposits())
+	if _, inv := money(t, s, n); err != nil || again.Receipt != first.Receipt || inv.Received() != 4000 {
+		t.Errorf("%+v, %v; received %v", again, err, inv.Received())
 	}
 	if e := domain.As(s.Bill(ctx, s.Act(s.Bob, dbtest.Noon), n)); e.Kind != domain.Refused || e.At != "bill" {
 		t.Errorf("billed while it hangs: %v", e)

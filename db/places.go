@@ -42,11 +42,6 @@ func (db *DB) FreePlaces(ctx context.Context) ([]Place, error) {
 		ORDER BY c.id, r.ord, p.position LIMIT 1000`)
 }
 
-// ProposePlace says where the next animal of this kind hangs, and why there.
-func (db *DB) ProposePlace(ctx context.Context, h rail.Hung) (Place, domain.Words, error) {
-	return proposePlace(ctx, db.pool, h)
-}
-
 // heldApart are the holds for which an animal hangs away from the rest
 // (trade.md 5.4); the others only stop the knife or the hand-over.
 const heldApart = `('test-pending', 'positive', 'tag', 'warden', 'identity', 'quality')`
@@ -76,6 +71,7 @@ func hooks(ctx context.Context, q querier) ([]hooked, error) {
 		ORDER BY c.id, r.ord, p.position`)
 }
 
+// proposePlace says where the next animal of this kind hangs, and why there.
 func proposePlace(ctx context.Context, q querier, h rail.Hung) (Place, domain.Words, error) {
 	hooks, err := hooks(ctx, q)
 	if err != nil {

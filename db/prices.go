@@ -75,16 +75,6 @@ func texts[S ~string](words []S) []string {
 	return list
 }
 
-// PriceListNow returns the list in force at now.
-func (db *DB) PriceListNow(ctx context.Context, now time.Time) (PriceList, error) {
-	p, found, err := one[PriceList](ctx, db.pool, `
-		SELECT id, version, name, since FROM price_lists WHERE since <= $1 ORDER BY version DESC LIMIT 1`, now)
-	if err == nil && !found {
-		err = domain.Refuse("prices", "The shop has no price list yet. The owner makes one first.")
-	}
-	return p, err
-}
-
 // PriceLists lists every version, the newest first.
 func (db *DB) PriceLists(ctx context.Context) ([]PriceList, error) {
 	return all[PriceList](ctx, db.pool, `SELECT id, version, name, since FROM price_lists ORDER BY version DESC LIMIT 50`)

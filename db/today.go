@@ -20,7 +20,7 @@ type Today struct {
 	Hung    []Hung     // everything on a rail, judged
 	InHouse []Present  // everything the shop has in its keeping
 	Rounds  []RoundDue // due now, and missed since yesterday with nothing walked after
-	Rooms   []RoomNow  // the coolers
+	Rooms   []RoomNow  // the coolers and freezers
 	Reviews []Review   // holds that somebody has to look at again by today
 	Owing   []Owing    // what the register still lacks, the oldest first
 }
@@ -47,10 +47,11 @@ type RoundDue struct {
 	DueAt    time.Time
 	ClosesAt time.Time
 	State    round.State
+	Lately   []round.State // how the room's rounds of the last week stand, in order of time
 }
 
-// RoomNow is a cooler and what its air calls for by its last reading; nil where
-// it has none.
+// RoomNow is a cooler or freezer and what its air calls for by its last reading;
+// nil where it has none.
 type RoomNow struct {
 	Room    string
 	Label   string
@@ -111,7 +112,9 @@ func (db *DB) present(ctx context.Context) ([]Present, error) {
 func (db *DB) roundsDue(ctx context.Context, now time.Time) ([]RoundDue, error) {
 	return all[RoundDue](ctx, db.pool, `
 		SELECT * FROM (
-		  SELECT DISTINCT ON (d.cooler_id, d.state) c.name AS room, c.label, d.kind, d.due_at, d.closes_at, d.state
+		  SELECT DISTINCT ON (d.cooler_id, d.state) c.name AS room, c.label, d.kind, d.due_at, d.closes_at, d.state,
+		         ARRAY(SELECT e.state FROM due_rounds e WHERE e.cooler_id = d.cooler_id AND e.due_at BETWEEN $1::timestamptz - interval '7 days' AND $1
+		               ORDER BY e.due_at) AS lately
 		  FROM due_rounds d JOIN coolers c ON c.id = d.cooler_id
 		  WHERE d.opens_at <= $1 AND d.closes_at > $1 - interval '24 hours'
 		    AND (d.state = 'open'
@@ -131,13 +134,13 @@ func (db *DB) roomsNow(ctx context.Context, now time.Time) ([]RoomNow, error) {
 	}
 	var list []RoomNow
 	for _, r := range rooms {
-		if r.Kind != "cooler" {
-			continue
+		if r.Kind == "freezer" && records[r.ID] == nil {
+			continue // a freezer nobody measures is seen to by its rounds
 		}
 		room := RoomNow{Room: r.Name, Label: r.Label}
 		if record := records[r.ID]; record != nil {
 			last := record.History().Last()
-			room.Reading, room.Finding = &last, cooler.Usual.At(record.History(), nil, now)
+			room.Reading, room.Finding = &last, r.Finding(record.History(), now)
 		}
 		list = append(list, room)
 	}

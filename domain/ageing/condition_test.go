@@ -223,12 +223,6 @@ func TestDoorTemperature(t *testing.T) {
 				tt.f, tt.hours, tt.off, got.Words(), tt.want.Words())
 		}
 	}
-	if _, ask := AskWeight(domain.Whitetail, domain.Pounds(400)); !ask {
-		t.Error("a 400 lb whitetail is asked again")
-	}
-	if _, ask := AskWeight(domain.Elk, domain.Pounds(400)); ask {
-		t.Error("a 400 lb elk is not")
-	}
 }
 
 func TestMouldForecast(t *testing.T) {

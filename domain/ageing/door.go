@@ -43,14 +43,3 @@ func DoorTemperature(deep domain.Celsius, sinceKill time.Duration, offSmell bool
 	}
 	return SmallFault
 }
-
-// AskWeight returns the question for a hanging weight below a quarter or above
-// three times the usual one of the species. It is asked again, never refused.
-// Common practice, no source (readiness.md section 3).
-func AskWeight(species domain.Species, kg domain.Kilogram) (question domain.Words, ask bool) {
-	usual := species.HangingDefault()
-	if kg >= usual/4 && kg <= usual*3 {
-		return domain.Words{}, false
-	}
-	return domain.Say("Really %.0f lb? Most weigh about %.0f lb.", kg.Lb(), usual.Lb()), true
-}

@@ -45,7 +45,7 @@ func ExampleJudge() {
 	// - Tender 91 % of what hanging can give; 80 % is asked.
 	// - Day 12 of 14.
 	// - Cut it between day 12 and day 14.
-	// * Not weighed yet: taken as 88 lb (40 kg) hanging.
-	// * No deep temperature at the door: taken as 95 °F (35 °C).
-	// * How warm it was kept before the door is not known: taken as 50 °F (10 °C) for 3 hours.
+	// * Not weighed yet: taken as 88.2 lb hanging.
+	// * No deep temperature at the door: taken as 95 °F.
+	// * How warm it was kept before the door is not known: taken as 50 °F for 3 hours.
 }

@@ -2,6 +2,7 @@ package ageing
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -161,14 +162,14 @@ func (f *Facts) meat(air domain.Celsius) (exposure.Carcass, []domain.Words) {
 	if kg == 0 {
 		kg = f.Species.HangingDefault()
 		if f.Form != domain.Boned {
-			assumed = append(assumed, domain.Say("Not weighed yet: taken as %.0f lb (%.0f kg) hanging.", kg.Lb(), float64(kg)))
+			assumed = append(assumed, domain.Say("Not weighed yet: taken as %v hanging.", kg))
 		}
 	}
 	deep := f.DeepAtDoor
 	if deep == nil {
 		guess := exposure.DeepAtDoor(f.Killed, f.Received, air)
 		deep = &guess
-		assumed = append(assumed, domain.Say("No deep temperature at the door: taken as %.0f °F (%.0f °C).", guess.F(), float64(guess)))
+		assumed = append(assumed, domain.Say("No deep temperature at the door: taken as %v.", domain.Fahrenheit(math.Round(guess.F()))))
 	}
 	return exposure.Carcass{Tau: exposure.Tau(kg, f.Form), Deep: *deep}, assumed
 }
@@ -198,7 +199,7 @@ func (f *Facts) beforeDoor() (before, []domain.Words) {
 		kept = *f.KeptAt
 	} else if span > 0 {
 		b.unknown = span
-		assumed = append(assumed, domain.Say("How warm it was kept before the door is not known: taken as 50 °F (10 °C) for %.0f hours.", span.Hours()))
+		assumed = append(assumed, domain.Say("How warm it was kept before the door is not known: taken as %v for %.0f hours.", unknownKept, span.Hours()))
 	}
 	factor := coveredFactor
 	if f.Kept == Hung || f.Kept == "" && (f.Form == domain.Whole || f.Form == domain.WholeHideOn) {

@@ -28,19 +28,11 @@ type MouldSign struct {
 	Line     bool              // Forecast comes from this animal's own looks, not from the usual pace
 }
 
-// UsualMould returns the length the shop's usual pace gives after so many days at
-// 1.7 °C: nothing before day 14, then 1 mm and 0.8 mm a day.
+// usualDays are the days at 1.7 °C until the sign by the shop's usual pace:
+// nothing before day 14, then 1 mm and 0.8 mm a day.
 //
 // Common practice, no source; the pace with temperature is that of
 // exposure.MouldPace.
-func UsualMould(daysAt17 float64) domain.Millimetre {
-	if daysAt17 < priorFrom {
-		return 0
-	}
-	return priorLength + domain.Millimetre(priorPace*(daysAt17-priorFrom))
-}
-
-// usualDays is its inverse for the sign: the days at 1.7 °C until 1.5 mm.
 const usualDays = priorFrom + float64(signLength-priorLength)/priorPace
 
 // signAt returns the longest white or grey growth at ribs or fat in a look, and

@@ -1,6 +1,7 @@
 package ageing
 
 import (
+	"math"
 	"testing"
 
 	"coldrail/domain"
@@ -43,7 +44,14 @@ func TestBonedCuts(t *testing.T) {
 
 func TestRibMould(t *testing.T) {
 	length := func(f, days float64) float64 {
-		return float64(UsualMould(days * exposure.MouldPace(domain.Fahrenheit(f))))
+		days *= exposure.MouldPace(domain.Fahrenheit(f)) // as many at 1.7 °C
+		if days < priorFrom {
+			return 0
+		}
+		return float64(priorLength) + priorPace*(days-priorFrom)
+	}
+	if got := length(domain.Celsius(1.7).F(), usualDays); math.Abs(got-float64(signLength)) > 0.01 {
+		t.Errorf("after usualDays the growth is %.2f mm, want the sign's %v", got, signLength)
 	}
 	run(t, []check{
 		{"35 °F, not yet after 13 days", length(35, 13), 0, 0, practice},

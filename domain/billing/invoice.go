@@ -126,9 +126,6 @@ func (i Invoice) Taxable() domain.Cents {
 	return sum
 }
 
-// Deposits returns the deposits taken.
-func (i Invoice) Deposits() domain.Cents { return i.paid(Deposit) }
-
 // Received returns all money taken less what was given back.
 func (i Invoice) Received() domain.Cents { return i.paid(Deposit) + i.paid(Paid) + i.paid(Refund) }
 

@@ -123,8 +123,8 @@ func TestBalance(t *testing.T) {
 			t.Errorf("%s: %v, balance %v, want %v", tt.name, err, i.Balance(), tt.balance)
 		}
 	}
-	if i.Deposits() != 5000 || i.Received() != 17800 {
-		t.Errorf("deposits %v, received %v", i.Deposits(), i.Received())
+	if i.paid(Deposit) != 5000 || i.Received() != 17800 {
+		t.Errorf("deposits %v, received %v", i.paid(Deposit), i.Received())
 	}
 	if err := (Invoice{}).CheckPayment(Payment{Deposit, 5000}); err != nil {
 		t.Errorf("a deposit before the bill: %v", err)

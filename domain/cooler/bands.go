@@ -69,18 +69,18 @@ func (l Limits) At(h *exposure.History, windows []Window, now time.Time) Finding
 	tooWarm, sinceToo := l.above(h, windows, l.TooWarm, now)
 	switch {
 	case f.Air < l.Freezes-tiny:
-		f.Band, f.Say = Freezing, domain.Say("The air is below 29 °F: meat freezes. Turn the cooling down and move the coldest animals.")
+		f.Band, f.Say = Freezing, domain.Say("The air is below %v: meat freezes. Turn the cooling down and move the coldest animals.", l.Freezes)
 	case !excused && f.Air > l.FarToo+tiny:
 		f.Band, f.Since = Incident, sinceToo
-		f.Say = domain.Say("The air is above 45 °F. Measure five animals: old, new, by the door, in the middle, at the far end.")
+		f.Say = domain.Say("The air is above %v. Measure five animals: old, new, by the door, in the middle, at the far end.", l.FarToo)
 	case !excused && tooWarm > l.TooLong:
 		f.Band, f.Since = Incident, sinceToo
-		f.Say = domain.Say("The air has been above 40 °F for %.1f hours. Measure five animals: old, new, by the door, in the middle, at the far end.", tooWarm.Hours())
+		f.Say = domain.Say("The air has been above %v for %.1f hours. Measure five animals: old, new, by the door, in the middle, at the far end.", l.TooWarm, tooWarm.Hours())
 	case !excused && warm > l.WarmFor:
 		f.Band, f.Since = Watch, since
-		f.Say = domain.Say("The air has been above 38 °F for %.1f hours. Check the door, the fans and the coil, and look again within the hour.", warm.Hours())
+		f.Say = domain.Say("The air has been above %v for %.1f hours. Check the door, the fans and the coil, and look again within the hour.", l.Warm, warm.Hours())
 	case f.Air < l.Chilly-tiny:
-		f.Band, f.Say = Watch, domain.Say("The air is below 32 °F. Look again within the hour: meat freezes at 29 °F.")
+		f.Band, f.Say = Watch, domain.Say("The air is below %v. Look again within the hour: meat freezes at %v.", l.Chilly, l.Freezes)
 	default:
 		f.Band, f.Say = Fine, domain.Say("The air is where it should be.")
 	}

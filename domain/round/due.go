@@ -15,10 +15,6 @@ type Hours struct {
 	Half             time.Duration // a window opens this long before its time and closes as long after
 }
 
-// DefaultHours are 7 and 19 o'clock, two hours either way (trade.md 4.1, 4.3;
-// common practice, no source). The shop may set others.
-var DefaultHours = Hours{Morning: 7 * 60, Evening: 19 * 60, Half: 2 * time.Hour}
-
 // Check says whether two windows a day fit without touching, on the shortest
 // day too: the one that loses an hour in spring has 23.
 func (h Hours) Check() error {
@@ -102,9 +98,6 @@ const (
 	Missed  State = "missed"
 	OnPaper State = "paper"
 )
-
-// States lists every state.
-var States = []State{Waiting, Open, Done, Late, Missed, OnPaper}
 
 // Missed reports whether the window passed without its round. A late walk is
 // worth having and does not undo that.

@@ -7,6 +7,10 @@ import (
 	"coldrail/domain"
 )
 
+// usualHours are 7 and 19 o'clock, two hours either way (trade.md 4.1, 4.3;
+// common practice, no source).
+var usualHours = Hours{Morning: 7 * 60, Evening: 19 * 60, Half: 2 * time.Hour}
+
 func zone(t *testing.T, name string) *time.Location {
 	t.Helper()
 	z, err := time.LoadLocation(name)
@@ -30,7 +34,7 @@ func TestWindowsAcrossClockChanges(t *testing.T) {
 		{"autumn", time.Date(2026, 10, 31, 0, 0, 0, 0, ny), []string{"2026-10-31T11:00:00Z", "2026-10-31T23:00:00Z", "2026-11-01T12:00:00Z", "2026-11-02T00:00:00Z"}, 9 * time.Hour},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			got := Windows(tt.from, tt.from.AddDate(0, 0, 2), DefaultHours, ny)
+			got := Windows(tt.from, tt.from.AddDate(0, 0, 2), usualHours, ny)
 			if len(got) != len(tt.due) {
 				t.Fatalf("%d windows, want %d: %v", len(got), len(tt.due), got)
 			}
@@ -52,7 +56,7 @@ func TestWindowsAcrossClockChanges(t *testing.T) {
 func TestWindowsOfAYear(t *testing.T) {
 	for _, name := range []string{"America/New_York", "America/Anchorage", "Pacific/Honolulu", "Europe/Berlin", "Australia/Lord_Howe"} {
 		z := zone(t, name)
-		for _, hours := range []Hours{DefaultHours, {Morning: 60, Evening: 13 * 60, Half: 2 * time.Hour}} {
+		for _, hours := range []Hours{usualHours, {Morning: 60, Evening: 13 * 60, Half: 2 * time.Hour}} {
 			from, to := time.Date(2026, 1, 1, 0, 0, 0, 0, z), time.Date(2027, 1, 1, 0, 0, 0, 0, z)
 			whole := Windows(from, to, hours, z)
 			if len(whole) != 730 {
@@ -79,7 +83,7 @@ func TestWindowsOfAYear(t *testing.T) {
 }
 
 func TestState(t *testing.T) {
-	w := Windows(time.Date(2026, 11, 7, 0, 0, 0, 0, time.UTC), time.Date(2026, 11, 8, 0, 0, 0, 0, time.UTC), DefaultHours, time.UTC)[0]
+	w := Windows(time.Date(2026, 11, 7, 0, 0, 0, 0, time.UTC), time.Date(2026, 11, 8, 0, 0, 0, 0, time.UTC), usualHours, time.UTC)[0]
 	at := func(hour, min int) time.Time { return time.Date(2026, 11, 7, hour, min, 0, 0, time.UTC) }
 	for _, tt := range []struct {
 		name  string
@@ -116,7 +120,7 @@ func TestHoursCheck(t *testing.T) {
 		hours Hours
 		at    string
 	}{
-		{"default", DefaultHours, ""},
+		{"default", usualHours, ""},
 		{"turned round", Hours{Morning: 19 * 60, Evening: 7 * 60, Half: time.Hour}, "hours"},
 		{"touching by day", Hours{Morning: 8 * 60, Evening: 12 * 60, Half: 2 * time.Hour}, "half"},
 		{"touching in the night that loses an hour", Hours{Morning: 5 * 60, Evening: 24*60 - 60, Half: 150 * time.Minute}, "half"},
@@ -160,7 +164,7 @@ func TestMissedInARow(t *testing.T) {
 			t.Errorf("%v: %d, want %d", tt.states, got, tt.want)
 		}
 	}
-	for _, s := range States {
+	for _, s := range []State{Waiting, Open, Done, Late, Missed, OnPaper} {
 		if s.Words().String() == string(s) && s != Done && s != Missed {
 			t.Errorf("%s has no words", s)
 		}

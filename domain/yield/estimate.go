@@ -105,17 +105,6 @@ func weighed(at string, kg domain.Kilogram) error {
 	return nil
 }
 
-// HangingFromDressed returns the skinned, headless weight to expect of a
-// field-dressed elk or moose (364/437) or deer (96/114).
-//
-// Source: University of Wyoming B-594R and B-589R (2003), quoted in an article.
-func HangingFromDressed(species domain.Species, kg domain.Kilogram) domain.Kilogram {
-	if species == domain.Elk || species == domain.Moose {
-		return kg * 364 / 437
-	}
-	return kg * 96 / 114
-}
-
 // Shrink returns the fraction of the hot weight lost after days of hanging:
 //
 //	shrink % = L1 (1 - e^(-t/0.7)) + r t

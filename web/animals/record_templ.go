@@ -886,7 +886,7 @@ func tracks(v recordView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if v.Animal.PromisedOn != nil {
-				templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "Promised"), ui.Day(ctx, calendar(ctx, *v.Animal.PromisedOn))).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "Promised"), ui.Day(ctx, ui.Calendar(ctx, *v.Animal.PromisedOn))).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

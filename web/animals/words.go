@@ -226,12 +226,6 @@ func lineKind(ctx context.Context, kind register.Kind) string {
 	return ui.T(ctx, "Hand-over")
 }
 
-// calendar is a date without a time, as the database has it, in the shop's zone.
-func calendar(ctx context.Context, day time.Time) time.Time {
-	y, m, d := day.UTC().Date()
-	return time.Date(y, m, d, 12, 0, 0, 0, ui.ShopOf(ctx).Zone)
-}
-
 // killedSaid is the kill as it was told: with its time, or the day alone.
 func killedSaid(ctx context.Context, a db.Animal) string {
 	if a.KilledDayOnly {

@@ -13,7 +13,6 @@ import (
 	"coldrail/domain/cooler"
 	"coldrail/domain/exposure"
 	"coldrail/domain/rail"
-	"coldrail/domain/round"
 	"coldrail/web/ui"
 
 	"github.com/go-chi/chi/v5"
@@ -83,25 +82,9 @@ func stand(room db.Cooler, air []exposure.Reading, sensors []db.Sensor, now time
 		hasSensor = hasSensor || x.CoolerID == room.ID && x.Kind != "hand" && x.Measures == "air"
 	}
 	s.Watch, _ = cooler.Watched(h, hasSensor, silent, now)
-	if room.Kind == "freezer" {
-		s.Band, s.Say = freezerBand(s.Last.C)
-		return s, nil
-	}
-	f := cooler.Usual.At(h, nil, now)
+	f := room.Finding(h, now)
 	s.Band, s.Say = f.Band, f.Say
 	return s, nil
-}
-
-// freezerBand is what a freezer's last reading calls for.
-func freezerBand(c domain.Celsius) (cooler.Band, domain.Words) {
-	v, say := round.JudgeFreezerAir(c)
-	switch v {
-	case round.Act:
-		return cooler.Incident, say
-	case round.Watch:
-		return cooler.Watch, say
-	}
-	return cooler.Fine, domain.Say("The air is where it should be.")
 }
 
 // view is the page of one room.

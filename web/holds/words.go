@@ -3,7 +3,6 @@ package holds
 import (
 	"context"
 	"strings"
-	"time"
 
 	"coldrail/db"
 	"coldrail/domain/animal"
@@ -31,7 +30,7 @@ func animalNote(ctx context.Context, v view) string {
 func openedWords(ctx context.Context, h db.Hold) string {
 	said := ui.T(ctx, "Opened by %s, %s.", h.OpenedBy, h.OpenedAt)
 	if !h.ReviewBy.IsZero() {
-		said += " " + ui.T(ctx, "Look again on %s.", dayOnly(h.ReviewBy))
+		said += " " + ui.T(ctx, "Look again on %s.", ui.Date(ctx, ui.Calendar(ctx, h.ReviewBy)))
 	}
 	return said
 }
@@ -121,17 +120,14 @@ func drawWords(ctx context.Context, a db.Animal) string {
 	return ui.T(ctx, "A disease sample was drawn")
 }
 
-// dayOnly writes a day that is a date and not an instant.
-func dayOnly(day time.Time) string { return day.UTC().Format("Jan 2, 2006") }
-
 func resultWords(ctx context.Context, s db.Sample) string {
 	if s.Result == "" {
 		if s.ExpectedOn != nil {
-			return ui.T(ctx, "not in; expected %s", dayOnly(*s.ExpectedOn))
+			return ui.T(ctx, "not in; expected %s", ui.Date(ctx, ui.Calendar(ctx, *s.ExpectedOn)))
 		}
 		return ui.T(ctx, "not in")
 	}
-	return ui.T(ctx, "%s, dated %s", s.Result, dayOnly(*s.ResultOn))
+	return ui.T(ctx, "%s, dated %s", s.Result, ui.Date(ctx, ui.Calendar(ctx, *s.ResultOn)))
 }
 
 func readWords(ctx context.Context, s db.Sample) string {

@@ -70,17 +70,12 @@ func window(ctx context.Context, v view) []string {
 		said = append(said, ui.T(ctx, "Meat keeps its own calendar: how warm it came in, how big it is, how the cooler runs and who is before it all move the day. It can be sooner or later."))
 	}
 	if v.PromisedOn != nil && !v.Physical.Cut() {
-		said = append(said, ui.T(ctx, "We told you: ready to collect about %s.", ui.Day(ctx, noonOf(ctx, *v.PromisedOn))))
+		said = append(said, ui.T(ctx, "We told you: ready to collect about %s.", ui.Day(ctx, ui.Calendar(ctx, *v.PromisedOn))))
 	}
 	if v.Physical.OnRail() || v.Physical == animal.OnTable || v.Physical == animal.InPieces {
 		said = append(said, ui.T(ctx, "After cutting it freezes hard for a day or two. We tell you when it is ready."))
 	}
 	return said
-}
-
-// noonOf is a calendar day of the records as an instant within that day here.
-func noonOf(ctx context.Context, day time.Time) time.Time {
-	return time.Date(day.Year(), day.Month(), day.Day(), 12, 0, 0, 0, ui.ShopOf(ctx).Zone)
 }
 
 // likely says between which days it is likely to be cut.

@@ -56,6 +56,9 @@ func rounds(ctx context.Context, list []db.RoundDue, now time.Time) group {
 		switch {
 		case r.State == round.Missed:
 			l.Note = ui.T(ctx, "Missed. It was due %s and nobody has walked it since. Walk it now.", r.DueAt)
+			if n := round.MissedInARow(r.Lately); n >= 2 {
+				l.Note += " " + ui.T(ctx, "That makes %d in a row: phone the owner of the shop.", n)
+			}
 		case now.After(r.DueAt):
 			l.Note = ui.T(ctx, "Was due at %s; its time runs out at %s.", ui.Clock(ctx, r.DueAt), ui.Clock(ctx, r.ClosesAt))
 		default:
@@ -164,7 +167,7 @@ func reviews(ctx context.Context, list []db.Review) group {
 	g := group{Title: ui.T(ctx, "Holds to look at again"), All: "/rail"}
 	for _, r := range list {
 		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(r.Number), Title: name(ctx, r.Species), Badge: ui.Held(ui.Say(ctx, r.Kind.Words())),
-			Note: ui.T(ctx, "%s (%s). To be looked at again %s.", r.Why, r.OpenedBy, ui.Day(ctx, calendar(ctx, r.ReviewOn))),
+			Note: ui.T(ctx, "%s (%s). To be looked at again %s.", r.Why, r.OpenedBy, ui.Day(ctx, ui.Calendar(ctx, r.ReviewOn))),
 			Href: at(r.Number, "/holds"), Act: ui.T(ctx, "Look at the hold")})
 	}
 	return g
@@ -174,11 +177,11 @@ func reviews(ctx context.Context, list []db.Review) group {
 func promised(ctx context.Context, list []db.Present, now time.Time) group {
 	g := group{Title: ui.T(ctx, "Promised by today"), All: "/pickup"}
 	for _, a := range list {
-		if a.PromisedOn == nil || days(ctx, now, calendar(ctx, *a.PromisedOn)) > 0 || a.Physical == animal.PartReleased {
+		if a.PromisedOn == nil || days(ctx, now, ui.Calendar(ctx, *a.PromisedOn)) > 0 || a.Physical == animal.PartReleased {
 			continue
 		}
 		l := ui.LineView{Mark: ui.TagLink(a.Number), Title: name(ctx, a.Species), Href: at(a.Number, ""), Act: ui.T(ctx, "Open"),
-			Note: ui.T(ctx, "Promised for %s; now %s.", ui.Day(ctx, calendar(ctx, *a.PromisedOn)), a.Physical.Words())}
+			Note: ui.T(ctx, "Promised for %s; now %s.", ui.Day(ctx, ui.Calendar(ctx, *a.PromisedOn)), a.Physical.Words())}
 		if a.Physical == animal.Stored {
 			l.Href, l.Act = "/pickup/"+string(a.Number), ui.T(ctx, "Hand it over")
 		} else {
@@ -253,10 +256,4 @@ func days(ctx context.Context, from, to time.Time) int {
 		return int(time.Date(y, m, d, 12, 0, 0, 0, time.UTC).Unix() / 86400)
 	}
 	return number(to) - number(from)
-}
-
-// calendar is a date without a time, as the database has it, in the shop's zone.
-func calendar(ctx context.Context, day time.Time) time.Time {
-	y, m, d := day.UTC().Date()
-	return time.Date(y, m, d, 12, 0, 0, 0, ui.ShopOf(ctx).Zone)
 }

@@ -39,6 +39,27 @@ func look(t testing.TB, s *webtest.Site, n domain.ShopNumber, l round.Look) {
 	must(t, s.Look(t.Context(), s.Act(s.Bob, dbtest.Noon), n, db.Look{Look: l, Touched: true}))
 }
 
+// A freezer that warms needs a person too, by its own limits.
+func TestTodayWarmFreezer(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	freezer := func(at time.Time, c float64) {
+		t.Helper()
+		_, err := s.Pool().Exec(t.Context(), `
+			WITH s AS (INSERT INTO sensors (cooler_id, name, kind) SELECT id, 'freezer air', 'logger' FROM coolers WHERE name = 'freezer'
+			           ON CONFLICT (name) DO UPDATE SET kind = 'logger' RETURNING id, cooler_id)
+			INSERT INTO readings (sensor_id, cooler_id, at, c, raw_value, raw_unit, raw_at, flag, source)
+			SELECT id, cooler_id, $1, $2, '', 'C', '', 'ok', 'file' FROM s`, at, c)
+		must(t, err)
+	}
+	freezer(dbtest.Noon.Add(-time.Hour), -20)
+	page := s.As(t, s.Bob).Get("/")
+	page.Wants(t, http.StatusOK, "Nothing needs a person right now.", "−4.0 °F")
+	freezer(dbtest.Noon, -10) // 14 °F: trade.md 4.1 keeps meat at 0 °F; above 10 °F somebody acts (common practice, no source)
+	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "Rooms: 1", "Above 10 °F. Find the cause now", `href="/coolers/freezer"`, "line urgent")
+}
+
 // An empty shop with a cold room: one quiet sentence, figures and cautions.
 func TestTodayNothing(t *testing.T) {
 	t.Parallel()
@@ -70,7 +91,7 @@ func TestTodayMostUrgentFirst(t *testing.T) {
 	s.SetNow(dbtest.Noon.Add(13 * time.Hour)) // one in the morning in the shop's zone
 	must(t, s.WatchRounds(t.Context(), s.Now()))
 	page := s.As(t, s.Bob).Get("/")
-	page.Wants(t, http.StatusOK, "Main cooler, evening round", "Missed. It was due Thu Nov 19, 7:00 pm", "Stopped: the lead decides: 1", "It smells sour.", "R1-1",
+	page.Wants(t, http.StatusOK, "Main cooler, evening round", "Missed. It was due Thu Nov 19, 7:00 pm", "That makes 2 in a row: phone the owner of the shop.", "Stopped: the lead decides: 1", "It smells sour.", "R1-1",
 		"Holds to look at again: 1", "odd smell at the hip (BT). To be looked at again Fri Nov 20.", "/animals/"+string(held)+"/holds",
 		"Orders to ask for: 1", "/animals/"+string(asked)+"/order")
 	last := -1

@@ -27,11 +27,6 @@ func MouldCaution(ctx context.Context) string {
 	return T(ctx, "Dry white threads on fat or inside the ribs are a sign of time. Black, green, pink or slimy growth, or any growth on meat, is a fault: trim it off well beyond what you see, and do not breathe the dust. If unsure, do not use it.")
 }
 
-// CureCaution stands beside amounts of curing salt.
-func CureCaution(ctx context.Context) string {
-	return T(ctx, "Weigh curing salt on a scale, never by eye. Too much is poison. Follow the maker's rate and the code that binds your shop.")
-}
-
 // ModelCaution stands under the sums that show how a figure was found.
 func ModelCaution(ctx context.Context) string {
 	return T(ctx, "A figure from a formula, given with its range. It helps to choose which carcass to look at first. It never replaces looking.")

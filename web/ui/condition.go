@@ -26,9 +26,3 @@ func conditionWords(ctx context.Context, code string) string {
 	}
 	return code
 }
-
-// NeedsPerson reports whether somebody must act on an animal in this
-// condition before it is simply cut: such lines stand out.
-func NeedsPerson(code string) bool {
-	return code == "stop" || code == "look" || code == "cut-first" || code == "past"
-}

@@ -16,6 +16,14 @@ func Day(ctx context.Context, t time.Time) string {
 	return T(ctx, "%[1]s %[2]s %[3]s", T(ctx, t.Format("Mon")), T(ctx, t.Format("Jan")), t.Format("2"))
 }
 
+// Calendar is a date without a time, as the database has it (midnight UTC), as
+// an instant within that day in the shop's zone: what Day and Date are given for
+// it, so that no shop west of Greenwich reads the day before.
+func Calendar(ctx context.Context, day time.Time) time.Time {
+	y, m, d := day.UTC().Date()
+	return time.Date(y, m, d, 12, 0, 0, 0, ShopOf(ctx).Zone)
+}
+
 // Date writes a date with its year, such as "Nov 7, 2026".
 func Date(ctx context.Context, t time.Time) string {
 	s := sceneOf(ctx)
@@ -90,14 +98,10 @@ func decimalsOfHalf(d time.Duration) int {
 	return int(math.Round(d.Hours()*2)) % 2
 }
 
-// TypedWhen writes an instant as a datetime-local field holds it.
-func TypedWhen(ctx context.Context, t time.Time) string {
-	return t.In(ShopOf(ctx).Zone).Format(whenForm)
-}
-
 // TypedDay writes a date as a date field holds it.
 func TypedDay(ctx context.Context, t time.Time) string {
 	return t.In(ShopOf(ctx).Zone).Format(time.DateOnly)
 }
 
+// whenForm is an instant as a datetime-local field sends it.
 const whenForm = "2006-01-02T15:04"
