@@ -91,6 +91,7 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.Get("/find", s.page(records.Find))
 	r.Get("/animals/{number}", s.page(records.Show))
 	r.Post("/animals/{number}/call", s.page(records.LogCall))
+	r.Post("/animals/{number}/promise", s.page(records.Promise))
 	rails := &rail.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/rail", s.page(rails.Show))
 	r.Get("/rail/move", s.page(rails.ShowMove))

@@ -28,6 +28,7 @@ type recordView struct {
 	Now       time.Time
 	Aloud     string // to read to the caller
 	CallAct   string
+	DayAct    string    // of the promise
 	Holds     []db.Hold // the open ones
 	Looks     []db.LookRow
 	Decisions []db.DecisionRow
@@ -67,7 +68,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *Pages) record(ctx context.Context, n domain.ShopNumber) (v recordView, err error) {
-	v.Now, v.CallAct = p.Now(), signin.NewAct()
+	v.Now, v.CallAct, v.DayAct = p.Now(), signin.NewAct(), signin.NewAct()
 	if v.Record, err = p.DB.Record(ctx, n, v.Now); err != nil {
 		return v, err
 	}

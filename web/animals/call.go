@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"coldrail/web/signin"
+	"coldrail/web/ui"
 )
 
 // LogCall serves POST /animals/{number}/call: somebody phoned about the animal,
@@ -23,5 +24,23 @@ func (p *Pages) LogCall(w http.ResponseWriter, r *http.Request) error {
 		back = again
 	}
 	http.Redirect(w, r, back, http.StatusSeeOther)
+	return nil
+}
+
+// Promise serves POST /animals/{number}/promise: the day the owner was told.
+func (p *Pages) Promise(w http.ResponseWriter, r *http.Request) error {
+	act, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	day, err := ui.ReadDay(r.Context(), "promised", r.FormValue("promised"))
+	if err != nil {
+		return err
+	}
+	n := number(r)
+	if err := p.DB.Promise(r.Context(), act, n, day); err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/animals/"+string(n), http.StatusSeeOther)
 	return nil
 }

@@ -108,6 +108,23 @@ func TestLogCall(t *testing.T) {
 	bob.Post(at, url.Values{"outcome": {"shouted"}}).Wants(t, http.StatusUnprocessableEntity, "Choose what came of it.")
 }
 
+// The day an owner was told is kept, shown on the record and on the owner's
+// page, and may move; a day that is past is refused and changes nothing.
+func TestPromise(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, n := s.As(t, s.Bob), s.HangDeer(t, 147, 7)
+	record := "/animals/" + string(n)
+	for _, day := range []string{"2026-12-03", "2026-12-04"} {
+		if a := bob.Post(record+"/promise", url.Values{"promised": {day}}); a.Status != http.StatusSeeOther || a.Location != record {
+			t.Fatalf("%d %s %.300s", a.Status, a.Location, a.Body)
+		}
+	}
+	bob.Post(record+"/promise", url.Values{"promised": {"2026-11-01"}}).Wants(t, http.StatusUnprocessableEntity, "That day is past")
+	bob.Post(record+"/promise", url.Values{"promised": {"soon"}}).Wants(t, http.StatusUnprocessableEntity, "Choose the day.")
+	bob.Get(record).Wants(t, http.StatusOK, "Fri Dec 4", `value="2026-12-04"`, "Day promised", "before: 2026-12-03; day: 2026-12-04")
+}
+
 // The find box: one hit opens the record, several are listed with a sentence and
 // a tap, none says what was looked for.
 func TestFind(t *testing.T) {

@@ -23,7 +23,7 @@ var whatWords = map[string]string{
 	"trim": "Trim weighed", "take-back": "Entry taken back", "finish": "Cutting finished", "box": "Boxed", "bill": "Billed",
 	"charge": "Line added to the bill", "deposit": "Deposit taken", "pay": "Paid", "refund": "Paid back", "hand-over": "Handed over", "new-link": "New link for the owner",
 	"call": "Call", "correct": "Register put right", "sample": "Sample drawn", "send-sample": "Sample sent", "result": "Test result read",
-	"round": "Round walked", "miss-round": "Round missed", "tag": "Tag read", "promise": "Day promised", "link": "Hunter's link changed",
+	"round": "Round walked", "miss-round": "Round missed", "promise": "Day promised",
 }
 
 // whatSaid is an act in words; one nobody wrote words for shows as it is stored.
@@ -213,6 +213,14 @@ func placeSaid(ctx context.Context, h db.Hangs) string {
 		said = partSaid(ctx, h.Mark) + ": " + said
 	}
 	return said
+}
+
+// promisedValue is the promised day as its field holds it.
+func promisedValue(ctx context.Context, v recordView) string {
+	if v.Animal.PromisedOn == nil {
+		return ""
+	}
+	return ui.TypedDay(ctx, ui.Calendar(ctx, *v.Animal.PromisedOn))
 }
 
 // lineKind says what a line of the register is.
