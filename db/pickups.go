@@ -115,10 +115,11 @@ func (db *DB) FindForPickup(ctx context.Context, typed string, limit int) ([]Wai
 
 // Party is a person with a part in the animal, and which.
 type Party struct {
-	Role  string // taker, deliverer, owner, payer or collector
-	Name  string
-	Phone string
-	Note  string
+	Role   string // taker, deliverer, owner, payer or collector
+	Name   string
+	Phone  string
+	Note   string
+	TellBy string // text, call or mail
 }
 
 // Pickup is everything the counter needs when somebody stands there.
@@ -148,7 +149,7 @@ func (db *DB) Pickup(ctx context.Context, number domain.ShopNumber) (p Pickup, e
 		return p, err
 	}
 	if p.Parties, err = all[Party](ctx, db.pool, `
-		SELECT ap.role, p.name, p.phone, ap.note FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1
+		SELECT ap.role, p.name, p.phone, ap.note, p.tell_by FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1
 		ORDER BY array_position(ARRAY['owner', 'collector', 'taker', 'payer', 'deliverer'], ap.role), ap.since LIMIT 20`, id); err != nil {
 		return p, err
 	}

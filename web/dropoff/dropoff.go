@@ -147,7 +147,7 @@ func (v dropView) hidden(wrong *domain.Error) bool {
 	f := v.Form
 	if wrong != nil {
 		switch wrong.At {
-		case "taker", "deliverer", "class", "field", "kept", "wish":
+		case "taker", "deliverer", "class", "field", "kept", "wish", "tell_by":
 			return false
 		}
 	}

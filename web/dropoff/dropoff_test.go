@@ -137,3 +137,23 @@ func TestOwedIsToldLater(t *testing.T) {
 		t.Error("a licence number stands on the page everybody sees")
 	}
 }
+
+// How an owner wants to be told is asked once, stands beside the phone from then
+// on, and is not forgotten when they come again.
+func TestTellBy(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	first, again := fast(1), fast(2)
+	first.Set("tell_by", "text")
+	again.Set("tag", "NY-0002")
+	for _, form := range []url.Values{first, again} {
+		if a := b.Post("/dropoff", form); a.Status != http.StatusSeeOther {
+			t.Fatalf("got %d: %.600s", a.Status, a.Body)
+		}
+	}
+	b.Get("/animals/"+string(dbtest.Tag(2))).Wants(t, http.StatusOK, "wants a text")
+	pigeon := fast(3)
+	pigeon.Set("tell_by", "pigeon")
+	b.Post("/dropoff", pigeon).Wants(t, http.StatusUnprocessableEntity, "a call, a text or a letter")
+}

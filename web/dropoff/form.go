@@ -27,7 +27,7 @@ type dropForm struct {
 	Deep, Kept, KeptTemp, Weight  string
 	WeightRight, Sample           bool
 	Keeps, Wish, DoorNote         string
-	Licence, Address              string
+	Licence, Address, TellBy      string
 	County, Unit, Property        string
 	Taker, TakerAddress           string
 	Deliverer, DelivererAddress   string
@@ -55,7 +55,7 @@ func readForm(r *http.Request) dropForm {
 		Day: v("killed"), Date: v("date"), Time: v("time"),
 		Deep: v("deep"), Kept: v("kept"), KeptTemp: v("kept_temp"), Weight: v("weight"), WeightRight: v("weight_right") == "yes", Sample: v("sample") == "yes",
 		Keeps: v("keeps"), Wish: v("wish"), DoorNote: v("door_note"),
-		Licence: v("licence"), Address: v("address"), County: v("county"), Unit: v("unit"), Property: v("property"),
+		Licence: v("licence"), Address: v("address"), TellBy: v("tell_by"), County: v("county"), Unit: v("unit"), Property: v("property"),
 		Taker: v("taker"), TakerAddress: v("taker_address"), Deliverer: v("deliverer"), DelivererAddress: v("deliverer_address"),
 		EarTag: v("ear_tag"), Age: v("age"), Place: v("place"), Door: map[animal.DoorLine]animal.Grade{},
 	}
@@ -72,13 +72,13 @@ func (f *dropForm) take(k db.Person) {
 	if k.Named() {
 		f.Name = k.Name
 	}
-	f.Phone, f.Address, f.Licence = k.Phone, k.Address, k.Licence
+	f.Phone, f.Address, f.Licence, f.TellBy = k.Phone, k.Address, k.Licence, k.TellBy
 }
 
 // drop reads what was typed. What is empty stays empty, and owed.
 func (f dropForm) drop(ctx context.Context, now time.Time) (d db.Drop, err error) {
 	d = db.Drop{
-		Owner:      db.Person{Name: f.Name, Phone: f.Phone, Address: f.Address, Licence: f.Licence},
+		Owner:      db.Person{Name: f.Name, Phone: f.Phone, Address: f.Address, Licence: f.Licence, TellBy: f.TellBy},
 		Tag:        db.OfficialTag{Kind: f.TagKind, Number: f.Tag, State: cmp.Or(f.TagState, f.State), RepeatWhy: f.RepeatWhy},
 		TagDiffers: f.TagDiffers, KillState: f.State, County: f.County, Unit: f.Unit, Property: f.Property, EarTag: f.EarTag, Age: f.Age,
 		DoorNote: f.DoorNote, Keeps: f.Keeps, Wish: f.Wish, SampleWanted: f.Sample, NotHung: f.Place == placeNone,

@@ -116,6 +116,14 @@ func railKind(ctx context.Context, kind string) string {
 	return ui.T(ctx, "shelf")
 }
 
+// ageing says whether the shop lets anything hang longer than to get cold.
+func ageing(ctx context.Context, cutAsTheyCome bool) string {
+	if cutAsTheyCome {
+		return ui.T(ctx, "none: everything is cut as soon as it is cold")
+	}
+	return ui.T(ctx, "by kind, as listed below")
+}
+
 // clock writes a time of day as the shop reads it, such as 7:00.
 func clock(d time.Duration) string {
 	return fmt.Sprintf("%d:%02d", int(d.Hours()), int(d.Minutes())%60)

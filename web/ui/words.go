@@ -80,3 +80,15 @@ func (q quantity) Format(f fmt.State, verb rune) {
 	}
 	fmt.Fprintf(f, fmt.FormatString(f, verb), q.number)
 }
+
+// TellBy says how a person wants to be told that the meat is ready, where they
+// asked for anything but a call.
+func TellBy(ctx context.Context, way string) string {
+	switch way {
+	case "text":
+		return T(ctx, "wants a text")
+	case "mail":
+		return T(ctx, "wants a letter")
+	}
+	return ""
+}
