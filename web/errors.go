@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"strings"
 
 	"coldrail/domain"
 	"coldrail/web/ui"
@@ -40,9 +41,18 @@ func (s *site) page(h func(http.ResponseWriter, *http.Request) error) http.Handl
 func (s *site) problem(w http.ResponseWriter, r *http.Request, err error) {
 	e, ref := domain.As(err), middleware.GetReqID(r.Context())
 	if e.Kind == domain.Internal {
-		s.log.ErrorContext(r.Context(), "page failed", "method", r.Method, "path", r.URL.Path, "ref", ref, "err", err)
+		s.log.ErrorContext(r.Context(), "page failed", "method", r.Method, "path", loggedPath(r), "ref", ref, "err", err)
 	}
 	ui.ShowProblem(w, r, status[e.Kind], e, ref)
+}
+
+// loggedPath is the address without the key in an owner's private link: whoever
+// reads the log must not be able to open it.
+func loggedPath(r *http.Request) string {
+	if strings.HasPrefix(r.URL.Path, "/s/") {
+		return "/s/…"
+	}
+	return r.URL.Path
 }
 
 // nowhere answers an address that leads to no page.

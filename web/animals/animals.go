@@ -12,8 +12,6 @@ import (
 	"coldrail/domain/cutting"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
-
-	"github.com/go-chi/chi/v5"
 )
 
 // Pages serves the animal's record, the find box and the calls.
@@ -48,19 +46,9 @@ func (v recordView) JudgedAt() time.Time {
 	return v.Now
 }
 
-// number reads the animal's number from the address; one that does not add up
-// names no animal.
-func number(r *http.Request) domain.ShopNumber {
-	n, err := domain.ParseShopNumber("number", chi.URLParam(r, "number"))
-	if err != nil {
-		return domain.ShopNumber(chi.URLParam(r, "number"))
-	}
-	return n
-}
-
 // Show serves GET /animals/{number}.
 func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
-	v, err := p.record(r.Context(), number(r))
+	v, err := p.record(r.Context(), ui.ShopNumber(r))
 	if err != nil {
 		return err
 	}

@@ -15,7 +15,7 @@ func (p *Pages) LogCall(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	n := number(r)
+	n := ui.ShopNumber(r)
 	if err := p.DB.LogCall(r.Context(), act, n, "call", r.FormValue("outcome"), r.FormValue("note")); err != nil {
 		return err
 	}
@@ -37,7 +37,7 @@ func (p *Pages) Promise(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	n := number(r)
+	n := ui.ShopNumber(r)
 	if err := p.DB.Promise(r.Context(), act, n, day); err != nil {
 		return err
 	}

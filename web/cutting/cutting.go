@@ -12,8 +12,6 @@ import (
 	"coldrail/domain"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
-
-	"github.com/go-chi/chi/v5"
 )
 
 // Pages serves the cutting room and the order.
@@ -67,7 +65,7 @@ func (p *Pages) Start(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	number := domain.ShopNumber(chi.URLParam(r, "number"))
+	number := ui.ShopNumber(r)
 	f := startForm{Act: r.FormValue("act"), Tag: r.FormValue("tag"), Why: r.FormValue("why")}
 	version, _ := strconv.Atoi(r.FormValue("version")) // anything else is no version, and not the newest
 	err = p.DB.Start(r.Context(), act, number, db.Taking{TagRead: f.Tag, Version: version, Why: f.Why})

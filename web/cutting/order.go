@@ -91,7 +91,7 @@ func (p *Pages) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *Pages) order(r *http.Request) (v orderView, err error) {
-	if v.Animal, err = p.DB.Animal(r.Context(), number(r)); err != nil {
+	if v.Animal, err = p.DB.Animal(r.Context(), ui.ShopNumber(r)); err != nil {
 		return v, err
 	}
 	v.Newest, _, err = p.DB.NewestOrder(r.Context(), v.Animal.Number)

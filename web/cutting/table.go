@@ -13,8 +13,6 @@ import (
 	"coldrail/domain/hold"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
-
-	"github.com/go-chi/chi/v5"
 	"github.com/google/uuid"
 )
 
@@ -61,7 +59,7 @@ func (v tableView) InPieces() bool { return v.Animal.Physical == animal.InPieces
 
 // ShowTable serves GET /cutting/{number}.
 func (p *Pages) ShowTable(w http.ResponseWriter, r *http.Request) error {
-	v, err := p.table(r.Context(), number(r))
+	v, err := p.table(r.Context(), ui.ShopNumber(r))
 	if err != nil {
 		return err
 	}
@@ -135,7 +133,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, f tableForm, act func
 	if err != nil {
 		return err
 	}
-	n := number(r)
+	n := ui.ShopNumber(r)
 	err = act(r.Context(), a, n)
 	if wrong := domain.As(err); err != nil && (wrong.Kind == domain.Invalid || wrong.Kind == domain.Conflict || wrong.Kind == domain.Refused) {
 		v, err := p.table(r.Context(), n)
@@ -196,5 +194,3 @@ func (v tableView) stopping() []db.Hold {
 	}
 	return found
 }
-
-func number(r *http.Request) domain.ShopNumber { return domain.ShopNumber(chi.URLParam(r, "number")) }

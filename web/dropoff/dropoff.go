@@ -126,7 +126,7 @@ type hungView struct {
 // ShowHung serves GET /dropoff/{number}/hung: where it hangs and what to print.
 func (p *Pages) ShowHung(w http.ResponseWriter, r *http.Request) (err error) {
 	var v hungView
-	if v.Animal, err = p.DB.Animal(r.Context(), numberOf(r)); err != nil {
+	if v.Animal, err = p.DB.Animal(r.Context(), ui.ShopNumber(r)); err != nil {
 		return err
 	}
 	if v.Where, err = p.DB.WhereHangs(r.Context(), v.Animal.ID); err != nil {

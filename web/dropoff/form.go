@@ -12,8 +12,6 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/web/ui"
-
-	"github.com/go-chi/chi/v5"
 )
 
 // dropForm is the drop-off form as typed.
@@ -164,6 +162,3 @@ func (f dropForm) numbers(ctx context.Context, d *db.Drop) error {
 	}
 	return nil
 }
-
-// numberOf is the shop number in the address.
-func numberOf(r *http.Request) domain.ShopNumber { return domain.ShopNumber(chi.URLParam(r, "number")) }

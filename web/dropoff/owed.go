@@ -52,7 +52,7 @@ func (p *Pages) Tell(w http.ResponseWriter, r *http.Request) error {
 			told.Fields[f.Name] = value
 		}
 	}
-	if err = p.DB.Tell(r.Context(), act, numberOf(r), told); err == nil {
+	if err = p.DB.Tell(r.Context(), act, ui.ShopNumber(r), told); err == nil {
 		http.Redirect(w, r, "/dropoff/owed", http.StatusSeeOther)
 		return nil
 	}
@@ -69,10 +69,10 @@ func (p *Pages) Tell(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *Pages) tellView(r *http.Request) (v tellView, err error) {
-	if v.Animal, err = p.DB.OwedBy(r.Context(), numberOf(r)); err != nil {
+	if v.Animal, err = p.DB.OwedBy(r.Context(), ui.ShopNumber(r)); err != nil {
 		return v, err
 	}
-	v.Lines, err = p.DB.RegisterOf(r.Context(), numberOf(r))
+	v.Lines, err = p.DB.RegisterOf(r.Context(), ui.ShopNumber(r))
 	return v, err
 }
 

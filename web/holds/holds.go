@@ -71,7 +71,7 @@ func (v view) wrong(which string) *domain.Error {
 
 // Show serves GET /animals/{number}/holds.
 func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
-	v, err := p.view(r.Context(), number(r))
+	v, err := p.view(r.Context(), ui.ShopNumber(r))
 	if err != nil {
 		return err
 	}
@@ -88,7 +88,7 @@ func (p *Pages) Open(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		return p.DB.OpenHold(ctx, act, number(r), hold.Kind(f.Kind), f.Reason, review)
+		return p.DB.OpenHold(ctx, act, ui.ShopNumber(r), hold.Kind(f.Kind), f.Reason, review)
 	})
 }
 
@@ -124,7 +124,7 @@ func (p *Pages) Draw(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		return p.DB.DrawSample(ctx, act, number(r), db.NewSample{Number: f.Sample, Lab: f.Lab, DrawnOn: drawn, ExpectedOn: expected, Elsewhere: f.Elsewhere})
+		return p.DB.DrawSample(ctx, act, ui.ShopNumber(r), db.NewSample{Number: f.Sample, Lab: f.Lab, DrawnOn: drawn, ExpectedOn: expected, Elsewhere: f.Elsewhere})
 	})
 }
 
@@ -135,7 +135,7 @@ func (p *Pages) Send(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		return p.DB.SendSample(ctx, act, number(r), expected)
+		return p.DB.SendSample(ctx, act, ui.ShopNumber(r), expected)
 	})
 }
 
@@ -149,7 +149,7 @@ func (p *Pages) SeeResult(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		return p.DB.SeeResult(ctx, act, number(r), db.Result{Word: f.Result, Day: day, Source: hold.Source(f.Source), Note: f.Note})
+		return p.DB.SeeResult(ctx, act, ui.ShopNumber(r), db.Result{Word: f.Result, Day: day, Source: hold.Source(f.Source), Note: f.Note})
 	})
 }
 
@@ -163,7 +163,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 	f := readForm(r, which)
 	err = act(r.Context(), a, f)
 	if wrong := domain.As(err); err != nil && wrong.Kind != domain.Internal && wrong.Kind != domain.NotFound {
-		v, err := p.view(r.Context(), number(r))
+		v, err := p.view(r.Context(), ui.ShopNumber(r))
 		if err != nil {
 			return err
 		}
@@ -173,7 +173,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/animals/"+string(number(r))+"/holds", http.StatusSeeOther)
+	http.Redirect(w, r, "/animals/"+string(ui.ShopNumber(r))+"/holds", http.StatusSeeOther)
 	return nil
 }
 
@@ -209,5 +209,3 @@ func dayIfGiven(ctx context.Context, field, typed string) (time.Time, error) {
 	}
 	return ui.ReadDay(ctx, field, typed)
 }
-
-func number(r *http.Request) domain.ShopNumber { return domain.ShopNumber(chi.URLParam(r, "number")) }

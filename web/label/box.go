@@ -42,7 +42,7 @@ func (p *Pages) Box(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return domain.Missing("There is no such box.")
 	}
-	number := domain.ShopNumber(chi.URLParam(r, "number"))
+	number := ui.ShopNumber(r)
 	l, err := p.boxLabel(r, number, n)
 	if err != nil {
 		return err

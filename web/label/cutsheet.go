@@ -10,8 +10,6 @@ import (
 	"coldrail/domain"
 	domaincutting "coldrail/domain/cutting"
 	"coldrail/web/ui"
-
-	"github.com/go-chi/chi/v5"
 )
 
 // cutSheet is the order on paper, beside the carcass.
@@ -26,7 +24,7 @@ type cutSheet struct {
 
 // CutSheet serves GET /animals/{number}/cutsheet.
 func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
-	ctx, number := r.Context(), domain.ShopNumber(chi.URLParam(r, "number"))
+	ctx, number := r.Context(), ui.ShopNumber(r)
 	s := cutSheet{Print: p.Now()}
 	var err error
 	if s.Animal, err = p.DB.Animal(ctx, number); err != nil {

@@ -5,10 +5,7 @@ import (
 	"net/http"
 
 	"coldrail/db"
-	"coldrail/domain"
 	"coldrail/web/ui"
-
-	"github.com/go-chi/chi/v5"
 )
 
 // dropPaper is what the two papers of a drop-off carry.
@@ -54,7 +51,7 @@ func (p *Pages) RailTag(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *Pages) dropPaper(r *http.Request) (d dropPaper, err error) {
-	ctx, number := r.Context(), domain.ShopNumber(chi.URLParam(r, "number"))
+	ctx, number := r.Context(), ui.ShopNumber(r)
 	if d.Animal, err = p.DB.Animal(ctx, number); err != nil {
 		return d, err
 	}

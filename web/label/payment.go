@@ -30,7 +30,7 @@ func (p *Pages) Payment(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return domain.Missing("There is no such receipt.")
 	}
-	number := domain.ShopNumber(chi.URLParam(r, "number"))
+	number := ui.ShopNumber(r)
 	paid, err := p.DB.Payment(r.Context(), number, n)
 	if err != nil {
 		return err
@@ -40,7 +40,7 @@ func (p *Pages) Payment(w http.ResponseWriter, r *http.Request) error {
 
 // Receipt serves GET /animals/{number}/receipt: the bill with all payments.
 func (p *Pages) Receipt(w http.ResponseWriter, r *http.Request) error {
-	return p.receipt(w, r, domain.ShopNumber(chi.URLParam(r, "number")), nil)
+	return p.receipt(w, r, ui.ShopNumber(r), nil)
 }
 
 func (p *Pages) receipt(w http.ResponseWriter, r *http.Request, number domain.ShopNumber, paid *db.Payment) (err error) {

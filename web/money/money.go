@@ -15,8 +15,6 @@ import (
 	"coldrail/domain/billing"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
-
-	"github.com/go-chi/chi/v5"
 )
 
 // Pages serves an animal's account.
@@ -83,7 +81,7 @@ func (v view) stray() *domain.Error {
 
 // Show serves GET /animals/{number}/money.
 func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
-	v, err := p.view(r.Context(), number(r))
+	v, err := p.view(r.Context(), ui.ShopNumber(r))
 	if err != nil {
 		return err
 	}
@@ -158,7 +156,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 	if err != nil {
 		return err
 	}
-	n := number(r)
+	n := ui.ShopNumber(r)
 	f := form{Which: which, Act: r.FormValue("act"), Amount: r.FormValue("amount"), Way: r.FormValue("way"), Why: r.FormValue("why"),
 		Label: r.FormValue("label"), Kind: r.FormValue("kind"), Ticked: r.Form["ticked"], BackToTheCounter: r.FormValue("back") == "pickup"}
 	if err = signin.PIN(r, p.DB, p.Now()); err == nil {
@@ -207,5 +205,3 @@ func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v view, err erro
 	})
 	return v, err
 }
-
-func number(r *http.Request) domain.ShopNumber { return domain.ShopNumber(chi.URLParam(r, "number")) }

@@ -13,8 +13,6 @@ import (
 	"coldrail/domain/hold"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
-
-	"github.com/go-chi/chi/v5"
 )
 
 // counterForm is what the forms of the page carry; each fills its own part.
@@ -85,7 +83,7 @@ func (v counterView) TagHere() bool {
 // Show serves GET /pickup/{number}. A scanned label arrives as "scan" beside the
 // boxes already ticked; one of another animal is refused with its right place.
 func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
-	v, err := p.view(r.Context(), number(r))
+	v, err := p.view(r.Context(), ui.ShopNumber(r))
 	if err != nil {
 		return err
 	}
@@ -142,7 +140,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, f counterForm, act fu
 	if err != nil {
 		return err
 	}
-	n := number(r)
+	n := ui.ShopNumber(r)
 	err = act(r.Context(), a, n)
 	if wrong := domain.As(err); err != nil && wrong.Kind != domain.Internal && wrong.Kind != domain.NotFound {
 		v, err := p.view(r.Context(), n)
@@ -169,5 +167,3 @@ func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v counterView, e
 	v.MayOwe = slices.ContainsFunc(signin.Holder(ctx).Staff.Roles, func(role string) bool { return role == "owner" || role == "lead" })
 	return v, nil
 }
-
-func number(r *http.Request) domain.ShopNumber { return domain.ShopNumber(chi.URLParam(r, "number")) }

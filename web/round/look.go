@@ -13,7 +13,6 @@ import (
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 
-	"github.com/go-chi/chi/v5"
 	"github.com/google/uuid"
 )
 
@@ -31,7 +30,7 @@ type lookView struct {
 
 // ShowLook serves GET /animals/{number}/look.
 func (p *Pages) ShowLook(w http.ResponseWriter, r *http.Request) error {
-	v, err := p.look(r.Context(), chi.URLParam(r, "number"))
+	v, err := p.look(r.Context(), ui.ShopNumber(r))
 	if err != nil {
 		return err
 	}
@@ -82,7 +81,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, deciding bool, act fu
 	if err != nil {
 		return err
 	}
-	v, err := p.look(r.Context(), chi.URLParam(r, "number"))
+	v, err := p.look(r.Context(), ui.ShopNumber(r))
 	if err != nil {
 		return err
 	}
@@ -99,10 +98,10 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, deciding bool, act fu
 	return nil
 }
 
-func (p *Pages) look(ctx context.Context, number string) (lookView, error) {
+func (p *Pages) look(ctx context.Context, number domain.ShopNumber) (lookView, error) {
 	v := lookView{Now: p.Now()}
 	var err error
-	if v.Animal, err = p.DB.Animal(ctx, domain.ShopNumber(number)); err != nil {
+	if v.Animal, err = p.DB.Animal(ctx, number); err != nil {
 		return v, err
 	}
 	if v.Looks, err = p.DB.LooksAt(ctx, v.Animal.Number); err != nil {

@@ -13,8 +13,6 @@ import (
 	"coldrail/domain"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
-
-	"github.com/go-chi/chi/v5"
 )
 
 // Pages serves the skinner's screens.
@@ -63,7 +61,7 @@ func (p *Pages) Weigh(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f, number := readForm(r), domain.ShopNumber(chi.URLParam(r, "number"))
+	f, number := readForm(r), ui.ShopNumber(r)
 	weighing, err := f.weighing(r.Context())
 	if err == nil {
 		err = p.DB.WeighAndHang(r.Context(), act, number, weighing)
@@ -85,7 +83,7 @@ func (p *Pages) Weigh(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *Pages) view(r *http.Request) (v weighView, err error) {
-	if v.Animal, err = p.DB.WaitingAnimal(r.Context(), domain.ShopNumber(chi.URLParam(r, "number"))); err != nil {
+	if v.Animal, err = p.DB.WaitingAnimal(r.Context(), ui.ShopNumber(r)); err != nil {
 		return v, err
 	}
 	v.Free, err = p.DB.FreePlaces(r.Context())
