@@ -181,6 +181,7 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	// The owner.
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}
 	r.With(gate.Only("owner")).Get("/office", s.page(bureau.Show))
+	r.With(gate.Only("owner")).Get("/office/register.csv", s.page(bureau.Register))
 }
 
 // ownersLink is the private link of an animal's owner.

@@ -31,6 +31,7 @@ type officeView struct {
 	Protocols []db.Protocol
 	Prices    db.PriceList
 	Items     []db.PriceItem
+	Register  registerView
 }
 
 // Show serves GET /office.
@@ -44,6 +45,9 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 
 func (p *Pages) view(ctx context.Context) (v officeView, err error) {
 	if v.Shop, err = p.DB.Shop(ctx); err != nil {
+		return v, err
+	}
+	if v.Register, err = p.register(ctx); err != nil {
 		return v, err
 	}
 	if v.Staff, err = p.DB.AllStaff(ctx, p.Now()); err != nil {

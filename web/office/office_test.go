@@ -1,9 +1,13 @@
 package office_test
 
 import (
+	"encoding/csv"
 	"net/http"
+	"net/url"
+	"strings"
 	"testing"
 
+	"coldrail/db/dbtest"
 	"coldrail/web/webtest"
 )
 
@@ -18,4 +22,41 @@ func TestOfficeIsTheOwners(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	s.As(t, s.Bob).Get("/office").Wants(t, http.StatusForbidden, "not in Bob Tarrant&#39;s work")
+}
+
+// The register says whether it is whole, and goes out as a file with the lines
+// of the days asked for, to the owner alone.
+func TestOfficeRegister(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	first, ann := dbtest.Tag(1), s.As(t, s.Ann)
+	came := s.As(t, s.Bob).Post("/dropoff", url.Values{"number": {string(first)}, "phone": {"555-0142"}, "name": {"Dell Hargrove"}, "tag": {"T-1"}, "state": {"NY"},
+		"species": {"whitetail"}, "shape": {"whole-hide-on"}, "sex": {"male"}, "killed": {"today"}, "place": {"next"}, "tag_kind": {"carcass-tag"}})
+	if came.Status != http.StatusSeeOther {
+		t.Fatalf("drop-off answers %d: %.600s", came.Status, came.Body)
+	}
+	ann.Get("/office").Wants(t, http.StatusOK, "Whole: every line is as it was written.")
+	file := ann.Get("/office/register.csv?from=2026-11-01&until=2026-11-30")
+	rows, err := csv.NewReader(strings.NewReader(file.Body)).ReadAll()
+	if err != nil || len(rows) != 2 || rows[0][0] != "line" || rows[1][1] != string(first) {
+		t.Errorf("%v, %v: want a head and one line of %s", rows, err, first)
+	}
+	none := ann.Get("/office/register.csv?from=2026-01-01&until=2026-01-31")
+	if strings.Count(none.Body, "\n") != 1 {
+		t.Errorf("January has lines: %q", none.Body)
+	}
+	ann.Get("/office/register.csv?from=soon&until=later").Wants(t, http.StatusUnprocessableEntity, "Choose the day.")
+	s.As(t, s.Bob).Get("/office/register.csv?from=2026-11-01&until=2026-11-30").Wants(t, http.StatusForbidden)
+
+	owner := dbtest.Owner(t, s.DB)
+	for _, change := range []string{`ALTER TABLE register DISABLE TRIGGER append_only`, `UPDATE register SET facts = facts || '{"county": "elsewhere"}'`} {
+		if _, err := owner.Exec(t.Context(), change); err != nil {
+			t.Fatal(err)
+		}
+	}
+	page := ann.Get("/office")
+	page.Wants(t, http.StatusOK, "Change nothing")
+	if strings.Contains(page.Body, "Whole:") {
+		t.Error("a changed register is called whole")
+	}
 }
