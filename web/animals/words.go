@@ -190,27 +190,16 @@ func tagSaid(ctx context.Context, t db.TagRow) string {
 func purposeSaid(ctx context.Context, w db.Weighed) string {
 	said := map[string]string{"field-dressed": "field dressed", "hanging": "hanging", "boned": "boned", "trim": "trim"}[w.Purpose]
 	if w.Part != "" {
-		return ui.T(ctx, "%s, %s", ui.T(ctx, said), partSaid(ctx, w.Part))
+		return ui.T(ctx, "%s, %s", ui.T(ctx, said), ui.Side(ctx, w.Part))
 	}
 	return ui.T(ctx, said)
-}
-
-// partSaid names a side or a piece by its mark.
-func partSaid(ctx context.Context, mark string) string {
-	switch mark {
-	case "L":
-		return ui.T(ctx, "left side")
-	case "R":
-		return ui.T(ctx, "right side")
-	}
-	return ui.T(ctx, "piece %s", mark)
 }
 
 // placeSaid says where it, or a side of it, hangs.
 func placeSaid(ctx context.Context, h db.Hangs) string {
 	said := ui.T(ctx, "%s, rail %s, hook %d", h.Cooler, h.Rail, h.Position)
 	if h.Mark != "" {
-		said = partSaid(ctx, h.Mark) + ": " + said
+		said = ui.Side(ctx, h.Mark) + ": " + said
 	}
 	return said
 }

@@ -207,17 +207,6 @@ func at(wrong *domain.Error, field string) *domain.Error {
 	return &moved
 }
 
-// partWords names a side.
-func partWords(ctx context.Context, mark string) string {
-	switch mark {
-	case "L":
-		return ui.T(ctx, "left side")
-	case "R":
-		return ui.T(ctx, "right side")
-	}
-	return mark
-}
-
 // again is the address of this animal's move, with one thing changed.
 func (v moveView) again(part string, all bool) string {
 	q := url.Values{"number": {string(v.Animal.Number)}}

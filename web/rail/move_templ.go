@@ -429,7 +429,7 @@ func hangsNow(v moveView) templ.Component {
 						return templ_7745c5c3_Err
 					}
 				} else {
-					templ_7745c5c3_Err = ui.FactText(partWords(ctx, h.Mark), ui.T(ctx, "%s since %s", h.Words(), ui.Moment(ctx, h.Since))).Render(ctx, templ_7745c5c3_Buffer)
+					templ_7745c5c3_Err = ui.FactText(ui.Side(ctx, h.Mark), ui.T(ctx, "%s since %s", h.Words(), ui.Moment(ctx, h.Since))).Render(ctx, templ_7745c5c3_Buffer)
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}
@@ -492,9 +492,9 @@ func hangsNow(v moveView) templ.Component {
 						return templ_7745c5c3_Err
 					}
 					var templ_7745c5c3_Var20 string
-					templ_7745c5c3_Var20, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "The %s moves", partWords(ctx, h.Mark)))
+					templ_7745c5c3_Var20, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "The %s moves", ui.Side(ctx, h.Mark)))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/rail/move.templ`, Line: 103, Col: 64}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/rail/move.templ`, Line: 103, Col: 62}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var20))
 					if templ_7745c5c3_Err != nil {
@@ -523,9 +523,9 @@ func hangsNow(v moveView) templ.Component {
 						return templ_7745c5c3_Err
 					}
 					var templ_7745c5c3_Var22 string
-					templ_7745c5c3_Var22, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Move the %s instead", partWords(ctx, h.Mark)))
+					templ_7745c5c3_Var22, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Move the %s instead", ui.Side(ctx, h.Mark)))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/rail/move.templ`, Line: 105, Col: 139}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/rail/move.templ`, Line: 105, Col: 137}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var22))
 					if templ_7745c5c3_Err != nil {

@@ -122,6 +122,7 @@ func TestMoveASideOfBeef(t *testing.T) {
 		t.Fatal(err)
 	}
 	page := "/rail/move?number=" + string(d.Number)
+	b.Get("/round/main").Wants(t, http.StatusOK, "beef, left side") // the walker is told which of the two hangs at that place
 	b.Get(page).Wants(t, http.StatusOK, "The left side moves", "Move the right side instead", `name="part" value="L"`, "R3-5")
 	b.Get(page+"&part=R").Wants(t, http.StatusOK, "The right side moves", `name="part" value="R"`)
 	form := place(29)

@@ -135,7 +135,11 @@ func dueNote(ctx context.Context, d *db.DueRound) string {
 
 // carcass names an animal in one line: R2-7, whitetail, day 12.
 func carcass(ctx context.Context, v walkView, h db.HungHere) string {
-	return ui.T(ctx, "%s, %s, day %d", place(h), ui.Say(ctx, h.Species.Words()), days(h, v.Now))
+	kind := ui.Say(ctx, h.Species.Words())
+	if h.Piece != "" { // of a split carcass each side hangs by itself
+		kind += ", " + ui.Side(ctx, h.Piece)
+	}
+	return ui.T(ctx, "%s, %s, day %d", place(h), kind, days(h, v.Now))
 }
 
 // lookSays sums a look up in one line.

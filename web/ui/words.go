@@ -92,3 +92,14 @@ func TellBy(ctx context.Context, way string) string {
 	}
 	return ""
 }
+
+// Side names a piece of a split carcass by its mark.
+func Side(ctx context.Context, mark string) string {
+	switch mark {
+	case "L":
+		return T(ctx, "left side")
+	case "R":
+		return T(ctx, "right side")
+	}
+	return T(ctx, "piece %s", mark)
+}
