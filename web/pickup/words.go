@@ -69,9 +69,9 @@ func roleWords(ctx context.Context, role string) string {
 	case "payer":
 		return ui.T(ctx, "Pays")
 	case "deliverer":
-		return ui.T(ctx, "Brought it")
+		return ui.T(ctx, "Brought by")
 	}
-	return ui.T(ctx, "Took the animal")
+	return ui.T(ctx, "Killed by")
 }
 
 func wayOptions(ctx context.Context) []ui.Option {
@@ -133,7 +133,7 @@ func toCome(ctx context.Context, v counterView) []string {
 func handoverEntries(ctx context.Context, v counterView) []ui.Entry {
 	var entries []ui.Entry
 	for _, h := range v.Handovers {
-		e := ui.Entry{At: h.At, Who: h.By, What: ui.T(ctx, "%s to %s, %s, shown: %s", ui.T(ctx, "%d boxes", h.Boxes), h.Collector, authorityWords(ctx, h.Authority), h.Seen)}
+		e := ui.Entry{At: h.At, Who: h.By, What: ui.T(ctx, "%s to %s. %s, shown: %s", ui.T(ctx, "%d boxes", h.Boxes), h.Collector, authorityWords(ctx, h.Authority), h.Seen)}
 		var notes []string
 		if h.TagReturned {
 			notes = append(notes, ui.T(ctx, "tag given back"))
