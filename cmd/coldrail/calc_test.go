@@ -25,6 +25,12 @@ var contract = []string{
 var room = []string{`"ua_w_per_k":12.26`, `"fan_w":150`, `"fans_on":true`, `"air_kj_per_k":134`, `"ambient_c":25`, `"start_air_c":2`,
 	`"start_meat_c":2`, `"animals":12`, `"animal_kg":40`, `"hours":[1,2,4,8,12]`, `"limits_c":[4.4,5,7]`}
 
+// The contract's example of a cure, and the pickle of check value H5.
+var (
+	mixed   = []string{`"method":"comminuted"`, `"meat_kg":45.36`, `"cure_g":113.4`, `"cure_nitrite_fraction":0.0625`}
+	pickled = []string{`"method":"immersed"`, `"pickle_kg":1.266`, `"cure_g":32`, `"cure_nitrite_fraction":0.0588`, `"pump_fraction":0.1`}
+)
+
 // with returns the object with the named field replaced, added, or, for "", left
 // out.
 func with(fields []string, name, field string) string {
@@ -134,6 +140,29 @@ func TestCalcYield(t *testing.T) {
 	}
 }
 
+func TestCalcCure(t *testing.T) {
+	for _, tt := range []struct {
+		in      string
+		ppm     float64
+		limit   float64
+		verdict string
+	}{
+		{with(mixed, "none", ""), 156.25, 156, "ok"},
+		{with(mixed, "cure_g", `"cure_g":70`), 96.45, 156, "under"},
+		{with(mixed, "cure_g", `"cure_g":141.7`), 195.25, 156, "over"},
+		{with(mixed, "cure_g", `"cure_g":170`), 234.24, 156, "refused"},
+		{with(mixed, "method", `"method":"dry-cured"`), 156.25, 625, "ok"},
+		{with(pickled, "none", ""), 148.62, 200, "ok"},
+		{with(pickled, "method", `"method":"bacon-immersed"`), 148.62, 120, "over"},
+		{with(pickled, "meat_kg", `"meat_kg":12`), 148.62, 200, "ok"},
+	} {
+		got, status := calculateText(t, "cure", tt.in)
+		if ppm, _ := got["nitrite_ppm"].(float64); status != 0 || math.Abs(ppm-tt.ppm) > 0.01 || got["limit_ppm"] != tt.limit || got["verdict"] != tt.verdict {
+			t.Errorf("%s: %d %v, want %v ppm of %v, %s (by hand from FSIS 7620.3)", tt.in, status, got, tt.ppm, tt.limit, tt.verdict)
+		}
+	}
+}
+
 // Every bad input is refused with its field, and nothing is guessed.
 func TestCalcRefuses(t *testing.T) {
 	swap := func(name, field string) string { return with(contract, name, field) }
@@ -199,6 +228,19 @@ func TestCalcRefuses(t *testing.T) {
 		{"no weight", "yield", `{"species":"elk"}`, "field_dressed_kg"},
 		{"beef in the field", "yield", `{"species":"beef","field_dressed_kg":100}`, "field_dressed_kg"},
 		{"hanging too light", "yield", `{"species":"beef","hanging_kg":0}`, "hanging_kg"},
+		{"unknown method", "cure", with(mixed, "method", `"method":"boiled"`), "method"},
+		{"no method", "cure", with(mixed, "method", ""), "method"},
+		{"too little meat", "cure", with(mixed, "meat_kg", `"meat_kg":0.5`), "meat_kg"},
+		{"no meat", "cure", with(mixed, "meat_kg", ""), "meat_kg"},
+		{"cure below nothing", "cure", with(mixed, "cure_g", `"cure_g":-1`), "cure_g"},
+		{"more cure than meat", "cure", with(mixed, "cure_g", `"cure_g":45361`), "cure_g"},
+		{"per cent for a fraction", "cure", with(mixed, "cure_nitrite_fraction", `"cure_nitrite_fraction":6.25`), "cure_nitrite_fraction"},
+		{"a cure without nitrite", "cure", with(mixed, "cure_nitrite_fraction", `"cure_nitrite_fraction":0`), "cure_nitrite_fraction"},
+		{"pickle for a sausage", "cure", with(mixed, "pickle_kg", `"pickle_kg":10`), "pickle_kg"},
+		{"no pickle", "cure", with(pickled, "pickle_kg", ""), "pickle_kg"},
+		{"no pick-up", "cure", with(pickled, "pump_fraction", ""), "pump_fraction"},
+		{"a pick-up of ten", "cure", with(pickled, "pump_fraction", `"pump_fraction":10`), "pump_fraction"},
+		{"nothing taken up", "cure", with(pickled, "pump_fraction", `"pump_fraction":0`), "pump_fraction"},
 		{"half an animal", "warmup", with(room, "animals", `"animals":1.5`), "animals"},
 		{"fewer than none", "warmup", with(room, "animals", `"animals":-1`), "animals"},
 		{"no air", "warmup", with(room, "air_kj_per_k", `"air_kj_per_k":0`), "air_kj_per_k"},
@@ -271,6 +313,8 @@ func FuzzCalc(f *testing.F) {
 	f.Add("readiness", with(contract, "none", ""))
 	f.Add("warmup", with(room, "none", ""))
 	f.Add("yield", `{"species":"elk","class":"bull","field_dressed_kg":198.22}`)
+	f.Add("cure", with(mixed, "none", ""))
+	f.Add("cure", with(pickled, "none", ""))
 	f.Add("readiness", `{"readings":[{"at":"","c":null}]}`)
 	f.Add("warmup", with(room, "ua_w_per_k", `"ua_w_per_k":0`))
 	f.Fuzz(func(t *testing.T, kind, in string) {
