@@ -146,7 +146,7 @@ func billLines(ctx context.Context, q querier, a Animal, ticked []billing.Done) 
 	return charges, nil
 }
 
-// worked is what the price list is held against: the newest order's treatments
+// worked is what the price list is held against: the treatments ordered
 // and the finished weight of each.
 func worked(ctx context.Context, q querier, a Animal) (billing.Animal, error) {
 	w := billing.Animal{Species: a.Species, Form: a.Form, Ordered: map[string]int{}, Packed: map[string]domain.Kilogram{}}
@@ -156,8 +156,8 @@ func worked(ctx context.Context, q querier, a Animal) (billing.Animal, error) {
 		Kg   domain.Kilogram
 	}
 	rows, err := all[sum](ctx, q, `
-		SELECT l.treatment AS name, count(*)::int AS n, 0::float8 AS kg FROM order_lines l WHERE l.order_id = (
-		  SELECT id FROM orders WHERE animal_id = $1 AND void_at IS NULL ORDER BY version DESC LIMIT 1) GROUP BY l.treatment
+		SELECT l.treatment AS name, count(*)::int AS n, 0::float8 AS kg FROM order_lines l WHERE l.order_id IN (
+		  SELECT id FROM orders WHERE animal_id = $1 AND void_at IS NULL) GROUP BY l.treatment
 		UNION ALL
 		SELECT cut, 0, sum(net_kg) FROM packs WHERE animal_id = $1 GROUP BY cut`, a.ID)
 	if err != nil {

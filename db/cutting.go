@@ -94,6 +94,7 @@ type waitingRow struct {
 	Unsettled  bool // two animals on one hook, nobody has said which
 	Holds      []hold.Kind
 	Rush       bool
+	Mates      bool // a portion's owner has not ordered
 }
 
 func waitingRows(ctx context.Context, q querier) ([]waitingRow, error) {
@@ -114,7 +115,8 @@ func waitingRows(ctx context.Context, q querier) ([]waitingRow, error) {
 		)
 		SELECT a.id, a.number, a.species, a.class, a.form, a.killed_at, a.received_at, a.legal, a.order_state, a.promised_on,
 		       coalesce(p.place, '') AS place, coalesce(p.room, '') AS room, coalesce(p.reach, 0)::int AS reach,
-		       coalesce(p.unsettled, false) AS unsettled, coalesce(h.kinds, '{}') AS holds, r.animal_id IS NOT NULL AS rush
+		       coalesce(p.unsettled, false) AS unsettled, coalesce(h.kinds, '{}') AS holds, r.animal_id IS NOT NULL AS rush,
+		       EXISTS (SELECT FROM orders o WHERE o.animal_id = a.id AND o.void_at IS NULL AND o.waits_for <> '') AS mates
 		FROM animals a LEFT JOIN placed p ON p.animal_id = a.id LEFT JOIN held h ON h.animal_id = a.id LEFT JOIN rush r ON r.animal_id = a.id
 		WHERE a.physical = 'hanging' ORDER BY a.received_at LIMIT $1`, mostWaiting)
 }
@@ -130,7 +132,7 @@ func (r waitingRow) candidate(j judgement) cutting.Candidate {
 		Number: r.Number, Received: r.ReceivedAt, Livestock: !r.Species.Game(), Reach: r.Reach,
 		Identified: !r.Unsettled, TagComplete: r.Legal == animal.Verified || r.Legal == animal.TagHeld,
 		OrderComplete: r.OrderState == animal.Complete, DeepTemp: j.deep, Condition: j.condition, CutBy: j.cutBy,
-		AfterCut: freezing, RushPaid: r.Rush,
+		AfterCut: freezing, RushPaid: r.Rush, MatesWaiting: r.Mates,
 	}
 	for _, k := range r.Holds {
 		if k.Blocks(hold.Cut) {

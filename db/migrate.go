@@ -93,6 +93,9 @@ func repair(ctx context.Context, m *migrate.Migrate, pool *pgxpool.Pool) error {
 	if err != nil {
 		stands = int(v) - 1 // the very first change: nothing written yet
 	}
+	if stands, err = numbered(stands); err != nil {
+		return err
+	}
 	if stands == 0 {
 		stands = -1 // golang-migrate's word for an empty schema
 	}
@@ -155,6 +158,22 @@ func migrateJobs(ctx context.Context, pool *pgxpool.Pool) error {
 		return fmt.Errorf("migrate jobs: %w", err)
 	}
 	return nil
+}
+
+// numbered is the highest number of a file up to n: a way back writes the number
+// below its own, and not every number has a file.
+func numbered(n int) (int, error) {
+	files, err := migrations.FS.ReadDir(".")
+	if err != nil {
+		return 0, err
+	}
+	top := 0
+	for _, f := range files {
+		if v, err := strconv.Atoi(f.Name()[:6]); err == nil && v <= n {
+			top = max(top, v)
+		}
+	}
+	return top, nil
 }
 
 // newest is the highest number among the migration files.

@@ -213,7 +213,7 @@ func TestStopCutting(t *testing.T) {
 		t.Errorf("%+v", a.Tracks())
 	}
 	w := wholeOrder()
-	w.Source, w.After = "phone", 1
+	w.Source, w.Caller, w.After = "phone", "Dell Marrow", 1
 	if err := s.TakeOrder(ctx, s.Act(s.Bob, dbtest.Noon.Add(time.Hour)), number, w); err != nil {
 		t.Errorf("the order is not open again: %v", err)
 	}

@@ -10,13 +10,16 @@ import (
 
 // order is what the owner wants done; some are still waiting for a call.
 func (s *season) order(a *actor, complete bool) db.Written {
-	w := db.Written{Source: pick(s, "counter", "counter", "card", "phone"), Whole: complete}
+	w := db.Written{Source: pick(s, "counter", "counter", "card", "phone")}
+	if w.Source == "phone" {
+		w.Caller = a.drop.Owner.Name
+	}
 	w.OwnMeatOnly, w.Added = true, cutting.NoneAdded
-	if db.HasSheet(a.drop.Species) {
+	if w.Lines = livestock(a.drop.Species); w.Lines != nil {
+		w.ThirtyMonths = "no"
+	} else {
 		w.Lines = pick(s, plain, burger, roasts)
 		w.FallBack = pick(s, "less steak, keep the grind", "less jerky", "call me")
-	} else {
-		w.Lines = livestock(a.drop.Species)
 	}
 	if !complete {
 		w.Lines, w.Note = w.Lines[:2], "Will call about the rest."
@@ -54,21 +57,29 @@ var (
 	}
 )
 
-// livestock is an order in the farmer's own words.
+// livestock is an order for what a farmer brought; nil for game.
 func livestock(species domain.Species) []cutting.Line {
 	switch species {
-	case domain.Beef:
+	case domain.Beef, domain.Bison, domain.Veal:
 		return []cutting.Line{
-			{Part: "chuck", Treatment: "roasts", Size: "3 lb", Amount: "all"}, {Part: "rib", Treatment: "bone-in steaks", Thickness: "1", PerPack: "2", Amount: "all"},
-			{Part: "round", Treatment: "steaks and stew", Amount: "all"}, {Part: "trim", Treatment: "grind", PerPack: "1 lb", Amount: "rest"},
+			{Part: cutting.Chuck, Treatment: cutting.Roasts, Size: "3 lb"}, {Part: cutting.Rib, Treatment: cutting.BoneInSteaks, Thickness: "1", PerPack: "2"},
+			{Part: cutting.ShortLoin, Treatment: cutting.TBones, Thickness: "1", PerPack: "2"}, {Part: cutting.Sirloin, Treatment: cutting.Steaks, Thickness: "3/4", PerPack: "2"},
+			{Part: cutting.Round, Treatment: cutting.Roasts, Size: "3 lb", Amount: "half"}, {Part: cutting.Round, Treatment: cutting.Cubed, Amount: "half"},
+			{Part: cutting.Brisket, Treatment: cutting.Halves}, {Part: cutting.Trim, Treatment: cutting.Grind, PerPack: "1 lb", Amount: "rest"},
 		}
-	case domain.Hog:
+	case domain.Hog, domain.WildHog:
 		return []cutting.Line{
-			{Part: "loin", Treatment: "chops", Thickness: "3/4", PerPack: "4", Amount: "all"}, {Part: "ham", Treatment: "fresh roasts", Size: "4 lb", Amount: "all"},
-			{Part: "trim", Treatment: "sausage meat", PerPack: "1 lb", Amount: "rest"},
+			{Part: cutting.Loin, Treatment: cutting.BoneInChops, Thickness: "3/4", PerPack: "4"}, {Part: cutting.Butt, Treatment: cutting.Roasts, Size: "4 lb"},
+			{Part: cutting.Picnic, Treatment: cutting.Grind}, {Part: cutting.Ham, Treatment: cutting.Smoked, Size: "halves"},
+			{Part: cutting.Belly, Treatment: cutting.Bacon, Thickness: "1/8", PerPack: "1 lb"}, {Part: cutting.Trim, Treatment: cutting.BulkMeat, Flavour: "sage", PerPack: "1 lb", Amount: "rest"},
+		}
+	case domain.Lamb, domain.Goat:
+		return []cutting.Line{
+			{Part: cutting.Leg, Treatment: cutting.BoneInRoasts}, {Part: cutting.Loin, Treatment: cutting.BoneInChops, Thickness: "1", PerPack: "4"},
+			{Part: cutting.Rib, Treatment: cutting.Racks}, {Part: cutting.Shoulder, Treatment: cutting.Stew}, {Part: cutting.Trim, Treatment: cutting.Grind, PerPack: "1 lb", Amount: "rest"},
 		}
 	}
-	return []cutting.Line{{Part: "all of it", Treatment: "bone and roast", Size: "3 lb", Amount: "half"}, {Part: "trim", Treatment: "grind", PerPack: "1 lb", Amount: "rest"}}
+	return nil
 }
 
 // cuts is what comes off the table: the share of the packed weight and how many

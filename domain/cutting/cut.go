@@ -29,7 +29,7 @@ func TreatmentIn(cut string) Treatment {
 func ToCome(ordered map[string]int, packed map[string]domain.Kilogram) []Treatment {
 	var late []Treatment
 	for t := range ordered {
-		if Treatment(t).special() && packed[t] == 0 {
+		if Treatment(t).later() && packed[t] == 0 {
 			late = append(late, Treatment(t))
 		}
 	}

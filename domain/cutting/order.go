@@ -2,6 +2,7 @@ package cutting
 
 import (
 	"slices"
+	"strings"
 
 	"coldrail/domain"
 )
@@ -14,6 +15,8 @@ type Line struct {
 	Size      string // "3 lb" roasts, as the owner said it
 	PerPack   string // "4", as the owner said it
 	Amount    string // see ParseAmount
+	Flavour   string // of sausage, sticks and jerky: "garlic", "jalapeno and cheese"
+	Fat       string // of burger: one of Fats, or empty
 }
 
 // AddedMeat is what may be mixed in. It has to be asked, and an answer given:
@@ -27,31 +30,42 @@ const (
 	Beef      AddedMeat = "beef"
 )
 
-// Order is what one owner wants done with one animal.
+// Order is what one owner wants done with one animal, or with their portion of it.
 type Order struct {
-	Lines       []Line
-	OwnMeatOnly bool // nothing of it goes into a batch with other people's
-	Added       AddedMeat
-	FallBack    string // what gives way if a part is lost
+	Portion      Portion
+	ForWhom      string // whose portion it is; empty for a whole animal
+	Lines        []Line
+	OwnMeatOnly  bool // nothing of it goes into a batch with other people's
+	Added        AddedMeat
+	FallBack     string // what gives way if a part is lost
+	ThirtyMonths string // of cattle: "yes", "no" or not asked
+	Lost         []Part // what was seen to be lost to damage
 }
 
 // About is what the shop knows of the animal the order is for.
 type About struct {
-	Lost     []Part          // parts lost to damage
+	Species  domain.Species
+	Form     domain.Form
+	Damaged  bool            // a bad fault at the door
 	TestZone bool            // from a disease zone: no saw through the spine, no pooling
 	Held     bool            // held: no pooling
 	Expected domain.Kilogram // the most boneless meat it may give; 0 is not known
+	Usual    domain.Kilogram // what such an animal usually gives; 0 is not known
 }
 
-// minSpecial is the least meat worth a batch of its own, 10 lb, the low end of
-// trade.md 6.2 (common practice, no source).
+// minSpecial is the least meat worth a batch of its own, 10 lb a flavour, the low
+// end of trade.md 6.2 (common practice, no source).
 var minSpecial = domain.Pounds(10)
 
-// Check says whether an order for game contradicts the animal or itself; the first
-// thing wrong comes back. An order with gaps passes: Gaps lists those.
+// Check says whether an order contradicts the animal or itself; the first thing
+// wrong comes back. An order with gaps passes: Gaps lists those.
 func (o Order) Check(a About) error {
+	sheet := SheetOf(a.Species)
+	if !slices.Contains(sheet.Portions(), o.Portion) {
+		return domain.Wrong("portion", "This kind is not sold in such portions. Choose again.")
+	}
 	for _, l := range o.Lines {
-		if err := l.check(a); err != nil {
+		if err := o.checkLine(l, a, sheet); err != nil {
 			return err
 		}
 	}
@@ -61,7 +75,7 @@ func (o Order) Check(a About) error {
 	if !o.OwnMeatOnly && (a.Held || a.TestZone) {
 		return domain.Refuse("pool", "Held animals and those from a test zone are worked alone. Set the order to own meat only.")
 	}
-	for _, c := range Sheet {
+	for _, c := range sheet.Parts {
 		if err := o.checkShares(c.Part); err != nil {
 			return err
 		}
@@ -69,31 +83,46 @@ func (o Order) Check(a About) error {
 	return o.checkWeight(a)
 }
 
-func (l Line) check(a About) error {
-	if !slices.ContainsFunc(Sheet, func(c Choices) bool { return c.Part == l.Part }) {
+func (o Order) checkLine(l Line, a About, sheet Sheet) error {
+	if !sheet.Has(l.Part) {
 		return domain.Wrong("part", "Choose a part of the animal.")
 	}
-	if l.Treatment == JerkySlices && l.Part != Hind {
+	if l.Treatment == JerkySlices && l.Part != Hind && l.Part != Round {
 		return domain.Wrong("treatment", "Whole-slice jerky is cut from the hinds. Take it there, or ground jerky from the trim.")
 	}
-	if !Allows(l.Part, l.Treatment) {
+	if !sheet.Allows(l.Part, l.Treatment) {
 		return domain.Wrong("treatment", "That cannot be done with the %s. Choose again.", l.Part.Words())
 	}
-	if slices.Contains(a.Lost, l.Part) && l.Treatment != Discard && l.Treatment != Grind {
+	if slices.Contains(o.Lost, l.Part) && l.Treatment != Discard && l.Treatment != Grind {
 		return domain.Wrong("part", "Lost to damage: %s. Ask the owner what to do instead of %s.", l.Part.Words(), l.Treatment.Words())
 	}
-	if a.TestZone && l.Treatment == BoneInChops {
+	if l.Treatment.spineBone() && a.TestZone {
 		return domain.Refuse("zone", "From a test zone nothing is sawn through the spine. Offer boneless chops.")
 	}
-	if l.Thickness != "" && (!slices.Contains(Thicknesses, l.Thickness) || l.Treatment.thick() && l.Thickness == "1/4") {
-		return domain.Wrong("thickness", "Choose a thickness from the list.")
+	if l.Treatment.spineBone() && sheet.AsksMonth && o.ThirtyMonths == "yes" {
+		return domain.Refuse("months", "Of cattle 30 months or older the spine is taken out: no %s. Offer it boneless.", l.Treatment.Words())
+	}
+	if l.Thickness != "" && !l.Treatment.thicknessFits(l.Thickness) {
+		return domain.Wrong("thickness", "Choose a thickness from the list that goes with %s.", l.Treatment.Words())
+	}
+	return o.checkMix(l)
+}
+
+// checkMix holds what goes into grind and sausage against what may be mixed in
+// and against the least a batch takes.
+func (o Order) checkMix(l Line) error {
+	if l.Fat != "" && (!slices.Contains(Fats, l.Fat) || l.Treatment != Burger) {
+		return domain.Wrong("fat", "Fat is mixed into burger: 0, 5, 10, 15 or 20 parts in a hundred.")
+	}
+	if l.Fat != "" && l.Fat != "0" && o.Added == NoneAdded {
+		return domain.Wrong("added_meat", "The burger is to have %s in a hundred of fat, and nothing may be mixed in. Ask which of the two is meant.", l.Fat)
 	}
 	amount, err := ParseAmount("amount", l.Amount)
 	if err != nil {
 		return err
 	}
 	if amount.Share == ByWeight && l.Treatment.special() && amount.Weight < minSpecial-0.001 {
-		return domain.Wrong("amount", "Less than %v is too little for a batch of %s.", minSpecial, l.Treatment.Words())
+		return domain.Wrong("amount", "Less than %v of a flavour is too little for a batch of %s.", minSpecial, l.Treatment.Words())
 	}
 	return nil
 }
@@ -128,45 +157,89 @@ func (o Order) checkShares(p Part) error {
 	return nil
 }
 
-// checkWeight compares the pounds asked for with the most the animal may give.
-func (o Order) checkWeight(a About) error {
+// Asked is the sum of the pounds the lines name.
+func (o Order) Asked() domain.Kilogram {
 	var asked domain.Kilogram
 	for _, l := range o.Lines {
-		amount, err := ParseAmount("amount", l.Amount)
-		if err != nil {
-			return err
+		if amount, err := ParseAmount("amount", l.Amount); err == nil {
+			asked += amount.Weight
 		}
-		asked += amount.Weight
 	}
-	if a.Expected > 0 && asked > a.Expected {
-		return domain.Wrong("amount", "The lines ask for %v; this animal may give %v at most.", asked, a.Expected)
+	return asked
+}
+
+// checkWeight compares the pounds asked for with the most the animal, or the
+// portion, may give, and what is left with the least of a batch.
+func (o Order) checkWeight(a About) error {
+	most, asked := a.Expected*o.Portion.share(), o.Asked()
+	if most <= 0 {
+		return nil
+	}
+	if asked > most {
+		return domain.Wrong("amount", "The lines ask for %v; this animal may give %v at most.", asked, most)
+	}
+	for _, l := range o.Lines {
+		amount, err := ParseAmount("amount", l.Amount)
+		if err == nil && amount.Share == Rest && l.Treatment.special() && most-asked < minSpecial {
+			return domain.Wrong("amount", "The other lines leave %v at most for %s. A flavour needs %v.", most-asked, l.Treatment.Words(), minSpecial)
+		}
 	}
 	return nil
 }
 
+// share is how much of the animal a portion is.
+func (p Portion) share() domain.Kilogram {
+	return [...]domain.Kilogram{1, 0.5, 0.25}[min(len(p), 2)]
+}
+
 // Gaps lists what is still to be asked before the order is complete.
-func (o Order) Gaps() []domain.Words {
-	var gaps []domain.Words
-	for _, c := range Sheet {
-		has := slices.ContainsFunc(o.Lines, func(l Line) bool { return l.Part == c.Part })
-		if c.Owed && !has {
+func (o Order) Gaps(a About) (gaps []domain.Words) {
+	sheet := SheetOf(a.Species)
+	for _, c := range sheet.Parts {
+		owed := c.Owed && (a.Form != domain.Boned || c.Part == Trim) // what came boned is all trim
+		switch {
+		case owed && !o.hasPart(c.Part):
 			gaps = append(gaps, domain.Say("What to do with the %s.", c.Part.Words()))
+		case o.hasPart(c.Part) && !o.takesRest(c.Part):
+			gaps = append(gaps, domain.Say("Where the rest of the %s goes.", c.Part.Words()))
 		}
 	}
+	gaps = append(gaps, o.lineGaps()...)
+	if sheet.AsksMonth && o.ThirtyMonths == "" {
+		gaps = append(gaps, domain.Say("Whether the animal was 30 months or older."))
+	}
+	if o.Portion != WholeAnimal && strings.TrimSpace(o.ForWhom) == "" {
+		gaps = append(gaps, domain.Say("Whose portion it is."))
+	}
+	if strings.TrimSpace(o.FallBack) == "" && o.needsFallBack(a) {
+		gaps = append(gaps, domain.Say("What gives way if a part is lost."))
+	}
+	return gaps
+}
+
+// lineGaps lists what the lines themselves leave open.
+func (o Order) lineGaps() (gaps []domain.Words) {
 	added := false
 	for _, l := range o.Lines {
 		if l.Treatment.thick() && l.Thickness == "" {
 			gaps = append(gaps, domain.Say("How thick the %s are cut.", l.Treatment.Words()))
+		}
+		if l.Treatment == Burger && l.Fat == "" && (o.Added == Pork || o.Added == Beef) {
+			gaps = append(gaps, domain.Say("How much fat goes into the burger."))
 		}
 		added = added || l.Treatment.addsMeat()
 	}
 	if added && o.Added == "" {
 		gaps = append(gaps, domain.Say("Whether pork or beef may be mixed in."))
 	}
-	if o.hasPart(Trim) && !o.takesRest(Trim) {
-		gaps = append(gaps, domain.Say("Where the rest of the trim goes."))
-	}
 	return gaps
+}
+
+// needsFallBack: after a bad fault at the door, where parts are lost, and where
+// the pounds ordered are more than such an animal usually gives (trade.md 6.2).
+func (o Order) needsFallBack(a About) bool {
+	usual := a.Usual * o.Portion.share()
+	return a.Damaged || len(o.Lost) > 0 || usual > 0 && o.Asked() > usual
 }
 
 func (o Order) hasPart(p Part) bool {

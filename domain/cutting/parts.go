@@ -23,10 +23,42 @@ const (
 	Liver      Part = "liver"
 )
 
+// The parts of livestock that game has no name for (trade.md 6.3 and 6.4).
+const (
+	Chuck     Part = "chuck"
+	Rib       Part = "rib"
+	ShortLoin Part = "short-loin"
+	Sirloin   Part = "sirloin"
+	Tip       Part = "tip"
+	Round     Part = "round"
+	Brisket   Part = "brisket"
+	Flank     Part = "flank"
+	Skirt     Part = "skirt"
+	ShortRibs Part = "short-ribs"
+	Tongue    Part = "tongue"
+	Tail      Part = "tail"
+	Suet      Part = "suet"
+	Bones     Part = "bones"
+
+	Loin   Part = "loin"
+	Butt   Part = "butt"
+	Picnic Part = "picnic"
+	Ham    Part = "ham"
+	Belly  Part = "belly"
+	Jowl   Part = "jowl"
+	Hocks  Part = "hocks"
+	Lard   Part = "lard"
+	Head   Part = "head"
+	Feet   Part = "feet"
+
+	Leg    Part = "leg"
+	Breast Part = "breast"
+)
+
 // Treatment is what is done with a part.
 type Treatment string
 
-// The treatments.
+// The treatments that game and livestock share, or game alone.
 const (
 	WholePiece    Treatment = "whole"
 	Halves        Treatment = "halves"
@@ -57,53 +89,81 @@ const (
 	Discard       Treatment = "discard"
 )
 
-// Choices is what may be done with one part.
-type Choices struct {
-	Part       Part
-	Treatments []Treatment
-	Owed       bool // an order without a line for it is not complete
-}
+// The treatments of livestock alone.
+const (
+	FlatIron     Treatment = "flat-iron"
+	BoneInSteaks Treatment = "bone-in-steaks"
+	PrimeRoast   Treatment = "prime-roast"
+	TBones       Treatment = "t-bones"
+	StripFillet  Treatment = "strip-and-fillet"
+	Patties      Treatment = "patties"
+	SoupBones    Treatment = "soup-bones"
+	DogBones     Treatment = "dog-bones"
 
-// Sheet is the order sheet for deer and game cut like it, in the order it is
-// asked (trade.md 6.2). Whole-muscle jerky is a line of the hinds alone.
-var Sheet = []Choices{
-	{Backstrap, []Treatment{WholePiece, Halves, Butterflied, Chops, BoneInChops}, true},
-	{Tenderloin, []Treatment{WholePiece, WithChops, OwnerTook}, false},
-	{Hind, []Treatment{Steaks, Roasts, Cubed, Stew, JerkySlices, DriedMuscle, Grind}, true},
-	{Shoulder, []Treatment{Roasts, BoneInRoasts, Stew, Grind}, true},
-	{Neck, []Treatment{Roasts, Grind}, true},
-	{Shank, []Treatment{Osso, Grind, Discard}, false},
-	{Ribs, []Treatment{Keep, BonesForGrind, Discard}, false},
-	{Trim, []Treatment{Grind, Burger, Chili, Summer, Sticks, Brats, Breakfast, Bologna, JerkyGround}, true},
-	{Heart, []Treatment{Keep, Discard}, false},
-	{Liver, []Treatment{Keep, Discard}, false},
-}
-
-// Allows reports whether the treatment goes with the part.
-func Allows(p Part, t Treatment) bool {
-	return slices.ContainsFunc(Sheet, func(c Choices) bool { return c.Part == p && slices.Contains(c.Treatments, t) })
-}
+	BabyBacks   Treatment = "boneless-and-baby-backs"
+	Fresh       Treatment = "fresh"
+	Cured       Treatment = "cured"
+	Smoked      Treatment = "smoked"
+	Bacon       Treatment = "bacon"
+	BulkMeat    Treatment = "sausage-bulk"
+	Links       Treatment = "sausage-links"
+	Racks       Treatment = "racks"
+	BonedRolled Treatment = "boned-rolled"
+)
 
 // Thicknesses are what the saw and the knife are set to, in inches. Jerky is cut
-// at 1/4; chops from 1/2 to 1 1/2, steaks from 1/2 to 1 (trade.md 6.2).
-var Thicknesses = []string{"1/4", "1/2", "3/4", "1", "1 1/4", "1 1/2"}
+// at 1/4 and bacon from 1/8; chops from 1/2 to 1 1/2, steaks from 1/2 to 1
+// (trade.md 6.2).
+var Thicknesses = []string{"1/8", "3/16", "1/4", "1/2", "3/4", "1", "1 1/4", "1 1/2"}
 
 // thick reports whether the treatment needs a thickness.
 func (t Treatment) thick() bool {
-	return t == Chops || t == BoneInChops || t == Steaks || t == Butterflied
+	return slices.Contains([]Treatment{Chops, BoneInChops, Steaks, Butterflied, BoneInSteaks, TBones, StripFillet, Bacon}, t)
+}
+
+// thicknessFits reports whether the saw is set so for this treatment: nothing
+// but bacon and jerky is cut thinner than 1/2 in, and bacon no thicker than 1/4.
+func (t Treatment) thicknessFits(inches string) bool {
+	i := slices.Index(Thicknesses, inches)
+	switch {
+	case i < 0:
+		return false
+	case t == Bacon:
+		return i <= 2
+	case t.thick():
+		return i >= 3
+	}
+	return true
 }
 
 // special reports whether the treatment is mixed and stuffed by the batch.
 func (t Treatment) special() bool {
-	return slices.Contains([]Treatment{Summer, Sticks, Brats, Breakfast, Bologna, JerkyGround}, t)
+	return slices.Contains([]Treatment{Summer, Sticks, Brats, Breakfast, Bologna, JerkyGround, Links}, t)
 }
 
-// addsMeat reports whether pork or beef usually goes in.
-func (t Treatment) addsMeat() bool { return t == Burger || t.special() }
+// later reports whether it comes back from the grinder or the smokehouse after
+// the fresh cuts.
+func (t Treatment) later() bool { return t.special() || t == Cured || t == Smoked || t == Bacon }
+
+// addsMeat reports whether pork or beef usually goes in. Sausage of a hog is all
+// hog, so its treatments are not here.
+func (t Treatment) addsMeat() bool { return t == Burger || t.special() && t != Links }
+
+// spineBone reports whether the cut keeps bone of the spine in it.
+func (t Treatment) spineBone() bool {
+	return slices.Contains([]Treatment{BoneInChops, BoneInSteaks, PrimeRoast, TBones}, t)
+}
+
+// flavoured reports whether a flavour or a seasoning belongs to it.
+func (t Treatment) flavoured() bool { return t.special() || t == BulkMeat || t == JerkySlices }
 
 var partWords = map[Part]string{
 	Backstrap: "backstraps", Tenderloin: "tenderloins", Hind: "hinds", Shoulder: "shoulders", Neck: "neck",
 	Shank: "shanks", Ribs: "ribs", Trim: "trim", Heart: "heart", Liver: "liver",
+	Chuck: "chuck", Rib: "rib", ShortLoin: "short loin", Sirloin: "sirloin", Tip: "sirloin tip", Round: "round", Brisket: "brisket",
+	Flank: "flank", Skirt: "skirt", ShortRibs: "short ribs", Tongue: "tongue", Tail: "tail", Suet: "suet", Bones: "bones",
+	Loin: "loin", Butt: "butt", Picnic: "picnic", Ham: "ham", Belly: "belly", Jowl: "jowl", Hocks: "hocks", Lard: "lard",
+	Head: "head", Feet: "feet", Leg: "legs", Breast: "breast",
 }
 
 var treatmentWords = map[Treatment]string{
@@ -113,6 +173,10 @@ var treatmentWords = map[Treatment]string{
 	DriedMuscle: "whole muscle for drying", Osso: "cross-cut with the bone", Grind: "grind", Burger: "burger",
 	Chili: "chili grind", Summer: "summer sausage", Sticks: "sticks", Brats: "brats", Breakfast: "breakfast sausage",
 	Bologna: "bologna", JerkyGround: "jerky, ground", BonesForGrind: "bone out for grind", Keep: "keep", Discard: "discard",
+	FlatIron: "flat-iron steaks, rest roasts", BoneInSteaks: "steaks, bone in", PrimeRoast: "prime roast, bone in", TBones: "T-bones and porterhouse",
+	StripFillet: "strip steaks and fillet", Patties: "patties", SoupBones: "soup bones", DogBones: "dog bones",
+	BabyBacks: "boneless, and baby backs", Fresh: "fresh", Cured: "cured", Smoked: "cured and smoked", Bacon: "bacon, sliced",
+	BulkMeat: "sausage, loose", Links: "sausage, links", Racks: "racks", BonedRolled: "boned and rolled",
 }
 
 // Words names the part as the shop says it.

@@ -1,6 +1,8 @@
 package cutting
 
 import (
+	"fmt"
+	"strconv"
 	"strings"
 
 	"coldrail/domain"
@@ -10,6 +12,12 @@ import (
 // 3/4 in thick, 4 to a pack".
 func (l Line) Words() domain.Words {
 	w := l.Treatment.Words()
+	if l.Flavour != "" {
+		w = domain.Say("%s, %s", w, l.Flavour)
+	}
+	if l.Fat != "" {
+		w = domain.Say("%s, %s in a hundred of fat", w, l.Fat)
+	}
 	if l.Thickness != "" {
 		w = domain.Say("%s, %s in thick", w, l.Thickness)
 	}
@@ -21,7 +29,7 @@ func (l Line) Words() domain.Words {
 	}
 	amount, err := ParseAmount("amount", l.Amount)
 	switch {
-	case err != nil: // livestock is written down in the owner's words
+	case err != nil: // as it was written down
 		return domain.Say("%s: %s", strings.TrimSpace(l.Amount), w)
 	case amount.Share == Half:
 		return domain.Say("half: %s", w)
@@ -64,4 +72,21 @@ func FillBoxes(lines []domain.Kilogram) (boxOf []int, boxes int) {
 		boxOf[i] = boxes
 	}
 	return boxOf, boxes
+}
+
+// SheetCode is the text in the square of a cut sheet: the number and the version
+// of the order it was printed from, such as "2601473V2".
+func SheetCode(number domain.ShopNumber, version int) string {
+	return fmt.Sprintf("%sV%d", number.Digits(), version)
+}
+
+// ParseSheetCode reads the square of a cut sheet, scanned or typed.
+func ParseSheetCode(at, typed string) (domain.ShopNumber, int, error) {
+	digits, version, found := strings.Cut(strings.ToUpper(strings.TrimSpace(typed)), "V")
+	v, err := strconv.Atoi(version)
+	if !found || err != nil || v < 1 {
+		return "", 0, domain.Wrong(at, "%s is not the square of a cut sheet. It reads like 2601473V2.", typed)
+	}
+	number, err := domain.ParseShopNumber(at, digits)
+	return number, v, err
 }

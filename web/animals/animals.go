@@ -96,8 +96,8 @@ func (p *Pages) readLists(ctx context.Context, n domain.ShopNumber, v *recordVie
 	if v.Contacts, err = p.DB.Contacts(ctx, n); err != nil {
 		return err
 	}
-	if v.Order, _, err = p.DB.NewestOrder(ctx, n); err == nil && v.Order.Version > 0 && db.HasSheet(v.Animal.Species) {
-		v.Gaps = v.Order.Order.Gaps()
+	if v.Order, _, err = p.DB.NewestOrder(ctx, n); err == nil && v.Order.Version > 0 {
+		v.Gaps = v.Order.Order.Gaps(v.Animal.About())
 	}
 	return err
 }

@@ -38,7 +38,7 @@ func TestRecordOfAHangingDeer(t *testing.T) {
 	bob, n, ctx := s.As(t, s.Bob), s.HangDeer(t, 147, 7), t.Context()
 	s.Own(t, n, "Walt Orrin", "607-555-0133")
 	lookAt(t, s, n, dbtest.Noon.Add(-20*time.Hour), round.SurfaceDrying, round.Mould{Site: round.SiteRibs, Length: 1.8, Colour: round.White})
-	must(t, s.TakeOrder(ctx, s.Act(s.Bob, dbtest.Noon.Add(-time.Hour)), n, db.Written{Source: "phone", Order: cutting.Order{Added: cutting.NoneAdded, OwnMeatOnly: true,
+	must(t, s.TakeOrder(ctx, s.Act(s.Bob, dbtest.Noon.Add(-time.Hour)), n, db.Written{Source: "phone", Caller: "Dell Marrow", Order: cutting.Order{Added: cutting.NoneAdded, OwnMeatOnly: true,
 		Lines: []cutting.Line{{Part: cutting.Backstrap, Treatment: cutting.Butterflied, Thickness: "3/4", Amount: "all"}}}}))
 	page := bob.Get("/animals/" + string(n))
 	page.Wants(t, http.StatusOK, "0147", "Whitetail, young, whole, skinned", "Main cooler, rail R1, hook 7", "cond-ready", "Ready to cut. Cut it",

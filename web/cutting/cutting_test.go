@@ -182,20 +182,64 @@ func TestOrderPageRefuses(t *testing.T) {
 	bob.Get("/animals/26-9999-1/order").Wants(t, http.StatusNotFound, "There is no animal with the number")
 }
 
-func TestFreeOrderPage(t *testing.T) {
+// A steer in halves: two pages of one sheet, each with its owner; the animal is
+// not complete before both are.
+func TestOrderOfHalves(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	bob, number := s.As(t, s.Bob), s.HangDeer(t, 1, 1)
-	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET species = 'hog', class = 'mature'`); err != nil {
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET species = 'beef', class = 'mature', hanging_kg = 300`); err != nil {
 		t.Fatal(err)
 	}
 	order := "/animals/" + string(number) + "/order"
-	bob.Get(order).Wants(t, http.StatusOK, "Line by line", "This is the whole order")
-	form := url.Values{"source": {"phone"}, "after": {"0"}, "whole": {"yes"}, "part": {"belly", ""}, "treatment": {"bacon", ""}, "thickness": {"1/8", ""}, "amount": {"one side", ""}}
-	if a := bob.Post(order, form); a.Status != http.StatusSeeOther {
-		t.Fatalf("%d %.600s", a.Status, a.Body)
+	bob.Get(order).Wants(t, http.StatusOK, "short loin", "T-bones and porterhouse", "Was the animal 30 months or older?", "left half, second quarter")
+	half := func(portion, whom, after string) url.Values {
+		v := url.Values{"source": {"phone"}, "caller": {"Dell Marrow, 555-0150"}, "portion": {portion}, "for_whom": {whom}, "after": {after},
+			"added_meat": {"none"}, "own_meat": {"yes"}, "thirty_months": {"no"}}
+		for _, row := range [][3]string{{"chuck", "roasts", ""}, {"rib", "steaks", "1"}, {"short-loin", "t-bones", "1"}, {"sirloin", "steaks", "3/4"},
+			{"round", "cubed", ""}, {"brisket", "whole", ""}, {"trim", "grind", ""}} {
+			v.Add("part", row[0])
+			v.Add("treatment", row[1])
+			v.Add("thickness", row[2])
+		}
+		return v
 	}
-	bob.Get(order+"/read").Wants(t, http.StatusOK, "belly", "one side: bacon, 1/8 in thick", "by phone")
+	old := half("L", "Wade Tolliver", "0")
+	old.Set("thirty_months", "yes")
+	bob.Post(order, old).Wants(t, http.StatusUnprocessableEntity, "Of cattle 30 months or older the spine is taken out")
+	noCaller := half("L", "Wade Tolliver", "0")
+	noCaller.Set("caller", " ")
+	bob.Post(order, noCaller).Wants(t, http.StatusUnprocessableEntity, "Write down who is on the phone")
+	for _, form := range []url.Values{half("L", "Wade Tolliver", "0"), half("R", "", "1")} {
+		if a := bob.Post(order, form); a.Status != http.StatusSeeOther {
+			t.Fatalf("%d %.900s", a.Status, a.Body)
+		}
+	}
+	bob.Get(order+"/read").Wants(t, http.StatusOK, "left half, Wade Tolliver", "right half: Whose portion it is.")
+	if a := bob.Post(order, half("R", "Marla Finch", "2")); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.900s", a.Status, a.Body)
+	}
+	bob.Get(order+"/read").Wants(t, http.StatusOK, "right half, Marla Finch", "The order is complete, version 3.")
+	bob.Get(order).Wants(t, http.StatusOK, "left half: Wade Tolliver", "void since", "called: Dell Marrow, 555-0150")
+	bob.Get("/animals/"+string(number)+"/cutsheet").Wants(t, http.StatusOK, "Marla Finch", "Wade Tolliver")
+}
+
+// The same as last year is offered, filled in, and read back before it counts.
+func TestSameAsLastTime(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, last, now := s.As(t, s.Bob), s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2)
+	owner := s.Own(t, last, "Wade Tolliver", "555-0147")
+	if _, err := s.Pool().Exec(t.Context(), `INSERT INTO animal_people (animal_id, person_id, role, since) SELECT id, $2, 'owner', $3 FROM animals WHERE number = $1`, now, owner, dbtest.Noon); err != nil {
+		t.Fatal(err)
+	}
+	bob.Post("/animals/"+string(last)+"/order", sheet())
+	order := "/animals/" + string(now) + "/order"
+	bob.Get(order).Wants(t, http.StatusOK, "Same as last time", "What "+string(last)+" had")
+	bob.Get(order+"?last=1").Wants(t, http.StatusOK, `value="less stew"`, `value="repeat" checked`, `<option value="chops" selected>`)
+	if a := bob.Get(order); strings.Contains(a.Body, `value="less stew"`) {
+		t.Error("last year's order is taken without asking")
+	}
 }
 
 // With nothing hanging the page says so; what is held is listed with what holds it.

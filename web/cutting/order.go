@@ -2,7 +2,6 @@ package cutting
 
 import (
 	"net/http"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -14,14 +13,15 @@ import (
 	"coldrail/web/ui"
 )
 
-// orderForm is an order as it is being written. Sheet is nil for livestock.
+// orderForm is an order as it is being written.
 type orderForm struct {
-	Act, Source, Note, FallBack string
-	OwnMeat, Added              string // "yes", "no"; none, pork, beef; empty: not answered
-	Whole                       bool
-	After                       int
-	Sheet                       []partRows
-	Free                        []domaincutting.Line
+	Act, Source, Caller, Note, FallBack string
+	OwnMeat, Added                      string // "yes", "no"; none, pork, beef; empty: not answered
+	ForWhom, ThirtyMonths               string
+	Lost                                []string
+	After                               int
+	Portion                             domaincutting.Portion
+	Parts                               []partRows
 }
 
 // partRows are the rows of one part on the sheet.
@@ -30,29 +30,52 @@ type partRows struct {
 	Rows []domaincutting.Line
 }
 
-// orderView is the order's page. Locked says why it cannot be changed.
+// orderView is the order's page. Locked says that it cannot be changed.
 type orderView struct {
-	Animal db.Animal
-	Newest db.Order
-	Locked bool
-	Form   orderForm
+	Animal   db.Animal
+	Newest   db.Order
+	Standing []db.Order // one, or one a portion
+	Versions []db.Order
+	Last     *db.LastOrder // nil: the owner had none like it
+	Locked   bool
+	Form     orderForm
 }
 
-// ways is how many ways of cutting the sheet offers for one part; the others
-// are cut one way.
-var ways = map[domaincutting.Part]int{domaincutting.Backstrap: 2, domaincutting.Hind: 3, domaincutting.Shoulder: 2, domaincutting.Trim: 5}
+func (v orderView) sheet() domaincutting.Sheet { return domaincutting.SheetOf(v.Animal.Species) }
 
-// freeLines is how many lines an order for livestock has room for.
-const freeLines = 14
+// standing is the order that counts for a portion, the zero Order where none does.
+func (v orderView) standing(p domaincutting.Portion) db.Order {
+	for _, o := range v.Standing {
+		if o.Portion == p {
+			return o
+		}
+	}
+	return db.Order{}
+}
 
-// ShowOrder serves GET /animals/{number}/order.
+// ways is how many ways of cutting the sheet offers for one part; what is not
+// here is cut one way.
+var ways = map[domaincutting.Part]int{domaincutting.Backstrap: 2, domaincutting.Hind: 3, domaincutting.Shoulder: 2, domaincutting.Trim: 5,
+	domaincutting.Chuck: 2, domaincutting.Rib: 2, domaincutting.Round: 3, domaincutting.Sirloin: 2, domaincutting.Bones: 2,
+	domaincutting.Loin: 2, domaincutting.Butt: 2, domaincutting.Ham: 2, domaincutting.Belly: 2, domaincutting.Leg: 2}
+
+// ShowOrder serves GET /animals/{number}/order, with ?portion= the order for one
+// portion and with ?last= what the owner had last time.
 func (p *Pages) ShowOrder(w http.ResponseWriter, r *http.Request) error {
 	v, err := p.order(r)
 	if err != nil {
 		return err
 	}
-	v.Form = formOf(v)
-	v.Form.Act = signin.NewAct()
+	portion := domaincutting.Portion(r.FormValue("portion"))
+	if !r.URL.Query().Has("portion") && len(v.Standing) > 0 {
+		portion = v.Standing[0].Portion
+	}
+	v.Form = formOf(v.standing(portion), v.sheet())
+	if r.FormValue("last") != "" && v.Last != nil {
+		v.Form = formOf(v.Last.Order, v.sheet())
+		v.Form.Source = "repeat"
+	}
+	v.Form.After, v.Form.Portion, v.Form.Act = v.Newest.Version, portion, signin.NewAct()
 	return ui.Render(w, r, http.StatusOK, orderPage(v, nil))
 }
 
@@ -75,7 +98,7 @@ func (p *Pages) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if v.Form, err = readOrder(r, db.HasSheet(v.Animal.Species)); err != nil {
+	if v.Form, err = readOrder(r, v.sheet()); err != nil {
 		return err
 	}
 	err = p.DB.TakeOrder(r.Context(), act, v.Animal.Number, v.Form.written())
@@ -91,28 +114,43 @@ func (p *Pages) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *Pages) order(r *http.Request) (v orderView, err error) {
-	if v.Animal, err = p.DB.Animal(r.Context(), ui.ShopNumber(r)); err != nil {
+	ctx, number := r.Context(), ui.ShopNumber(r)
+	if v.Animal, err = p.DB.Animal(ctx, number); err != nil {
 		return v, err
 	}
-	v.Newest, _, err = p.DB.NewestOrder(r.Context(), v.Animal.Number)
+	if v.Versions, err = p.DB.OrderVersions(ctx, number); err != nil {
+		return v, err
+	}
+	if len(v.Versions) > 0 {
+		v.Newest = v.Versions[0]
+	}
+	if v.Standing, err = p.DB.StandingOrders(ctx, number); err != nil {
+		return v, err
+	}
+	last, found, err := p.DB.LastOrder(ctx, number)
+	if found {
+		v.Last = &last
+	}
 	v.Locked = v.Animal.OrderState == animal.Locked || v.Animal.OrderState == animal.Done || v.Animal.OrderState == animal.Cancelled
 	return v, err
 }
 
 // readOrder reads the rows as they stand on the page; rows without a treatment
 // are empty paper.
-func readOrder(r *http.Request, sheet bool) (orderForm, error) {
+func readOrder(r *http.Request, sheet domaincutting.Sheet) (orderForm, error) {
 	if err := r.ParseForm(); err != nil {
 		return orderForm{}, err
 	}
 	after, _ := strconv.Atoi(r.FormValue("after")) // anything else is no version, and db says so
-	f := orderForm{Act: r.FormValue("act"), Source: r.FormValue("source"), Note: r.FormValue("note"), FallBack: r.FormValue("fall_back"),
-		OwnMeat: r.FormValue("own_meat"), Added: r.FormValue("added_meat"), Whole: r.FormValue("whole") == "yes", After: after}
+	f := orderForm{Act: r.FormValue("act"), Source: r.FormValue("source"), Caller: r.FormValue("caller"), Note: r.FormValue("note"),
+		FallBack: r.FormValue("fall_back"), OwnMeat: r.FormValue("own_meat"), Added: r.FormValue("added_meat"), ForWhom: r.FormValue("for_whom"),
+		ThirtyMonths: r.FormValue("thirty_months"), Lost: r.Form["lost"], After: after, Portion: domaincutting.Portion(r.FormValue("portion"))}
 	var lines []domaincutting.Line
 	for i := range r.Form["part"] {
 		l := domaincutting.Line{Part: domaincutting.Part(at(r, "part", i)), Treatment: domaincutting.Treatment(at(r, "treatment", i)),
-			Thickness: at(r, "thickness", i), Size: at(r, "size", i), PerPack: at(r, "per_pack", i), Amount: at(r, "amount", i)}
-		if l.Treatment != "" || !sheet && (l.Part != "" || l.Amount != "") {
+			Thickness: at(r, "thickness", i), Size: at(r, "size", i), PerPack: at(r, "per_pack", i), Amount: at(r, "amount", i),
+			Flavour: at(r, "flavour", i), Fat: at(r, "fat", i)}
+		if l.Treatment != "" {
 			lines = append(lines, l)
 		}
 	}
@@ -128,30 +166,28 @@ func at(r *http.Request, field string, i int) string {
 	return ""
 }
 
-// formOf puts the newest order back on the page, so that a change begins with
-// what stands.
-func formOf(v orderView) orderForm {
-	f := orderForm{After: v.Newest.Version, FallBack: v.Newest.FallBack, Note: v.Newest.Note, Added: string(v.Newest.Added), Whole: v.Newest.Complete}
-	if v.Newest.Version > 0 {
+// formOf puts an order back on the page, so that a change begins with what
+// stands.
+func formOf(o db.Order, sheet domaincutting.Sheet) orderForm {
+	f := orderForm{FallBack: o.FallBack, Note: o.Note, Added: string(o.Added), ForWhom: o.ForWhom, ThirtyMonths: o.ThirtyMonths}
+	for _, p := range o.Lost {
+		f.Lost = append(f.Lost, string(p))
+	}
+	if o.Version > 0 {
 		f.OwnMeat = "no"
-		if v.Newest.OwnMeatOnly {
+		if o.OwnMeatOnly {
 			f.OwnMeat = "yes"
 		}
 	}
-	f.fill(v.Newest.Lines, db.HasSheet(v.Animal.Species))
+	f.fill(o.Lines, sheet)
 	return f
 }
 
-// fill lays the lines out in the rows of the page, with room for more.
-func (f *orderForm) fill(lines []domaincutting.Line, sheet bool) {
-	if !sheet {
-		f.Free = slices.Clone(lines)
-		for len(f.Free) < freeLines {
-			f.Free = append(f.Free, domaincutting.Line{})
-		}
-		return
-	}
-	for _, c := range domaincutting.Sheet {
+// fill lays the lines out in the rows of the page, with room for more. A line
+// for a part this kind has not, as a damaged form may send, is left for the
+// domain to refuse.
+func (f *orderForm) fill(lines []domaincutting.Line, sheet domaincutting.Sheet) {
+	for _, c := range sheet.Parts {
 		rows := partRows{Choices: c}
 		for _, l := range lines {
 			if l.Part == c.Part {
@@ -161,25 +197,23 @@ func (f *orderForm) fill(lines []domaincutting.Line, sheet bool) {
 		for len(rows.Rows) < max(1, ways[c.Part]) {
 			rows.Rows = append(rows.Rows, domaincutting.Line{Part: c.Part})
 		}
-		f.Sheet = append(f.Sheet, rows)
+		f.Parts = append(f.Parts, rows)
 	}
 }
 
 // written is the order as it goes to the shop's memory. Own meat is the answer
 // unless somebody said no.
 func (f orderForm) written() db.Written {
-	w := db.Written{Source: f.Source, Note: f.Note, Whole: f.Whole, After: f.After, Order: domaincutting.Order{
-		OwnMeatOnly: f.OwnMeat != "no", Added: domaincutting.AddedMeat(f.Added), FallBack: f.FallBack}}
-	for _, rows := range f.Sheet {
+	w := db.Written{Source: f.Source, Caller: f.Caller, Note: f.Note, After: f.After, Order: domaincutting.Order{Portion: f.Portion, ForWhom: f.ForWhom,
+		OwnMeatOnly: f.OwnMeat != "no", Added: domaincutting.AddedMeat(f.Added), FallBack: f.FallBack, ThirtyMonths: f.ThirtyMonths}}
+	for _, p := range f.Lost {
+		w.Lost = append(w.Lost, domaincutting.Part(p))
+	}
+	for _, rows := range f.Parts {
 		for _, l := range rows.Rows {
 			if l.Treatment != "" {
 				w.Lines = append(w.Lines, l)
 			}
-		}
-	}
-	for _, l := range f.Free {
-		if l != (domaincutting.Line{}) {
-			w.Lines = append(w.Lines, l)
 		}
 	}
 	return w

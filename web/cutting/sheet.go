@@ -42,18 +42,17 @@ func thicknessOptions(ctx context.Context) []ui.Option {
 	return options
 }
 
-// hasThickness: backstraps and hinds are sliced; the rest has no thickness.
-func (p partRows) hasThickness() bool {
-	return p.Part == domaincutting.Backstrap || p.Part == domaincutting.Hind
-}
-
 func (p partRows) hasSize() bool {
-	return p.Part == domaincutting.Trim || slices.Contains(p.Treatments, domaincutting.Roasts)
+	return p.Part == domaincutting.Trim || p.Part == domaincutting.Ham || slices.Contains(p.Treatments, domaincutting.Roasts) ||
+		slices.Contains(p.Treatments, domaincutting.BoneInRoasts)
 }
 
 func (p partRows) sizeLabel(ctx context.Context) string {
-	if p.Part == domaincutting.Trim {
+	switch p.Part {
+	case domaincutting.Trim:
 		return ui.T(ctx, "Packs of")
+	case domaincutting.Ham:
+		return ui.T(ctx, "Whole, halves, slices")
 	}
 	return ui.T(ctx, "Roasts about")
 }
@@ -64,11 +63,75 @@ func (p partRows) sizes() []string {
 	if p.Part == domaincutting.Trim {
 		return []string{"1 lb", "1 1/2 lb", "2 lb", "5 lb"}
 	}
+	if p.Part == domaincutting.Ham {
+		return []string{"whole", "halves", "slices 1/2 in", "4 lb"}
+	}
 	return []string{"2 lb", "3 lb", "4 lb"}
 }
 
+// flavours are offered while typing; the shop's own are typed once and then
+// stand in the owner's last order. Common practice, no source.
+func (p partRows) flavours() []string {
+	return []string{"plain", "mild", "hot", "garlic", "sage", "pepper", "teriyaki", "jalapeño and cheese"}
+}
+
+func fatOptions(ctx context.Context) []ui.Option {
+	options := []ui.Option{{Value: blank, Label: "–"}}
+	for _, f := range domaincutting.Fats {
+		options = append(options, ui.Option{Value: f, Label: f + " %"})
+	}
+	return options
+}
+
+func monthOptions(ctx context.Context) []ui.Option {
+	return []ui.Option{{Value: "no", Label: ui.T(ctx, "No, younger")}, {Value: "yes", Label: ui.T(ctx, "Yes, or not known")}}
+}
+
+func partOptions(ctx context.Context, s domaincutting.Sheet) []ui.Option {
+	options := make([]ui.Option, len(s.Parts))
+	for i, c := range s.Parts {
+		options[i] = ui.Option{Value: string(c.Part), Label: ui.Say(ctx, c.Part.Words())}
+	}
+	return options
+}
+
+// lostHint repeats what the door found, for whoever takes the order.
+func lostHint(ctx context.Context, v orderView) string {
+	if v.Animal.Door != "damaged" {
+		return ui.T(ctx, "Tick only what is known to be lost.")
+	}
+	return ui.T(ctx, "Bad fault at the door. %s", v.Animal.DoorNote)
+}
+
+// portionTab names a portion and whose it is.
+func portionTab(ctx context.Context, v orderView, p domaincutting.Portion) string {
+	name := ui.Say(ctx, p.Words())
+	if o := v.standing(p); o.ForWhom != "" {
+		return name + ": " + o.ForWhom
+	}
+	return name
+}
+
+func versionSaid(ctx context.Context, o db.Order) string {
+	said := ui.T(ctx, "%s, written by %s, %s", sourceWords(ctx, o.Source), o.WrittenBy, o.WrittenAt)
+	if o.Caller != "" {
+		said += ", " + ui.T(ctx, "called: %s", o.Caller)
+	}
+	return said
+}
+
+func voidSaid(ctx context.Context, o db.Order) string {
+	switch {
+	case o.VoidAt != nil:
+		return ui.T(ctx, "void since %s", *o.VoidAt)
+	case !o.Complete:
+		return ui.T(ctx, "counts, not complete")
+	}
+	return ui.T(ctx, "counts")
+}
+
 func (p partRows) hasPacks() bool {
-	return p.hasThickness() || p.Part == domaincutting.Shoulder
+	return p.Thick() || p.Part == domaincutting.Shoulder || p.Part == domaincutting.Trim
 }
 
 func addedOptions(ctx context.Context) []ui.Option {
@@ -99,15 +162,24 @@ func orderNote(ctx context.Context, v orderView) string {
 		v.Newest.Version, v.Newest.WrittenBy, v.Newest.WrittenAt)
 }
 
-// gapsOf is what is still to be asked before the order is complete.
+// gapsOf is what is still to be asked before the order is complete, over all
+// portions.
 func gapsOf(v orderView) []domain.Words {
-	if db.HasSheet(v.Animal.Species) {
-		return v.Newest.Gaps()
+	var gaps []domain.Words
+	ordered := make([]domaincutting.Portion, len(v.Standing))
+	for i, o := range v.Standing {
+		ordered[i] = o.Portion
+		for _, g := range o.Gaps(v.Animal.About()) {
+			if o.Portion != domaincutting.WholeAnimal {
+				g = domain.Say("%s: %s", o.Portion.Words(), g)
+			}
+			gaps = append(gaps, g)
+		}
 	}
-	if !v.Newest.Complete {
-		return []domain.Words{domain.Say("Whether this is the whole order.")}
+	for _, p := range domaincutting.NotAsked(ordered) {
+		gaps = append(gaps, domain.Say("%s: no order yet.", p.Words()))
 	}
-	return nil
+	return gaps
 }
 
 func completeWords(ctx context.Context, o db.Order) string {

@@ -201,3 +201,12 @@ func boxLine(ctx context.Context, number domain.ShopNumber, b db.BoxLine, of int
 func (v tableView) takeBackAct(line string) string {
 	return uuid.NewSHA1(uuid.NameSpaceOID, []byte("take back "+line)).String()
 }
+
+// lostWords lists the parts that damage took.
+func lostWords(ctx context.Context, o db.Order) string {
+	said := make([]string, len(o.Lost))
+	for i, p := range o.Lost {
+		said[i] = ui.Say(ctx, p.Words())
+	}
+	return strings.Join(said, ", ")
+}

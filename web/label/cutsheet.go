@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"slices"
+	"strings"
 	"time"
 
 	"coldrail/db"
@@ -16,10 +17,19 @@ import (
 type cutSheet struct {
 	Animal db.Animal
 	Owner  string
-	Order  db.Order
-	Holds  []db.Hold // open ones
+	Orders []db.Order // one, or one a portion
+	Holds  []db.Hold  // open ones
 	Print  time.Time
 	Code   Symbol
+	Square Symbol // number and version, so that an old paper is told at the table
+}
+
+// Version is the order version the sheet is printed from; 0: there is no order.
+func (s cutSheet) Version() (version int) {
+	for _, o := range s.Orders {
+		version = max(version, o.Version)
+	}
+	return version
 }
 
 // CutSheet serves GET /animals/{number}/cutsheet.
@@ -33,7 +43,7 @@ func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
 	if s.Owner, err = p.DB.OwnerOf(ctx, number); err != nil {
 		return err
 	}
-	if s.Order, _, err = p.DB.NewestOrder(ctx, number); err != nil {
+	if s.Orders, err = p.DB.StandingOrders(ctx, number); err != nil {
 		return err
 	}
 	holds, err := p.DB.Holds(ctx, number)
@@ -42,6 +52,9 @@ func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
 	}
 	s.Holds = slices.DeleteFunc(holds, func(h db.Hold) bool { return !h.Open() })
 	if s.Code, err = Code128(number.Digits(), Plain, 14); err != nil {
+		return err
+	}
+	if s.Square, err = QR(domaincutting.SheetCode(number, s.Version()), 0.75); err != nil {
 		return err
 	}
 	return ui.Render(w, r, http.StatusOK, cutSheetPaper(s))
@@ -80,4 +93,12 @@ func partOnce(ctx context.Context, lines []domaincutting.Line, i int) string {
 		return ""
 	}
 	return ui.Say(ctx, lines[i].Part.Words())
+}
+
+func partsWords(ctx context.Context, parts []domaincutting.Part) string {
+	said := make([]string, len(parts))
+	for i, p := range parts {
+		said[i] = ui.Say(ctx, p.Words())
+	}
+	return strings.Join(said, ", ")
 }

@@ -1,0 +1,10 @@
+DROP TABLE prints, scale_readings, scales, tub_counts, session_cutters;
+ALTER TABLE trim DROP COLUMN part, DROP COLUMN read_at, DROP COLUMN scale, DROP COLUMN tare_kg;
+ALTER TABLE packs DROP COLUMN read_at, DROP COLUMN scale, DROP COLUMN tare_kg, DROP COLUMN portion;
+DROP INDEX pieces_open_tubs;
+ALTER TABLE pieces DROP COLUMN gone_by, DROP COLUMN gone_to, DROP COLUMN gone_at, DROP COLUMN instruction, DROP COLUMN made_by;
+ALTER TABLE sessions_at_table DROP COLUMN all_weighed, DROP COLUMN instead_of;
+ALTER TABLE order_lines DROP COLUMN fat, DROP COLUMN flavour;
+DROP INDEX orders_waiting_for_mates, one_order_one_portion;
+ALTER TABLE orders DROP COLUMN waits_for, DROP COLUMN lost, DROP COLUMN thirty_months, DROP COLUMN caller, DROP COLUMN for_whom, DROP COLUMN portion;
+COMMENT ON SCHEMA public IS 'coldrail 17';
