@@ -63,9 +63,12 @@ func TestUpDownUp(t *testing.T) {
 	if err != nil || s.Ready() != nil || s.Version == 0 {
 		t.Fatalf("after up: %+v, %v", s, err)
 	}
-	for n := s.Version; n > 0; n-- {
+	for s.Version > 0 {
 		if err := db.MigrateDown(ctx, url); err != nil {
-			t.Fatalf("down from %d: %v", n, err)
+			t.Fatalf("down from %d: %v", s.Version, err)
+		}
+		if s, err = db.SchemaOf(ctx, url); err != nil {
+			t.Fatal(err)
 		}
 	}
 	if left := ours(schema(t, url)); len(left) > 0 {
