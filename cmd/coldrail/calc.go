@@ -13,13 +13,13 @@ import (
 
 var calcCommand = command{
 	use:  "KIND < input.json",
-	does: "Calculate one thing from a JSON object: readiness, yield, cure or warmup.",
+	does: "Calculate one thing from a JSON object: readiness, yield, cure, warmup or plan.",
 	help: "Reads one JSON object on standard input and writes one on standard output.\n" +
 		"Needs no database and no clock. Bad input ends with status 2 and an object\n" +
 		"that names the field and says why. Nothing it says clears or condemns meat.",
 	run: func(_ context.Context, c call) error {
 		if len(c.args) != 1 {
-			return usage("calc takes one kind: readiness, yield, cure or warmup")
+			return usage("calc takes one kind: readiness, yield, cure, warmup or plan")
 		}
 		if status := calc(c.args[0], c.in, c.out); status != statusOK {
 			return silent(status)
@@ -40,6 +40,7 @@ var kinds = []struct {
 	{"yield", calcYield},
 	{"cure", calcCure},
 	{"warmup", calcWarmup},
+	{"plan", calcPlan},
 }
 
 // refusal is what bad input gets.

@@ -315,6 +315,7 @@ func FuzzCalc(f *testing.F) {
 	f.Add("yield", `{"species":"elk","class":"bull","field_dressed_kg":198.22}`)
 	f.Add("cure", with(mixed, "none", ""))
 	f.Add("cure", with(pickled, "none", ""))
+	f.Add("plan", cutPlan)
 	f.Add("readiness", `{"readings":[{"at":"","c":null}]}`)
 	f.Add("warmup", with(room, "ua_w_per_k", `"ua_w_per_k":0`))
 	f.Fuzz(func(t *testing.T, kind, in string) {
