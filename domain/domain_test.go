@@ -13,6 +13,12 @@ func TestUnits(t *testing.T) {
 		got, want float64
 		src       string
 	}{
+		{"34 °F", math.Round(float64(Fahrenheit(34))*100) / 100, 1.11, "science.md section 0, conversions"},
+		{"37 °F", math.Round(float64(Fahrenheit(37))*100) / 100, 2.78, "science.md section 0, conversions"},
+		{"38 °F", math.Round(float64(Fahrenheit(38))*100) / 100, 3.33, "science.md section 0, conversions"},
+		{"41 °F", float64(Fahrenheit(41)), 5, "science.md section 0, conversions"},
+		{"44.6 °F", float64(Fahrenheit(44.6)), 7, "science.md section 0, conversions"},
+		{"50 °F", float64(Fahrenheit(50)), 10, "science.md section 0, conversions"},
 		{"40 °F", float64(Fahrenheit(40)), 4.4444444, "science.md section 0, conversions"},
 		{"45 °F", float64(Fahrenheit(45)), 7.2222222, "science.md section 0, conversions"},
 		{"70 °F", float64(Fahrenheit(70)), 21.1111111, "science.md section 0, conversions"},

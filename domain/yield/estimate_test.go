@@ -21,6 +21,7 @@ func run(t *testing.T, checks []check) {
 			if tt.src == "" {
 				t.Fatal("every expected number needs a source")
 			}
+			t.Logf("got %.4g, expected %.4g ± %.3g (%s)", tt.got, tt.want, tt.tol, tt.src) // go test -v prints the table of all checks
 			if !(math.Abs(tt.got-tt.want) <= tt.tol) {
 				t.Errorf("got %v, want %v ± %v (%s)", tt.got, tt.want, tt.tol, tt.src)
 			}
