@@ -122,10 +122,26 @@ func collect(ctx context.Context, tx pgx.Tx, act Act, a Animal, c Collection) (r
 			r.Here++
 		}
 	}
+	if err := sausageStays(ctx, tx, a, r.Collection); err != nil {
+		return r, err
+	}
 	if r.to, err = a.Tracks().Collect(r.Collection); err != nil {
 		return r, err
 	}
 	return r, r.checkBalance(ctx, tx, act, a, strings.TrimSpace(c.LetOwe))
+}
+
+// sausageStays asks for a word about meat that is in a batch when all boxes leave,
+// so that the animal is not called gone while some of it is still here.
+func sausageStays(ctx context.Context, tx pgx.Tx, a Animal, c animal.Collection) error {
+	if !c.Whole() {
+		return nil
+	}
+	still, err := inBatches(ctx, tx, a.ID)
+	if err == nil && len(still) > 0 {
+		err = domain.Wrong("remains", "Still to come: %s. Write it down under what stays.", still[0])
+	}
+	return err
 }
 
 // checkBalance lets it leave with money owed only on the lead's or an owner's

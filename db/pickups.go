@@ -68,7 +68,8 @@ const waitingQuery = `
 	       ARRAY(SELECT kind FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL) AS holds,
 	       greatest((SELECT coalesce(sum(total_cents), 0) FROM charges WHERE animal_id = a.id)
 	              - (SELECT coalesce(sum(cents), 0) FROM payments WHERE animal_id = a.id), 0)::bigint AS owed_cents,
-	       a.physical = 'split' OR EXISTS (SELECT FROM packs k WHERE k.animal_id = a.id AND k.box_id IS NULL) AS more_to_come
+	       a.physical = 'split' OR EXISTS (SELECT FROM packs k WHERE k.animal_id = a.id AND k.box_id IS NULL)
+	       OR EXISTS (` + inBatch + `) AS more_to_come
 	FROM animals a
 	LEFT JOIN LATERAL (
 	  SELECT p.name, p.phone FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = a.id
@@ -126,9 +127,10 @@ type Party struct {
 type Pickup struct {
 	Animal    Animal
 	Boxes     []Box
-	Loose     int      // packs that are in no box yet
-	Apart     []string // head, cape, hide, antlers kept for the owner
-	Parties   []Party  // who may collect, the owner first
+	Loose     int            // packs that are in no box yet
+	InBatches []domain.Words // meat in batches that are not back with it
+	Apart     []string       // head, cape, hide, antlers kept for the owner
+	Parties   []Party        // who may collect, the owner first
 	Holds     []hold.Hold
 	Account   Account
 	Handovers []Handover
@@ -151,6 +153,9 @@ func (db *DB) Pickup(ctx context.Context, number domain.ShopNumber) (p Pickup, e
 	if p.Parties, err = all[Party](ctx, db.pool, `
 		SELECT ap.role, p.name, p.phone, ap.note, p.tell_by FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1
 		ORDER BY array_position(ARRAY['owner', 'collector', 'taker', 'payer', 'deliverer'], ap.role), ap.since LIMIT 20`, id); err != nil {
+		return p, err
+	}
+	if p.InBatches, err = inBatches(ctx, db.pool, id); err != nil {
 		return p, err
 	}
 	if p.Handovers, err = db.Handovers(ctx, id); err != nil {

@@ -250,7 +250,7 @@ func TestProducts(t *testing.T) {
 			t.Errorf("%s has no words, or a cure that is none", p)
 		}
 		for _, m := range p.Methods() {
-			if m.Limit() == 0 || (p == Bacon) != strings.HasPrefix(string(m), "bacon") || (m == cure.Comminuted) == (p == Ham || p == JerkySlices || p == Bacon) {
+			if m.Limit() == 0 || (p == Bacon) != strings.HasPrefix(string(m), "bacon") || (m == cure.Comminuted) == (p == HamCured || p == HamSmoked || p == JerkySlices || p == Bacon) {
 				t.Errorf("%s by %s", p, m)
 			}
 		}
@@ -266,7 +266,7 @@ func TestProducts(t *testing.T) {
 		p           Product
 		packs       int
 		packed, odd domain.Kilogram
-	}{{"", Summer, 20, 20, 1}, {"packs", Summer, 0, 20, 0}, {"packed", Summer, 20, 0, 0}, {"odd", Summer, 20, 20, -1}, {"packed", Summer, 20, 27, 0}, {"", Ham, 20, 27, 0}} {
+	}{{"", Summer, 20, 20, 1}, {"packs", Summer, 0, 20, 0}, {"packed", Summer, 20, 0, 0}, {"odd", Summer, 20, 20, -1}, {"packed", Summer, 20, 27, 0}, {"", HamCured, 20, 27, 0}} {
 		if err := CheckFinished(tt.p, 25, tt.packs, tt.packed, tt.odd); (err == nil) != (tt.at == "") || err != nil && domain.As(err).At != tt.at {
 			t.Errorf("%+v: %v", tt, err)
 		}

@@ -20,12 +20,13 @@ const (
 	JerkySlices Product = "jerky-slices"
 	Brats       Product = "brats"
 	Breakfast   Product = "breakfast-sausage"
-	Ham         Product = "ham"
+	HamCured    Product = "ham-cured"
+	HamSmoked   Product = "ham-smoked"
 	Bacon       Product = "bacon"
 )
 
 // Products lists every product, what is stuffed most often first.
-var Products = []Product{Summer, Sticks, Brats, Breakfast, Bologna, JerkyGround, JerkySlices, Ham, Bacon}
+var Products = []Product{Summer, Sticks, Brats, Breakfast, Bologna, JerkyGround, JerkySlices, HamCured, HamSmoked, Bacon}
 
 // making is what the shop knows of a product.
 type making struct {
@@ -49,7 +50,8 @@ var makings = map[Product]making{
 	JerkySlices: {"jerky, whole slices", false, 0.42, 0.35, 0.50, []cure.Method{cure.DryCured, cure.Immersed}},
 	Brats:       {"brats", true, 0.98, 0.95, 1, nil},
 	Breakfast:   {"breakfast sausage", true, 0.98, 0.95, 1, nil},
-	Ham:         {"ham", false, 0, 0, 0, []cure.Method{cure.Pumped, cure.Immersed, cure.DryCured}},
+	HamCured:    {"ham, cured", false, 0, 0, 0, []cure.Method{cure.Pumped, cure.Immersed, cure.DryCured}},
+	HamSmoked:   {"ham, smoked", false, 0, 0, 0, []cure.Method{cure.Pumped, cure.Immersed, cure.DryCured}},
 	Bacon:       {"bacon", false, 0, 0, 0, []cure.Method{cure.BaconPumped, cure.BaconImmersed, cure.BaconDry}},
 }
 
@@ -61,6 +63,19 @@ func (p Product) Fresh() bool { return makings[p].fresh }
 
 // Methods lists the ways the cure may get in; none for what is fresh.
 func (p Product) Methods() []cure.Method { return makings[p].methods }
+
+// Treatments lists what an order calls it: any of them asks for the product.
+func (p Product) Treatments() []string {
+	switch p {
+	case HamCured:
+		return []string{"cured"}
+	case HamSmoked:
+		return []string{"smoked"}
+	case Breakfast:
+		return []string{string(p), "sausage-bulk", "sausage-links"}
+	}
+	return []string{string(p)}
+}
 
 // Words names the product as the shop says it.
 func (p Product) Words() domain.Words {

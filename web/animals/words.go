@@ -23,7 +23,9 @@ var whatWords = map[string]string{
 	"trim": "Trim weighed", "take-back": "Entry taken back", "finish": "Cutting finished", "box": "Boxed", "bill": "Billed",
 	"charge": "Line added to the bill", "deposit": "Deposit taken", "pay": "Paid", "refund": "Paid back", "hand-over": "Handed over", "new-link": "New link for the owner",
 	"call": "Call", "correct": "Register put right", "sample": "Sample drawn", "send-sample": "Sample sent", "result": "Test result read",
-	"round": "Round walked", "miss-round": "Round missed", "promise": "Day promised",
+	"into-batch": "Weighed into a batch", "out-of-batch": "Taken out of a batch", "batch-lot": "Pork or beef added", "cure": "Cure weighed",
+	"mix": "Mixed", "accept-batch": "Batch let pass", "finish-batch": "Batch finished", "share": "Share given back", "destroy-batch": "Batch destroyed",
+	"machine": "Through a machine", "round": "Round walked", "miss-round": "Round missed", "promise": "Day promised",
 }
 
 // whatSaid is an act in words; one nobody wrote words for shows as it is stored.

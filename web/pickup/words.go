@@ -120,6 +120,9 @@ func toCome(ctx context.Context, v counterView) []string {
 	if v.Loose > 0 {
 		said = append(said, ui.T(ctx, "%s in no box yet.", ui.T(ctx, "%d packs", v.Loose)))
 	}
+	for _, w := range v.InBatches {
+		said = append(said, ui.T(ctx, "Still to come: %s.", w))
+	}
 	if len(v.Apart) > 0 {
 		said = append(said, ui.T(ctx, "Kept apart: %s.", strings.Join(v.Apart, ", ")))
 	}

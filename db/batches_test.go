@@ -1,0 +1,375 @@
+package db_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"coldrail/db"
+	"coldrail/db/dbtest"
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/domain/batch"
+	"coldrail/domain/cure"
+
+	"github.com/google/uuid"
+)
+
+// asked lets the order of an animal say yes to a pool and to pork.
+func asked(t *testing.T, s *dbtest.Shop, ownOnly bool, added string, numbers ...domain.ShopNumber) {
+	t.Helper()
+	for _, n := range numbers {
+		if _, err := s.Pool().Exec(t.Context(), `
+			UPDATE orders SET own_meat_only = $2, added_meat = $3 WHERE animal_id = (SELECT id FROM animals WHERE number = $1)`, n, ownOnly, added); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// begun is a batch of summer sausage, ready for meat.
+func begun(t *testing.T, s *dbtest.Shop, kind batch.Kind, pork string) int {
+	t.Helper()
+	number, err := s.StartBatch(t.Context(), s.Act(s.Bob, dbtest.Noon), db.NewBatch{Product: batch.Summer, Flavour: "jalapeno", Kind: kind, Pork: pork, Beef: "no"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return number
+}
+
+// deer is a deer in boxes whose owner said yes to pool and pork, with some of it on
+// the table once.
+func poolDeer(t *testing.T, s *dbtest.Shop, running int) domain.ShopNumber {
+	t.Helper()
+	n := s.BoxDeer(t, running, 1)
+	s.Packed(t, n, "steaks", 8)
+	asked(t, s, false, "pork", n)
+	return n
+}
+
+func later(d time.Duration) time.Time { return dbtest.Noon.Add(d) }
+
+// ok fails the test on any error.
+func ok(t *testing.T, errs ...error) {
+	t.Helper()
+	for _, err := range errs {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// refused fails the test unless the error is told at its rule or field, with the words.
+func refused(t *testing.T, err error, at, words string) {
+	t.Helper()
+	if e := domain.As(err); err == nil || e.At != at || !strings.Contains(e.Error(), words) {
+		t.Errorf("got %v at %q, want %q at %q", err, e.At, words, at)
+	}
+}
+
+// cured is the cure that fits so much meat: at 150 ppm.
+func cured(s *dbtest.Shop, kg domain.Kilogram) db.WeighedCure {
+	return db.WeighedCure{Method: cure.Comminuted, Grams: 2.4 * float64(kg), Fraction: 0.0625, Lot: "C-81", Second: s.Ann.ID}
+}
+
+// smoked is the log of a batch that met both tables.
+func smoked(t *testing.T, s *dbtest.Shop, number int, from time.Time) {
+	t.Helper()
+	for _, p := range []struct{ h, f float64 }{{0, 60}, {3, 161}, {3.5, 130}, {5, 80}, {9, 39}} {
+		at, c := from.Add(time.Duration(p.h*float64(time.Hour))), domain.Fahrenheit(p.f)
+		ok(t, s.Probe(t.Context(), s.Act(s.Bob, at), number, db.BatchProbe{At: at, LowC: c, HighC: c}))
+	}
+}
+
+// The pool of trade.md 6.7 from three animals to their boxes.
+func TestPoolFromTrimToBoxes(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	wade, marla, orrin := poolDeer(t, s, 1), poolDeer(t, s, 2), poolDeer(t, s, 3)
+	number := begun(t, s, batch.Pooled, "yes")
+	for n, lb := range map[domain.ShopNumber]float64{wade: 12, marla: 18, orrin: 20} {
+		add := s.Act(s.Bob, dbtest.Noon)
+		for range 2 { // the same act sent twice goes in once
+			ok(t, s.AddToBatch(ctx, add, number, n, domain.Pounds(lb)))
+		}
+	}
+	refused(t, s.Mix(ctx, s.Act(s.Bob, dbtest.Noon), number), "added", "Pork was announced")
+	ok(t, s.AddLot(ctx, s.Act(s.Bob, dbtest.Noon), number, db.BatchLot{Kind: "pork", Supplier: "Miller Packing", Mark: "EST 1234", Lot: "L7", Kg: domain.Pounds(12.5)}))
+	refused(t, s.Mix(ctx, s.Act(s.Bob, dbtest.Noon), number), "cure", "has not been weighed")
+	ok(t, s.Cure(ctx, s.Act(s.Bob, later(1)), number, cured(s, domain.Pounds(62.5))))
+	mix := s.Act(s.Bob, later(2))
+	ok(t, s.Mix(ctx, mix, number), s.Mix(ctx, mix, number))
+	refused(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, wade, 1), "batch", "mixed")
+	finished := db.Finished{Packs: 49, PackedKg: domain.Pounds(49), OddKg: domain.Pounds(0.6), OddTo: "with the largest share"}
+	refused(t, s.FinishBatch(ctx, s.Act(s.Bob, later(10*time.Hour)), number, finished), "cook", "No temperature")
+	smoked(t, s, number, later(time.Hour))
+	finish := s.Act(s.Bob, later(12*time.Hour))
+	ok(t, s.FinishBatch(ctx, finish, number, finished), s.FinishBatch(ctx, finish, number, finished))
+
+	shares, err := s.BatchShares(ctx, number)
+	if err != nil || len(shares) != 3 {
+		t.Fatal(shares, err)
+	}
+	for i, want := range []struct {
+		n     domain.ShopNumber
+		packs int
+		exact float64
+	}{{orrin, 19, 19.84}, {marla, 18, 17.856}, {wade, 12, 11.904}} { // trade.md Annex E 24
+		if got := shares[i]; got.Number != want.n || got.Packs != want.packs || math.Abs(got.ExactKg.Lb()-want.exact) > 0.001 {
+			t.Errorf("%+v, want %+v", got, want)
+		}
+	}
+	giveBack(t, s, number, wade, marla, orrin)
+}
+
+// giveBack puts the shares into boxes and looks at what the counter then sees.
+func giveBack(t *testing.T, s *dbtest.Shop, number int, wade, marla, orrin domain.ShopNumber) {
+	t.Helper()
+	ctx := t.Context()
+	if p, err := s.Pickup(ctx, wade); err != nil || fmt.Sprint(p.InBatches) != "[summer sausage, batch 1]" {
+		t.Errorf("the counter is told %v, %v", p.InBatches, err)
+	}
+	spots, err := s.FreezerSpots(ctx)
+	ok(t, err)
+	act := func() db.Act { return s.Act(s.Bob, later(13*time.Hour)) }
+	refused(t, s.GiveShare(ctx, act(), number, wade, 0), "place", "Say where box")
+	ok(t, s.Bill(ctx, act(), orrin)) // billed before his sausage came back
+	give := act()
+	ok(t, s.GiveShare(ctx, give, number, wade, spots[0].ID), s.GiveShare(ctx, give, number, wade, spots[0].ID))
+	refused(t, s.GiveShare(ctx, act(), number, wade, spots[0].ID), "", "already with its boxes")
+	ok(t, s.GiveShare(ctx, act(), number, marla, spots[0].ID), s.GiveShare(ctx, act(), number, orrin, spots[1].ID))
+
+	packs, err := s.Packs(ctx, wade)
+	ok(t, err)
+	last := packs[len(packs)-1]
+	if last.Cut != "Summer sausage, jalapeno" || last.Count != 12 || math.Abs(last.NetKg.Lb()-12) > 0.001 || last.Box != 2 {
+		t.Errorf("%+v", last)
+	}
+	if b, err := s.Batch(ctx, number); err != nil || b.Status != db.BatchGiven {
+		t.Errorf("%+v, %v", b, err)
+	}
+	if p, err := s.Pickup(ctx, wade); err != nil || len(p.InBatches) != 0 || len(p.Boxes) != 2 {
+		t.Errorf("still to come %v, boxes %v, %v", p.InBatches, p.Boxes, err)
+	}
+	acc, err := s.Account(ctx, orrin)
+	ok(t, err)
+	bill := acc.Charges[len(acc.Charges)-1]
+	if bill.Code != "summer-sausage" || bill.Quantity != 19 || bill.TotalCents != 19*550 {
+		t.Errorf("the sausage on the bill: %+v", bill)
+	}
+	if acc, err = s.Account(ctx, marla); err != nil || len(acc.Charges) != 0 {
+		t.Errorf("a bill that is not made yet got %+v, %v", acc.Charges, err)
+	}
+	happened, err := s.TimeLine(ctx, animalOf(t, s, marla).ID)
+	ok(t, err)
+	said := map[string]int{}
+	for _, h := range happened {
+		said[h.What]++
+	}
+	for _, what := range []string{"into-batch", "batch-lot", "cure", "mix", "finish-batch", "share"} {
+		if said[what] != 1 {
+			t.Errorf("%q stands %d times on the time line of %s: %v", what, said[what], marla, said)
+		}
+	}
+}
+
+func TestStartBatchAsksPlainly(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	whole := db.NewBatch{Product: batch.Sticks, Kind: batch.Own, Pork: "no", Beef: "no"}
+	for at, change := range map[string]func(*db.NewBatch){
+		"product": func(n *db.NewBatch) { n.Product = "soup" }, "kind": func(n *db.NewBatch) { n.Kind = "" },
+		"pork": func(n *db.NewBatch) { n.Pork = "" }, "beef": func(n *db.NewBatch) { n.Beef = "maybe" },
+	} {
+		n := whole
+		change(&n)
+		if _, err := s.StartBatch(ctx, s.Act(s.Bob, dbtest.Noon), n); domain.As(err).At != at {
+			t.Errorf("%s: %v", at, err)
+		}
+	}
+	act := s.Act(s.Bob, dbtest.Noon)
+	first, err := s.StartBatch(ctx, act, whole)
+	again, err2 := s.StartBatch(ctx, act, whole)
+	next, err3 := s.StartBatch(ctx, s.Act(s.Bob, dbtest.Noon), whole)
+	if ok(t, err, err2, err3); first != 1 || again != 1 || next != 2 {
+		t.Errorf("numbers %d, %d, %d", first, again, next)
+	}
+}
+
+// What may not go in, by the rows of the shop; domain/batch has the whole table.
+func TestAddToBatchRefuses(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	pool, own := begun(t, s, batch.Pooled, "yes"), begun(t, s, batch.Own, "no")
+	add := func(number int, n domain.ShopNumber, lb float64) error {
+		return s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, domain.Pounds(lb))
+	}
+	n := poolDeer(t, s, 1)
+	refused(t, add(pool, n, 0), "weight", "Weigh the meat")
+	refused(t, add(pool, n, 100), "weight", "Read the scale")
+	refused(t, add(99, n, 5), "", "There is no batch 99")
+	asked(t, s, true, "pork", n)
+	refused(t, add(pool, n, 5), "consent", "only their own meat")
+	asked(t, s, false, "none", n)
+	refused(t, add(pool, n, 5), "pork", "no yes to pork")
+	ok(t, add(own, n, 5))
+	refused(t, add(own, poolDeer(t, s, 2), 5), "owner", "somebody else's")
+	// Annex E 8: sample pending. The pool refuses, and the own batch waits too.
+	held := poolDeer(t, s, 3)
+	ok(t, s.DrawSample(ctx, s.Act(s.Ann, dbtest.Noon), held, db.NewSample{Number: "114", DrawnOn: dbtest.Noon.AddDate(0, 0, -9), Elsewhere: true}))
+	refused(t, add(pool, held, 5), "hold", "Keep its meat out of any batch")
+	refused(t, add(begun(t, s, batch.Own, "no"), held, 5), "hold", "test result not in")
+	refused(t, s.AddLot(ctx, s.Act(s.Bob, dbtest.Noon), own, db.BatchLot{Kind: "pork", Supplier: "x", Mark: "y", Kg: 1}), "added", "begun without pork")
+	for at, l := range map[string]db.BatchLot{"added": {}, "supplier": {Kind: "pork"}, "mark": {Kind: "pork", Supplier: "x"}, "lot_weight": {Kind: "pork", Supplier: "x", Mark: "y"}} {
+		refused(t, s.AddLot(ctx, s.Act(s.Bob, dbtest.Noon), pool, l), at, "")
+	}
+}
+
+func TestTakeOutOfBatch(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	n, number := poolDeer(t, s, 1), begun(t, s, batch.Pooled, "no")
+	ok(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, 5))
+	in, err := s.BatchInputs(ctx, number)
+	ok(t, err)
+	refused(t, s.TakeOut(ctx, s.Act(s.Bob, dbtest.Noon), number, in[0].ID, " "), "why", "in a word")
+	act := s.Act(s.Bob, dbtest.Noon)
+	ok(t, s.TakeOut(ctx, act, number, in[0].ID, "wrong tub"), s.TakeOut(ctx, act, number, in[0].ID, "wrong tub"))
+	refused(t, s.TakeOut(ctx, s.Act(s.Bob, dbtest.Noon), number, in[0].ID, "again"), "", "gone already")
+	refused(t, s.Mix(ctx, s.Act(s.Bob, dbtest.Noon), number), "inputs", "Nobody's meat")
+	ok(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, 4))
+	refused(t, s.Mix(ctx, s.Act(s.Bob, dbtest.Noon), number), "least", "too little")
+}
+
+func TestCureTakesTwo(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	n, number := poolDeer(t, s, 1), begun(t, s, batch.Own, "no")
+	cureIt := func(change func(*db.WeighedCure)) error {
+		w := cured(s, 20)
+		change(&w)
+		return s.Cure(ctx, s.Act(s.Bob, dbtest.Noon), number, w)
+	}
+	refused(t, cureIt(func(*db.WeighedCure) {}), "inputs", "Weigh the meat in first")
+	ok(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, 20))
+	for _, tt := range []struct {
+		at, words string
+		change    func(*db.WeighedCure)
+	}{
+		{"second", "A second person", func(w *db.WeighedCure) { w.Second = s.Bob.ID }},
+		{"second", "A second person", func(w *db.WeighedCure) { w.Second = uuid.Nil }},
+		{"lot", "lot on the bag", func(w *db.WeighedCure) { w.Lot = " " }},
+		{"method", "not cured that way", func(w *db.WeighedCure) { w.Method = cure.DryCured }},
+		{"cure_g", "at the very most", func(w *db.WeighedCure) { w.Grams *= 1.4 }},
+		{"cure_g", "that a cured product needs", func(w *db.WeighedCure) { w.Grams /= 1.4 }},
+		{"why", "over the limit of 156", func(w *db.WeighedCure) { w.Grams *= 1.2 }},
+		{"cure_nitrite_fraction", "0.0625", func(w *db.WeighedCure) { w.Fraction = 6.25 }},
+	} {
+		refused(t, cureIt(tt.change), tt.at, tt.words)
+	}
+	act, over := s.Act(s.Bob, dbtest.Noon), cured(s, 20)
+	over.Grams, over.Why = over.Grams*1.2, "the scale stuck; the inspector was asked"
+	ok(t, s.Cure(ctx, act, number, over), s.Cure(ctx, act, number, over))
+	list, err := s.BatchCures(ctx, number)
+	if err != nil || len(list) != 1 || list[0].Verdict != cure.Over || list[0].By != "BT" || list[0].Second != "AK" || math.Abs(list[0].PPM-180) > 1e-9 {
+		t.Errorf("%+v, %v", list, err)
+	}
+	ok(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, 1))
+	refused(t, s.Mix(ctx, s.Act(s.Bob, dbtest.Noon), number), "cure", "reckon it again")
+}
+
+// A table that was missed stops the batch until the lead decides; for bear nobody's
+// word does.
+func TestMissedTable(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	for i, species := range []domain.Species{domain.Whitetail, domain.Bear} {
+		n, number := poolDeer(t, s, i+1), begun(t, s, batch.Own, "no")
+		if _, err := s.Pool().Exec(ctx, `UPDATE animals SET species = $2 WHERE number = $1`, n, species); err != nil {
+			t.Fatal(err)
+		}
+		ok(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, 20), s.Cure(ctx, s.Act(s.Bob, dbtest.Noon), number, cured(s, 20)),
+			s.Mix(ctx, s.Act(s.Bob, dbtest.Noon), number))
+		at := later(time.Hour)
+		refused(t, s.Probe(ctx, s.Act(s.Bob, at), number, db.BatchProbe{At: later(-time.Hour), LowC: 60, HighC: 60}), "when", "before the batch was mixed")
+		refused(t, s.Probe(ctx, s.Act(s.Bob, at), number, db.BatchProbe{At: later(2 * time.Hour), LowC: 60, HighC: 60}), "when", "ahead")
+		refused(t, s.Probe(ctx, s.Act(s.Bob, at), number, db.BatchProbe{At: at, LowC: 60, HighC: 160}), "probe", "Read the probe again")
+		ok(t, s.Probe(ctx, s.Act(s.Bob, at), number, db.BatchProbe{At: at, LowC: 70, HighC: 68}))
+		f := db.Finished{Packs: 17, PackedKg: 17}
+		refused(t, s.FinishBatch(ctx, s.Act(s.Bob, at), number, f), "cook", "Cook on")
+		refused(t, s.AcceptBatch(ctx, s.Act(s.Bob, at), number, "it looked done"), "lead", "Only the lead")
+		refused(t, s.AcceptBatch(ctx, s.Act(s.Ann, at), number, ""), "why", "Say why")
+		err := s.AcceptBatch(ctx, s.Act(s.Ann, at), number, "our tested process, 158 °F for 10 min")
+		if species == domain.Bear {
+			refused(t, err, "cook", "Bear or wild hog")
+			refused(t, s.DestroyBatch(ctx, s.Act(s.Ann, at), number, "never reached 165", s.Ann.ID), "second", "second person")
+			refused(t, s.DestroyBatch(ctx, s.Act(s.Bob, at), number, "never reached 165", s.Ann.ID), "lead", "Only the lead")
+			gone := s.Act(s.Ann, at)
+			ok(t, s.DestroyBatch(ctx, gone, number, "never reached 165", s.Bob.ID), s.DestroyBatch(ctx, gone, number, "never reached 165", s.Bob.ID))
+			continue
+		}
+		ok(t, err, s.FinishBatch(ctx, s.Act(s.Bob, at), number, f))
+	}
+}
+
+// Two people give the same share at once: one does, the other is told.
+func TestGiveShareTwoTablets(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	n := poolDeer(t, s, 1)
+	number, err := s.StartBatch(ctx, s.Act(s.Bob, dbtest.Noon), db.NewBatch{Product: batch.Brats, Kind: batch.Own, Pork: "no", Beef: "no"})
+	ok(t, err)
+	refused(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, 20), "order", "does not ask for brats")
+	number = begun(t, s, batch.Own, "no")
+	ok(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, 20), s.Cure(ctx, s.Act(s.Bob, dbtest.Noon), number, cured(s, 20)))
+	both(t, "mixed", func(by db.Staff) error { return s.Mix(ctx, s.Act(by, later(1)), number) }, s)
+	smoked(t, s, number, later(time.Hour))
+	both(t, "finished", func(by db.Staff) error {
+		return s.FinishBatch(ctx, s.Act(by, later(12*time.Hour)), number, db.Finished{Packs: 60, PackedKg: 18})
+	}, s)
+	spots, err := s.FreezerSpots(ctx)
+	ok(t, err)
+	both(t, "given", func(by db.Staff) error {
+		return s.GiveShare(ctx, s.Act(by, later(13*time.Hour)), number, n, spots[0].ID)
+	}, s)
+	boxes, err := s.Boxes(ctx, n)
+	if err != nil || len(boxes) != 2 || boxes[1].Packs != 60 {
+		t.Errorf("%+v, %v", boxes, err)
+	}
+}
+
+// both lets two people do the same at once, each by an act of their own.
+func both(t *testing.T, what string, do func(db.Staff) error, s *dbtest.Shop) {
+	t.Helper()
+	var wg sync.WaitGroup
+	errs := make([]error, 2)
+	for i, who := range []db.Staff{s.Ann, s.Bob} {
+		wg.Go(func() { errs[i] = do(who) })
+	}
+	wg.Wait()
+	if (errs[0] == nil) == (errs[1] == nil) {
+		t.Fatalf("%s: want exactly one winner, got %v and %v", what, errs[0], errs[1])
+	}
+	for _, err := range errs {
+		if err != nil && domain.As(err).Kind != domain.Refused && domain.As(err).Kind != domain.Conflict {
+			t.Errorf("%s: the second was told %v", what, err)
+		}
+	}
+}
+
+// Whoever takes all boxes while sausage is still to come leaves something behind.
+func TestHandOverWhileInABatch(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	n, number := poolDeer(t, s, 1), begun(t, s, batch.Own, "no")
+	ok(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, 20), s.Bill(ctx, s.Act(s.Bob, dbtest.Noon), n))
+	take := db.Collection{Collector: "Wade", Authority: animal.ByOwner, Seen: "known by face", Boxes: []string{domain.BoxCode(n, 1)}, TagReturned: true, LetOwe: "pays at the end"}
+	refused(t, s.HandOver(ctx, s.Act(s.Ann, dbtest.Noon), n, take), "remains", "summer sausage, batch 1")
+	take.Remains = "summer sausage"
+	ok(t, s.HandOver(ctx, s.Act(s.Ann, dbtest.Noon), n, take))
+	if a, err := s.Animal(ctx, n); err != nil || a.Physical != animal.PartReleased {
+		t.Errorf("%s, %v", a.Physical, err)
+	}
+}

@@ -1,0 +1,92 @@
+package db
+
+import (
+	"context"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/batch"
+)
+
+// Touched is what the meat of an animal, or what it left in a machine, may have
+// reached: for the day a test comes back detected.
+type Touched struct {
+	Reached []batch.Touch  // batches and animals, in order of time
+	Packs   []TouchedPack  // packs of those, and where they are
+	People  []TouchedOwner // who owns meat in them
+}
+
+// TouchedPack is packs of a touched batch, or of an animal that was touched by
+// itself or is the one asked for.
+type TouchedPack struct {
+	Number   domain.ShopNumber
+	Cut      string
+	Count    int
+	NetKg    domain.Kilogram
+	Batch    int // 0: its own, of no batch
+	Box      int // 0: in none
+	Place    string
+	Released *time.Time // gone home
+}
+
+// TouchedOwner is a person to be told.
+type TouchedOwner struct {
+	Number domain.ShopNumber
+	Name   string
+	Phone  string
+	TellBy string
+}
+
+// mostTraced bounds how many lines of the machines one trace reads: a season.
+const mostTraced = 20_000
+
+// Touched follows an animal through every batch and every machine until a full
+// clean-out (domain/batch, Trace), and lists the packs and the people on that way.
+// The animal's own packs and people are among them.
+func (db *DB) Touched(ctx context.Context, number domain.ShopNumber) (t Touched, err error) {
+	a, err := db.Animal(ctx, number)
+	if err != nil {
+		return t, err
+	}
+	joined, err := all[batch.Joined](ctx, db.pool, `
+		SELECT a.number, b.number AS batch, min(i.at) AS at FROM batch_inputs i JOIN animals a ON a.id = i.animal_id JOIN batches b ON b.id = i.batch_id
+		GROUP BY a.number, b.number ORDER BY 3 LIMIT $1`, mostTraced)
+	if err != nil {
+		return t, err
+	}
+	rows, err := all[MachineRun](ctx, db.pool, runQuery+` WHERE r.at >= $1 ORDER BY r.at, r.id LIMIT $2`, a.ReceivedAt, mostTraced)
+	if err != nil {
+		return t, err
+	}
+	runs := make([]batch.Run, len(rows))
+	for i, r := range rows {
+		runs[i] = batch.Run{Machine: r.Machine, At: r.At, Thing: batch.Thing{Batch: r.Batch, Number: r.Number}, Clean: r.Clean}
+	}
+	t.Reached = batch.Trace(number, runs, joined)
+	batches, animals := []int{}, []string{string(number)}
+	for _, r := range t.Reached {
+		if r.Thing.Batch != 0 {
+			batches = append(batches, r.Thing.Batch)
+		} else {
+			animals = append(animals, string(r.Thing.Number))
+		}
+	}
+	return t, db.onTheWay(ctx, &t, batches, animals)
+}
+
+// onTheWay reads the packs and people of touched batches and animals.
+func (db *DB) onTheWay(ctx context.Context, t *Touched, batches []int, animals []string) (err error) {
+	if t.Packs, err = all[TouchedPack](ctx, db.pool, `
+		SELECT a.number, k.cut, k.count, k.net_kg, coalesce(b.number, 0) AS batch, coalesce(x.n, 0) AS box,
+		       coalesce(r.name || '-' || p.position, '') AS place, x.released_at AS released
+		FROM packs k JOIN animals a ON a.id = k.animal_id LEFT JOIN batches b ON b.id = k.batch_id
+		LEFT JOIN boxes x ON x.id = k.box_id LEFT JOIN places p ON p.id = x.place_id LEFT JOIN rails r ON r.id = p.rail_id
+		WHERE b.number = ANY ($1) OR a.number = ANY ($2) ORDER BY a.number, k.wrapped_at, k.id LIMIT 2000`, batches, animals); err != nil {
+		return err
+	}
+	t.People, err = all[TouchedOwner](ctx, db.pool, `
+		SELECT a.number, p.name, p.phone, p.tell_by FROM animals a JOIN animal_people ap ON ap.animal_id = a.id AND ap.role = 'owner' JOIN people p ON p.id = ap.person_id
+		WHERE a.number = ANY ($2) OR a.id IN (SELECT i.animal_id FROM batch_inputs i JOIN batches b ON b.id = i.batch_id WHERE b.number = ANY ($1))
+		ORDER BY a.number, p.name LIMIT 1000`, batches, animals)
+	return err
+}
