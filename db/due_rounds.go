@@ -115,7 +115,7 @@ func (db *DB) OpenRounds(ctx context.Context, now time.Time) ([]DueRound, error)
 
 // settleDue says which due round a walk belongs to and how that one stands with
 // it. A walk outside any window is an extra: its due id is nil.
-func settleDue(ctx context.Context, tx pgx.Tx, shop Shop, room int16, w round.Walk) (*uuid.UUID, round.State, error) {
+func settleDue(ctx context.Context, tx pgx.Tx, shop Shop, room int16, w round.Walk, onPaper bool) (*uuid.UUID, round.State, error) {
 	if err := openDue(ctx, tx, shop, room, w.Arrived); err != nil {
 		return nil, "", err
 	}
@@ -129,12 +129,12 @@ func settleDue(ctx context.Context, tx pgx.Tx, shop Shop, room int16, w round.Wa
 	}
 	// The row is the last that opened before the walk, so the next one opens after it.
 	window := round.Window{Opens: due.OpensAt, Closes: due.ClosesAt, Next: w.To.Add(time.Nanosecond)}
-	state := window.State([]round.Saved{{WalkedAt: w.To, ArrivedAt: w.Arrived}}, w.Arrived)
+	state := window.State([]round.Saved{{WalkedAt: w.To, ArrivedAt: w.Arrived, OnPaper: onPaper}}, w.Arrived)
 	walked := due.State == round.Done || due.State == round.OnPaper || due.State == round.Late
 	switch {
 	case walked && state == round.Late:
 		return nil, "", nil // that round has been walked: this is an extra look
-	case due.State == round.Done || due.State == round.OnPaper:
+	case due.State == round.Done || due.State == round.OnPaper && state != round.Done:
 		return &due.ID, due.State, nil
 	}
 	_, err = tx.Exec(ctx, `UPDATE due_rounds SET state = $2 WHERE id = $1`, due.ID, state)

@@ -29,6 +29,8 @@ type Round struct {
 	Comment     string
 	Counts      []RailCount
 	Looks       []Look
+	OnPaper     bool      // typed in from a sheet after an outage
+	By          uuid.UUID // who walked it; zero: whoever enters it
 }
 
 // RailCount is how many were counted on a rail. What the list said there is
@@ -64,6 +66,9 @@ func (db *DB) SaveRound(ctx context.Context, act Act, r Round) error {
 	if err := r.check(walk); err != nil {
 		return err
 	}
+	if r.By == uuid.Nil {
+		r.By = act.Staff
+	}
 	act.At = r.WalkedTo // the time line tells when it was done; entered_at when it came
 	return db.act(ctx, act, "round", func(tx pgx.Tx) (line, error) {
 		listed, err := hangingAt(ctx, tx, room.ID, r.WalkedTo)
@@ -73,7 +78,7 @@ func (db *DB) SaveRound(ctx context.Context, act Act, r Round) error {
 		if err := r.answers(room, listed).Check(); err != nil {
 			return line{}, err
 		}
-		due, state, err := settleDue(ctx, tx, shop, room.ID, walk)
+		due, state, err := settleDue(ctx, tx, shop, room.ID, walk, r.OnPaper)
 		if err != nil {
 			return line{}, err
 		}
@@ -87,7 +92,12 @@ func (db *DB) SaveRound(ctx context.Context, act Act, r Round) error {
 		if err := addHandReadings(ctx, tx, act.ID, shop, room, r); err != nil {
 			return line{}, err
 		}
-		if err := addLooks(ctx, tx, act, walk, room.ID, r.Looks); err != nil {
+		walker := act
+		walker.Staff = r.By
+		if err := addLooks(ctx, tx, walker, walk, room.ID, r.Looks); err != nil {
+			return line{}, err
+		}
+		if err := r.openActions(ctx, tx, walker, room, listed); err != nil {
 			return line{}, err
 		}
 		return line{Cooler: room.ID, What: "round", Detail: r.detail(state, wrong)}, nil
@@ -96,7 +106,11 @@ func (db *DB) SaveRound(ctx context.Context, act Act, r Round) error {
 
 // check looks at the times and at each look, before anything is written.
 func (r Round) check(walk round.Walk) error {
-	if err := walk.Check(); err != nil {
+	timely := walk.Check
+	if r.OnPaper {
+		timely = walk.CheckPaper
+	}
+	if err := timely(); err != nil {
 		return err
 	}
 	counted := map[int16]bool{}
@@ -151,12 +165,16 @@ func (r Round) detail(state round.State, wrong []string) map[string]any {
 }
 
 func addRound(ctx context.Context, tx pgx.Tx, act Act, room int16, due *uuid.UUID, walk round.Walk, r Round) error {
+	var enteredBy *uuid.UUID
+	if r.OnPaper {
+		enteredBy = &act.Staff
+	}
 	_, err := tx.Exec(ctx, `
 		INSERT INTO rounds (id, cooler_id, due_id, walked_from, walked_to, arrived_at, by_staff, device_id, air_panel_c, air_own_c,
-		       meat_old_c, meat_new_c, fans_running, smell, comment)
-		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15)`,
-		act.ID, room, due, walk.From, walk.To, walk.Arrived, act.Staff, orNull(act.Device), r.AirPanel, r.AirOwn,
-		r.MeatOld, r.MeatNew, r.FansRunning, r.Smell, strings.TrimSpace(r.Comment))
+		       meat_old_c, meat_new_c, fans_running, smell, comment, room_at, on_paper, entered_by)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $5, $16, $17)`,
+		act.ID, room, due, walk.From, walk.To, walk.Arrived, r.By, orNull(act.Device), r.AirPanel, r.AirOwn,
+		r.MeatOld, r.MeatNew, r.FansRunning, r.Smell, strings.TrimSpace(r.Comment), r.OnPaper, enteredBy)
 	return err
 }
 
@@ -263,16 +281,25 @@ type WalkedRound struct {
 	FansRunning                        *int
 	Smell                              round.Smell
 	Comment                            string
+	OnPaper                            bool
+	EnteredBy                          string   // initials of who typed the sheet in
+	FullList                           bool     // the long list was answered
+	HumidityPct                        *float64 // percent
+	Thermometer                        string   // the independent one
 	Expected, Counted, WrongRails, Saw int
+	Wrong                              []string // yes-or-no lines that were not right
 }
 
 // walkedRounds reads rounds with what was counted and how many were looked at.
 const walkedRounds = `
 	SELECT w.id, c.name AS cooler, w.due_id, coalesce(d.kind, '') AS due_kind, coalesce(d.state, '') AS due_state, d.missed_at,
 	       w.walked_from, w.walked_to, w.arrived_at, s.initials AS by, w.air_panel_c, w.air_own_c, w.meat_old_c, w.meat_new_c,
-	       w.fans_running, w.smell, w.comment, coalesce(n.expected, 0)::int AS expected, coalesce(n.counted, 0)::int AS counted,
-	       coalesce(n.wrong, 0)::int AS wrong_rails, (SELECT count(*) FROM looks l WHERE l.round_id = w.id)::int AS saw
+	       w.fans_running, w.smell, w.comment, w.on_paper, coalesce(e.initials, '') AS entered_by, w.full_list, w.humidity_pct,
+	       coalesce(th.name, '') AS thermometer, coalesce(n.expected, 0)::int AS expected, coalesce(n.counted, 0)::int AS counted,
+	       coalesce(n.wrong, 0)::int AS wrong_rails, (SELECT count(*) FROM looks l WHERE l.round_id = w.id)::int AS saw,
+	       ARRAY(SELECT i.item FROM round_items i WHERE i.round_id = w.id AND NOT i.is_right ORDER BY i.item) AS wrong
 	FROM rounds w JOIN coolers c ON c.id = w.cooler_id JOIN staff s ON s.id = w.by_staff LEFT JOIN due_rounds d ON d.id = w.due_id
+	LEFT JOIN staff e ON e.id = w.entered_by LEFT JOIN thermometers th ON th.id = w.thermometer_id
 	LEFT JOIN LATERAL (SELECT sum(expected) AS expected, sum(counted) AS counted, count(*) FILTER (WHERE expected <> counted) AS wrong
 	                   FROM rail_counts rc WHERE rc.round_id = w.id) n ON true `
 
@@ -287,26 +314,35 @@ func (db *DB) WalkedRound(ctx context.Context, id uuid.UUID) (WalkedRound, error
 
 // WalkedRounds lists the rounds walked in a room since a moment, latest first.
 func (db *DB) WalkedRounds(ctx context.Context, room int16, since time.Time) ([]WalkedRound, error) {
-	return all[WalkedRound](ctx, db.pool, walkedRounds+`WHERE w.cooler_id = $1 AND w.walked_to >= $2 ORDER BY w.walked_to DESC LIMIT 200`, room, since)
+	return all[WalkedRound](ctx, db.pool, walkedRounds+`WHERE w.finished AND w.cooler_id = $1 AND w.walked_to >= $2 ORDER BY w.walked_to DESC LIMIT 200`, room, since)
 }
 
 // CountedRail is what was counted on one rail of a round.
 type CountedRail struct {
+	RailID            int16
 	Rail              string
 	Expected, Counted int
 	At                time.Time
+	Read              bool // its tags were read one by one
 }
 
 // CountedRails lists the counts of a round, from the door.
 func (db *DB) CountedRails(ctx context.Context, id uuid.UUID) ([]CountedRail, error) {
-	return all[CountedRail](ctx, db.pool, `
-		SELECT r.name AS rail, rc.expected, rc.counted, rc.at FROM rail_counts rc JOIN rails r ON r.id = rc.rail_id
-		WHERE rc.round_id = $1 ORDER BY r.ord`, id)
+	return all[CountedRail](ctx, db.pool, countedRails+`WHERE rc.round_id = $1 ORDER BY r.ord`, id)
 }
+
+const countedRails = `
+	SELECT rc.rail_id, r.name AS rail, rc.expected, rc.counted, rc.at,
+	       EXISTS (SELECT FROM tag_reads t WHERE t.round_id = rc.round_id AND t.rail_id = rc.rail_id) AS read
+	FROM rail_counts rc JOIN rails r ON r.id = rc.rail_id `
 
 // Answers is what the domain judges of the round; newest is how many hours the
 // newest carcass had been in the room.
 func (w WalkedRound) Answers(room Cooler, newest float64) round.Answers {
-	return round.Answers{Freezer: room.Kind == "freezer", Panel: w.AirPanelC, Independent: w.AirOwnC, MeatOld: w.MeatOldC, MeatNew: w.MeatNewC,
+	right := map[string]bool{}
+	for _, item := range w.Wrong {
+		right[item] = false
+	}
+	return round.Answers{Freezer: room.Kind == "freezer", Humidity: w.HumidityPct, Right: right, Panel: w.AirPanelC, Independent: w.AirOwnC, MeatOld: w.MeatOldC, MeatNew: w.MeatNewC,
 		NewHours: newest, Smell: w.Smell, FansRunning: w.FansRunning, Fans: &room.Fans, Counted: &w.Counted, Listed: &w.Expected, Comment: w.Comment}
 }

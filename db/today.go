@@ -118,7 +118,7 @@ func (db *DB) roundsDue(ctx context.Context, now time.Time) ([]RoundDue, error) 
 		  FROM due_rounds d JOIN coolers c ON c.id = d.cooler_id
 		  WHERE d.opens_at <= $1 AND d.closes_at > $1 - interval '24 hours'
 		    AND (d.state = 'open'
-		      OR d.state = 'missed' AND NOT EXISTS (SELECT FROM rounds w WHERE w.cooler_id = d.cooler_id AND w.walked_to > d.due_at))
+		      OR d.state = 'missed' AND NOT EXISTS (SELECT FROM rounds w WHERE w.finished AND w.cooler_id = d.cooler_id AND w.walked_to > d.due_at))
 		  ORDER BY d.cooler_id, d.state, d.due_at DESC) x
 		ORDER BY due_at, room LIMIT 50`, now)
 }

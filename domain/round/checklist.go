@@ -61,8 +61,16 @@ func Short() []Item {
 func Full() []Item { return slices.Clone(checklist) }
 
 // Frozen returns the items of a freezer's round: no carcass hangs in it.
-func Frozen() []Item {
-	items := slices.DeleteFunc(Short(), func(i Item) bool { return i.Key == ItemMeatOld || i.Key == ItemMeatNew || i.Key == ItemCount })
+func Frozen() []Item { return frozen(Short()) }
+
+// FrozenFull returns all items of a freezer, walked once a day: frost and door
+// count there (trade.md 4.1), humidity does not.
+func FrozenFull() []Item { return frozen(Full()) }
+
+func frozen(items []Item) []Item {
+	items = slices.DeleteFunc(items, func(i Item) bool {
+		return i.Key == ItemMeatOld || i.Key == ItemMeatNew || i.Key == ItemCount || i.Key == ItemHumidity
+	})
 	for i := range items {
 		if key := items[i].Key; key == ItemPanel || key == ItemIndependent {
 			items[i].Limit = domain.Say("%v or colder", freezerFine)
@@ -103,13 +111,25 @@ func (a Answers) Check() error {
 			return domain.Wrong(t.key, "That temperature cannot be right. Measure again.")
 		}
 	}
+	if !a.Freezer && (a.Counted == nil || a.Listed == nil || *a.Counted < 0) {
+		return domain.Wrong(ItemCount, "Count what hangs here.")
+	}
+	return a.checkRest()
+}
+
+// CheckRoom is Check without the count, which a walk by steps takes rail by rail.
+func (a Answers) CheckRoom() error {
+	none := 0
+	a.Counted = &none
+	return a.Check()
+}
+
+func (a Answers) checkRest() error {
 	switch {
 	case !slices.Contains(Smells, a.Smell):
 		return domain.Wrong(ItemSmell, "Say what the room smells of.")
 	case a.FansRunning == nil || a.Fans == nil || *a.FansRunning < 0 || *a.FansRunning > *a.Fans:
 		return domain.Wrong(ItemFans, "Count the fans that turn, out of all there are.")
-	case !a.Freezer && (a.Counted == nil || a.Listed == nil || *a.Counted < 0):
-		return domain.Wrong(ItemCount, "Count what hangs here.")
 	case a.Humidity != nil && !(*a.Humidity >= 0 && *a.Humidity <= 100):
 		return domain.Wrong(ItemHumidity, "Humidity runs from nothing to 100 percent.")
 	}
@@ -119,6 +139,21 @@ func (a Answers) Check() error {
 		}
 	}
 	return nil
+}
+
+// CheckFull says whether the long list has all its yes-or-no lines.
+func (a Answers) CheckFull() error {
+	for _, i := range YesNo() {
+		if _, seen := a.Right[i.Key]; !seen {
+			return domain.Wrong(i.Key, "Look at it and say whether it is right.")
+		}
+	}
+	return nil
+}
+
+// YesNo returns the lines of the long list that are right or not.
+func YesNo() []Item {
+	return slices.DeleteFunc(Full(), func(i Item) bool { return !i.Daily || i.Key == ItemHumidity })
 }
 
 // find returns the item with this key; the keys are our own, so a missing one

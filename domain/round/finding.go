@@ -1,7 +1,6 @@
 package round
 
 import (
-	"math"
 	"slices"
 
 	"coldrail/domain"
@@ -23,10 +22,6 @@ type Finding struct {
 	Verdict Verdict
 	Do      domain.Words
 }
-
-// thermometersAgree is how far panel and own thermometer may differ, °F: the
-// tolerance of the ice check (trade.md 4.1, weak source there).
-const thermometersAgree = 2.0
 
 // Findings lists what is out of its limit, worst first. It judges one moment;
 // how long a room has been warm is the cooler's own record.
@@ -50,7 +45,7 @@ func (a Answers) Findings() []Finding {
 			add(air.key, v, do)
 		}
 	}
-	if a.Panel != nil && a.Independent != nil && math.Abs(a.Panel.F()-a.Independent.F()) > thermometersAgree+tiny {
+	if a.Panel != nil && a.Independent != nil && Apart(*a.Panel, *a.Independent) {
 		add(ItemIndependent, Watch, find(ItemIndependent).Do)
 	}
 	if a.MeatOld != nil && a.MeatOld.F() > 40+tiny {

@@ -32,3 +32,36 @@ func (w Walk) CheckLook(at time.Time) error {
 	}
 	return nil
 }
+
+// LongestWalk is how long one round may take, from its first step to its end.
+// Whoever comes back later begins a new one. Common practice, no source: a full
+// cooler takes half an hour.
+const LongestWalk = 3 * time.Hour
+
+// CheckStep says whether a step made at a moment can belong to the walk, whose To
+// may still be moving.
+func (w Walk) CheckStep(at time.Time) error {
+	if err := (Saved{WalkedAt: at, ArrivedAt: w.Arrived}).Check(); err != nil {
+		return err
+	}
+	if at.After(w.From.Add(LongestWalk)) || at.Before(w.To.Add(-LongestWalk)) {
+		return domain.Refuse("walked", "This round was begun too long ago to go on with. Open the round again and begin a new one.")
+	}
+	return nil
+}
+
+// PaperWithin is how long after a paper round its sheet may be typed in. An
+// outage is over by then, and what is written down later is memory. Common
+// practice, no source.
+const PaperWithin = 7 * 24 * time.Hour
+
+// CheckPaper says whether a round walked on paper can be typed in now.
+func (w Walk) CheckPaper() error {
+	if err := w.Check(); err != nil {
+		return err
+	}
+	if w.Arrived.Sub(w.To) > PaperWithin {
+		return domain.Refuse("written", "That sheet is older than a week. Keep the sheet itself; it is not typed in any more.")
+	}
+	return nil
+}
