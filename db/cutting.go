@@ -8,6 +8,7 @@ import (
 	"coldrail/domain/animal"
 	"coldrail/domain/cutting"
 	"coldrail/domain/hold"
+	"coldrail/domain/plan"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -121,10 +122,6 @@ func waitingRows(ctx context.Context, q querier) ([]waitingRow, error) {
 		WHERE a.physical = 'hanging' ORDER BY a.received_at LIMIT $1`, mostWaiting)
 }
 
-// freezing is how many days packs take to freeze through before they may go
-// home. Common practice, no source (trade.md 6.1: one to two days).
-const freezing = 1
-
 // candidate puts the row and what the models say of it before the domain. What
 // blocks the table is the holds that forbid cutting; a bill unpaid does not.
 func (r waitingRow) candidate(j judgement) cutting.Candidate {
@@ -132,7 +129,7 @@ func (r waitingRow) candidate(j judgement) cutting.Candidate {
 		Number: r.Number, Received: r.ReceivedAt, Livestock: !r.Species.Game(), Reach: r.Reach,
 		Identified: !r.Unsettled, TagComplete: r.Legal == animal.Verified || r.Legal == animal.TagHeld,
 		OrderComplete: r.OrderState == animal.Complete, DeepTemp: j.deep, Condition: j.condition, CutBy: j.cutBy,
-		AfterCut: freezing, RushPaid: r.Rush, MatesWaiting: r.Mates,
+		AfterCut: plan.Freezing, RushPaid: r.Rush, MatesWaiting: r.Mates,
 	}
 	for _, k := range r.Holds {
 		if k.Blocks(hold.Cut) {

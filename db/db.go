@@ -22,6 +22,7 @@ type DB struct {
 	rooms rooms // what is remembered of the rooms' temperatures
 	bench bench // what is remembered of the animals on the rail
 	owned ownedMemory
+	plans planMemory // the last cut plan
 }
 
 // Role is the Postgres role the program works under.

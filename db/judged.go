@@ -14,6 +14,7 @@ type judgement struct {
 	condition cutting.Condition
 	deep      domain.Celsius
 	cutBy     time.Time // zero: not known
+	readyFrom time.Time // zero: not known, or not within 60 days
 }
 
 // judgements are those of all that hangs, by number.
@@ -37,7 +38,11 @@ func (db *DB) judgements(ctx context.Context, now time.Time) (judgements, error)
 	out := make(judgements, len(hung))
 	for _, h := range hung {
 		if h.Verdict != nil {
-			out[h.Number] = judgement{condition: cutting.Condition(h.Verdict.Condition), deep: h.Verdict.Deep, cutBy: h.Verdict.CutBy}
+			j := judgement{condition: cutting.Condition(h.Verdict.Condition), deep: h.Verdict.Deep, cutBy: h.Verdict.CutBy}
+			if h.Verdict.ReadyFrom != nil {
+				j.readyFrom = *h.Verdict.ReadyFrom
+			}
+			out[h.Number] = j
 		}
 	}
 	return out, nil

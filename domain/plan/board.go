@@ -76,7 +76,7 @@ func (b *board) price(j int) {
 		if !job.Promise.IsZero() {
 			c[2] = max(0, n-number(job.Promise))
 		}
-		if !job.ReadyFrom.IsZero() {
+		if !job.ReadyFrom.IsZero() && !day.AsTheyCome {
 			c[3] = max(0, number(job.ReadyFrom)-n)
 		}
 		b.cost[j][d] = c

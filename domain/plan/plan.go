@@ -27,6 +27,9 @@ type Day struct {
 	Date    time.Time
 	Cutters []int // minutes of each; a crew that works as a line is one cutter
 	Takes   Run   // the runs it takes; AnyRun: all of them
+	// AsTheyCome: on this day days before ready_from are not counted, so that a
+	// crew with nothing ready, or a full room, has something to cut.
+	AsTheyCome bool
 }
 
 // Run is a kind of work that is kept apart from others, such as livestock from
