@@ -12,6 +12,7 @@ import (
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgxpool"
 )
 
 // Queued is a hanging animal on the cutter's list: in the queue with the
@@ -96,6 +97,13 @@ type waitingRow struct {
 	Holds      []hold.Kind
 	Rush       bool
 	Mates      bool // a portion's owner has not ordered
+}
+
+// WaitingRows counts the rows behind the cutter's list, collected as the page
+// collects them. The benchmark of the page runs it bare to compare.
+func WaitingRows(ctx context.Context, conn *pgxpool.Conn) (int, error) {
+	rows, err := waitingRows(ctx, conn)
+	return len(rows), err
 }
 
 func waitingRows(ctx context.Context, q querier) ([]waitingRow, error) {

@@ -18,6 +18,10 @@ type CutPlan struct {
 	Barred []Queued  // a gate is shut: it is not planned at all
 	Works  plan.Works
 	plan.Plan
+
+	Idle     time.Time // a day on which the crew has time and nothing is ready; zero: none
+	IdleFor  int       // how many could be cut then and wait
+	FullFrom time.Time // the day the rooms fill before the last is ready; zero: none
 }
 
 // PlanDay is one day of the plan.
@@ -49,43 +53,100 @@ const Horizon = 30
 
 // CutPlan plans what hangs and may be cut, from the shop's day of now on.
 func (db *DB) CutPlan(ctx context.Context, now time.Time) (p CutPlan, err error) {
+	a, err := db.asked(ctx, now)
+	if err != nil {
+		return p, err
+	}
+	p.Works, p.Barred = a.crew.Works, a.barred
+	if err := db.plans.draw(&p, a.days, a.jobs); err != nil {
+		return p, err
+	}
+	jobs := jobsOf(a.jobs)
+	p.Idle, p.IdleFor = p.Plan.Idle(a.days, jobs)
+	free, arrivals, err := db.roomAhead(ctx, now)
+	p.FullFrom = p.Plan.Full(a.days, jobs, free, arrivals)
+	return p, err
+}
+
+// LatePromises are the planned animals whose promise cannot be kept.
+func (p CutPlan) LatePromises() (late []Planned) {
+	for _, d := range p.Days {
+		for _, j := range d.Jobs {
+			if j.Late() {
+				late = append(late, j)
+			}
+		}
+	}
+	return late
+}
+
+func (db *DB) latePromises(ctx context.Context, now time.Time) ([]Planned, error) {
+	p, err := db.CutPlan(ctx, now)
+	return p.LatePromises(), err
+}
+
+// request is what the planner is asked.
+type request struct {
+	zone   *time.Location
+	today  time.Time
+	crew   plan.Crew
+	days   []plan.Day
+	jobs   []Planned
+	barred []Queued
+}
+
+func (db *DB) asked(ctx context.Context, now time.Time) (a request, err error) {
 	shop, err := db.Shop(ctx)
 	if err != nil {
-		return p, err
+		return a, err
 	}
-	today := dateOf(now.In(shop.Location()))
+	a.zone = shop.Location()
+	a.today = dateOf(now.In(a.zone))
 	judged, err := db.judgements(ctx, now)
 	if err != nil {
-		return p, err
+		return a, err
 	}
-	queue, barred, err := cuttingQueue(ctx, db.pool, judged, now, shop.Location())
+	queue, barred, err := cuttingQueue(ctx, db.pool, judged, now, a.zone)
 	if err != nil {
-		return p, err
+		return a, err
 	}
 	for _, b := range barred {
 		if b.onlyWarm() {
 			queue = append(queue, b)
 		} else {
-			p.Barred = append(p.Barred, b)
+			a.barred = append(a.barred, b)
 		}
 	}
-	crew, err := db.crew(ctx, today)
-	if err != nil {
-		return p, err
+	if a.crew, err = db.crew(ctx, a.today); err != nil {
+		return a, err
 	}
+	a.days = a.crew.Days(a.today, Horizon)
 	traits, err := db.planTraits(ctx)
-	if err != nil {
-		return p, err
+	for _, q := range queue {
+		w := q.waiting(judged.of(q.Number), traits[q.Number], a.zone)
+		w.Minutes = a.crew.Takes(w.Minutes, a.today, Horizon)
+		q.AfterCut = w.AfterCut
+		a.jobs = append(a.jobs, Planned{Queued: q, Job: w.Job(a.today)})
 	}
-	jobs := make([]Planned, len(queue))
-	for i, q := range queue {
-		w := q.waiting(judged.of(q.Number), traits[q.Number], shop.Location())
-		w.Minutes = crew.Takes(w.Minutes, today, Horizon)
-		jobs[i] = Planned{Queued: q, Job: w.Job(today)}
-		jobs[i].Queued.AfterCut = w.AfterCut
+	return a, err
+}
+
+func jobsOf(planned []Planned) []plan.Job {
+	jobs := make([]plan.Job, len(planned))
+	for i, p := range planned {
+		jobs[i] = p.Job
 	}
-	p.Works = crew.Works
-	return p, db.plans.draw(&p, crew.Days(today, Horizon), jobs)
+	return jobs
+}
+
+// roomAhead counts the free places of the coolers and how many animals came in a
+// day over the last week.
+func (db *DB) roomAhead(ctx context.Context, now time.Time) (free int, arrivals float64, err error) {
+	err = db.pool.QueryRow(ctx, `
+		SELECT (SELECT count(*) FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
+		        WHERE c.kind = 'cooler' AND p.in_service AND NOT EXISTS (SELECT FROM occupancies o WHERE o.place_id = p.id AND o.until IS NULL)),
+		       (SELECT count(*) FROM animals WHERE received_at BETWEEN $1::timestamptz - interval '7 days' AND $1) / 7.0::float8`, now).Scan(&free, &arrivals)
+	return free, arrivals, translate(err)
 }
 
 // onlyWarm reports whether nothing stands against cutting but the cold that is
@@ -169,11 +230,11 @@ func (m *planMemory) make(days []plan.Day, jobs []plan.Job) (plan.Plan, error) {
 
 // draw makes the plan and lays it out by day.
 func (m *planMemory) draw(p *CutPlan, days []plan.Day, jobs []Planned) (err error) {
-	asked, byID := make([]plan.Job, len(jobs)), make(map[string]Planned, len(jobs))
-	for i, j := range jobs {
-		asked[i], byID[j.ID()] = j.Job, j
+	byID := make(map[string]Planned, len(jobs))
+	for _, j := range jobs {
+		byID[j.ID()] = j
 	}
-	if p.Plan, err = m.make(days, asked); err != nil {
+	if p.Plan, err = m.make(days, jobsOf(jobs)); err != nil {
 		return err
 	}
 	byDate := make(map[time.Time]int, len(days))

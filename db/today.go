@@ -23,6 +23,8 @@ type Today struct {
 	Rooms   []RoomNow  // the coolers and freezers
 	Reviews []Review   // holds that somebody has to look at again by today
 	Owing   []Owing    // what the register still lacks, the oldest first
+	Late    []Planned  // promised for a day the cut plan cannot keep
+	Moved   []Moved    // promised anew, the owner not told yet
 }
 
 // Present is one animal in the shop's keeping, as far as the first page asks.
@@ -87,6 +89,8 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Rooms, err = db.roomsNow(ctx, now); return err },
 		func() error { t.Reviews, err = db.reviews(ctx, day); return err },
 		func() error { t.Owing, err = db.Owed(ctx); return err },
+		func() error { t.Late, err = db.latePromises(ctx, now); return err },
+		func() error { t.Moved, err = db.PromisesMoved(ctx); return err },
 	} {
 		if err := read(); err != nil {
 			return t, fmt.Errorf("today: %w", err)

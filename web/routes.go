@@ -115,6 +115,10 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	// The cutter; and the order, which counter and cutter share.
 	table := &cutting.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/cutting", s.page(table.Show))
+	r.Get("/cutting/plan", s.page(table.ShowPlan))
+	r.Post("/cutting/plan/{number}/promise", s.page(table.MovePromise))
+	r.With(gate.Only("lead", "owner")).Post("/cutting/plan/day", s.page(table.SetDay))
+	r.With(gate.Only("lead", "owner")).Post("/cutting/plan/works", s.page(table.SetWorks))
 	r.Get("/cutting/{number}", s.page(table.ShowTable))
 	r.Post("/cutting/{number}/start", s.page(table.Start))
 	r.Post("/cutting/{number}/pack", s.page(table.Pack))

@@ -121,6 +121,7 @@ type hungView struct {
 	Where  []db.Hangs
 	Owed   db.Owing
 	Holds  []db.Hold
+	Home   db.HomeRange // what the owner may be told
 }
 
 // ShowHung serves GET /dropoff/{number}/hung: where it hangs and what to print.
@@ -136,6 +137,9 @@ func (p *Pages) ShowHung(w http.ResponseWriter, r *http.Request) (err error) {
 		return err
 	}
 	if v.Owed, err = p.DB.OwedBy(r.Context(), v.Animal.Number); err != nil {
+		return err
+	}
+	if v.Home, err = p.DB.WhenHome(r.Context(), v.Animal.Number, p.Now()); err != nil {
 		return err
 	}
 	return ui.Render(w, r, http.StatusOK, hungPage(v))

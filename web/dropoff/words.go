@@ -174,3 +174,12 @@ func tagKindOr(typed string) string {
 	}
 	return typed
 }
+
+// homeWords is the sentence about the day the meat may go home.
+func homeWords(ctx context.Context, h db.HomeRange) string {
+	from, to := ui.Day(ctx, ui.Calendar(ctx, h.From)), ui.Day(ctx, ui.Calendar(ctx, h.To))
+	if h.From.IsZero() || from == to {
+		return ui.T(ctx, "As it stands you can have it home about %s.", to)
+	}
+	return ui.T(ctx, "As it stands you can have it home between %s and %s.", from, to)
+}

@@ -22,7 +22,7 @@ func groups(ctx context.Context, t db.Today, now time.Time) []group {
 	hung := whole(t.Hung)
 	list := []group{rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now)}
 	list = append(list, conditions(ctx, hung, now)...)
-	return append(list, twoOnHook(ctx, t.Hung), reviews(ctx, t.Reviews), promised(ctx, t.InHouse, now),
+	return append(list, twoOnHook(ctx, t.Hung), reviews(ctx, t.Reviews), late(ctx, t.Late), moved(ctx, t.Moved), promised(ctx, t.InHouse, now),
 		orders(ctx, t.InHouse), paper(ctx, t.Owing), waiting(ctx, t.InHouse, now))
 }
 

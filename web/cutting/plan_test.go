@@ -1,0 +1,145 @@
+package cutting_test
+
+import (
+	"io"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/web/webtest"
+
+	"github.com/jackc/pgx/v5"
+)
+
+// ordered marks the order of an animal complete, as its row says.
+func ordered(t testing.TB, s *webtest.Site, numbers ...domain.ShopNumber) {
+	t.Helper()
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET order_state = 'complete', revision = revision + 1 WHERE number = ANY ($1)`, numbers); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestPlanPage(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob := s.As(t, s.Bob)
+	bob.Get("/cutting/plan").Wants(t, http.StatusOK, "Nothing can be planned", "closed", "The lead and the owner keep this calendar.")
+	s.Cold(t)
+	deer, orderless := s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2)
+	ordered(t, s, deer)
+	bob.Get("/cutting/plan").Wants(t, http.StatusOK, "No plan serves these wishes better.", "Thu Nov 19: 40 of 480 minutes", "40 min.", "May go home Fri Nov 20.",
+		string(orderless), "The order is not complete", "no plan has fewer than 0")
+	bob.Get("/cutting").Wants(t, http.StatusOK, "/cutting/plan")
+}
+
+// A promise the plan cannot keep is on the lead's list and the plan, moves by one
+// tap, and the owner is then to be told.
+func TestPlanMovesPromise(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	deer := s.HangDeer(t, 1, 1)
+	ordered(t, s, deer)
+	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
+	bob.Post("/animals/"+string(deer)+"/promise", url.Values{"promised": {"2026-11-20"}}).Wants(t, http.StatusSeeOther)
+	for _, day := range []string{"2026-11-19", "2026-11-20"} {
+		ann.Post("/cutting/plan/day", url.Values{"day": {day}, "cutters": {"0"}, "size": {"0"}, "takes": {"both"}, "version": {"0"}}).Wants(t, http.StatusSeeOther)
+	}
+	bob.Get("/").Wants(t, http.StatusOK, "Promises that cannot be kept", "Promised Fri Nov 20, can be home Sun Nov 22. Tell the owner.")
+	bob.Get("/cutting/plan").Wants(t, http.StatusOK, "Promise Sun Nov 22 instead", "Days past the promise: 2. Tell the owner.")
+	bob.Post("/cutting/plan/"+string(deer)+"/promise", url.Values{"promised": {"2026-11-22"}}).Wants(t, http.StatusSeeOther)
+	bob.Get("/").Wants(t, http.StatusOK, "Owners to tell: the day moved", "Promised Fri Nov 20, now Sun Nov 22 (BT).")
+	bob.Post("/animals/"+string(deer)+"/call", url.Values{"outcome": {"spoke"}, "way": {"call"}}).Wants(t, http.StatusSeeOther)
+	if strings.Contains(bob.Get("/").Body, "Owners to tell") {
+		t.Error("told, and still on the list")
+	}
+}
+
+// Only the lead and the owner keep the calendar; what cannot be is refused with
+// its sentence and what was typed stays.
+func TestPlanCalendar(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
+	form := func(weekday, cutters, size, takes, version string) url.Values {
+		return url.Values{"weekday": {weekday}, "cutters": {cutters}, "size": {size}, "takes": {takes}, "version": {version}}
+	}
+	if a := bob.Post("/cutting/plan/day", form("1", "2", "480", "both", "1")); a.Status == http.StatusSeeOther {
+		t.Error("a cutter changed the calendar")
+	}
+	ann.Post("/cutting/plan/day", form("1", "4", "420", "game", "1")).Wants(t, http.StatusSeeOther)
+	ann.Get("/cutting/plan").Wants(t, http.StatusOK, "4 cutters, 420 minutes each, game only")
+	ann.Post("/cutting/plan/day", form("1", "2", "480", "both", "1")).Wants(t, http.StatusUnprocessableEntity, "Somebody else has just changed this day.")
+	ann.Post("/cutting/plan/day", form("1", "two", "480", "both", "2")).Wants(t, http.StatusUnprocessableEntity, "Give a whole number.")
+	ann.Post("/cutting/plan/day", form("1", "2", "1441", "both", "2")).Wants(t, http.StatusUnprocessableEntity, "A day has at most 1,440 minutes.")
+	ann.Post("/cutting/plan/day", form("9", "2", "480", "both", "2")).Wants(t, http.StatusUnprocessableEntity, "Choose a weekday or a date.")
+	ann.Post("/cutting/plan/works", url.Values{"works": {"carcasses"}}).Wants(t, http.StatusSeeOther)
+	ann.Get("/cutting/plan").Wants(t, http.StatusOK, "420 carcasses, game only")
+	ann.Post("/cutting/plan/works", url.Values{"works": {"hurry"}}).Wants(t, http.StatusUnprocessableEntity, "Choose how the crew counts its day.")
+}
+
+// BenchmarkPlan measures the plan by day with 500 waiting against its own SQL with
+// the rows collected through pgx, in turn, on one connection; the plan itself is
+// remembered, as it is while nothing changes, and is measured apart.
+func BenchmarkPlan(b *testing.B) {
+	s := webtest.Open(b)
+	s.HangMany(b, 500)
+	browser, ctx := s.As(b, s.Ann), b.Context()
+	conn, err := s.Pool().Acquire(ctx)
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer conn.Release()
+	bare := func() {
+		rows, err := conn.Query(ctx, db.HangingSQL)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if list, err := pgx.CollectRows(rows, pgx.RowToStructByName[db.Hung]); err != nil || len(list) != 500 {
+			b.Fatal(len(list), err)
+		}
+		waiting, err := db.WaitingRows(ctx, conn)
+		if err != nil || waiting != 500 {
+			b.Fatal(waiting, err)
+		}
+	}
+	page := func(path string) func() {
+		return func() {
+			res := browser.Ask(http.MethodGet, path, map[string]string{"Accept-Encoding": "gzip"})
+			defer res.Body.Close()
+			if _, err := io.Copy(io.Discard, res.Body); err != nil || res.StatusCode != http.StatusOK {
+				b.Fatal(res.StatusCode, err)
+			}
+		}
+	}
+	began := time.Now()
+	page("/cutting/plan")()
+	b.ReportMetric(float64(time.Since(began).Microseconds()), "µs/first")
+	var sql, next, days []time.Duration
+	for b.Loop() {
+		sql = append(sql, took(bare))
+		next = append(next, took(page("/cutting")))
+		days = append(days, took(page("/cutting/plan")))
+	}
+	b.ReportMetric(float64(median(next))/float64(median(sql)), "next/sql")
+	b.ReportMetric(float64(median(days))/float64(median(sql)), "plan/sql")
+	b.ReportMetric(float64(median(days).Microseconds()), "µs/plan")
+	b.ReportMetric(float64(median(sql).Microseconds()), "µs/sql")
+}
+
+func took(do func()) time.Duration {
+	began := time.Now()
+	do()
+	return time.Since(began)
+}
+
+func median(d []time.Duration) time.Duration {
+	d = slices.Clone(d)
+	slices.Sort(d)
+	return d[len(d)/2]
+}

@@ -1,0 +1,35 @@
+package today
+
+import (
+	"context"
+	"time"
+
+	"coldrail/db"
+	"coldrail/web/ui"
+)
+
+// late lists the promises the cut plan cannot keep; the plan offers the new day.
+func late(ctx context.Context, list []db.Planned) group {
+	g := group{Title: ui.T(ctx, "Promises that cannot be kept"), All: "/cutting/plan"}
+	for _, p := range list {
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(p.Number), Title: name(ctx, p.Species), Href: "/cutting/plan#promises", Act: ui.T(ctx, "Move the promise"),
+			Note:   ui.T(ctx, "Promised %s, can be home %s. Tell the owner.", ui.Day(ctx, ui.Calendar(ctx, p.Promised())), ui.Day(ctx, ui.Calendar(ctx, p.Home))),
+			Urgent: true})
+	}
+	return g
+}
+
+// moved lists the owners to be told of a day that moved, until a call, a text or
+// a letter is written down.
+func moved(ctx context.Context, list []db.Moved) group {
+	g := group{Title: ui.T(ctx, "Owners to tell: the day moved"), All: "/cutting/plan"}
+	for _, m := range list {
+		was := m.Was
+		if day, err := time.Parse(time.DateOnly, was); err == nil {
+			was = ui.Day(ctx, ui.Calendar(ctx, day))
+		}
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(m.Number), Title: name(ctx, m.Species), Href: at(m.Number, ""), Act: ui.T(ctx, "Call the owner"),
+			Note: ui.T(ctx, "Promised %s, now %s (%s).", was, ui.Day(ctx, ui.Calendar(ctx, m.PromisedOn)), m.By)})
+	}
+	return g
+}
