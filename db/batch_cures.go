@@ -98,7 +98,7 @@ func reckonCure(b Batch, w WeighedCure) (cure.Reckoned, error) {
 		fits = fits || m == w.Method
 	}
 	if !fits {
-		return cure.Reckoned{}, domain.Wrong("method", "%s is not cured that way. Choose again.", b.Product.Words())
+		return cure.Reckoned{}, domain.Wrong("cure_method", "%s is not cured that way. Choose again.", b.Product.Words())
 	}
 	r, err := cure.Reckon(cure.Cure{Method: w.Method, Meat: b.InKg(), Grams: w.Grams, Fraction: w.Fraction, Pickle: w.Pickle, PickUp: w.PickUp})
 	if e := domain.As(err); err != nil && e.At == "meat_kg" {

@@ -261,7 +261,7 @@ func TestCureTakesTwo(t *testing.T) {
 		{"second", "A second person", func(w *db.WeighedCure) { w.Second = s.Bob.ID }},
 		{"second", "A second person", func(w *db.WeighedCure) { w.Second = uuid.Nil }},
 		{"lot", "lot on the bag", func(w *db.WeighedCure) { w.Lot = " " }},
-		{"method", "not cured that way", func(w *db.WeighedCure) { w.Method = cure.DryCured }},
+		{"cure_method", "not cured that way", func(w *db.WeighedCure) { w.Method = cure.DryCured }},
 		{"cure_g", "at the very most", func(w *db.WeighedCure) { w.Grams *= 1.4 }},
 		{"cure_g", "that a cured product needs", func(w *db.WeighedCure) { w.Grams /= 1.4 }},
 		{"why", "over the limit of 156", func(w *db.WeighedCure) { w.Grams *= 1.2 }},

@@ -7,6 +7,7 @@ import (
 	"coldrail/db"
 	"coldrail/static"
 	"coldrail/web/animals"
+	"coldrail/web/batches"
 	"coldrail/web/coolers"
 	"coldrail/web/cutting"
 	"coldrail/web/dropoff"
@@ -130,6 +131,31 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.Get("/animals/{number}/order", s.page(table.ShowOrder))
 	r.Post("/animals/{number}/order", s.page(table.TakeOrder))
 	r.Get("/animals/{number}/order/read", s.page(table.ReadBack))
+
+	// The sausage kitchen: cutters, the lead and the owner write; everyone may look.
+	kitchen := &batches.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/batches", s.page(kitchen.Show))
+	r.Get("/batches/new", s.page(kitchen.ShowNew))
+	r.Get("/batches/tables", s.page(kitchen.ShowTables))
+	r.Get("/batches/{batch}", s.page(kitchen.ShowBatch))
+	r.Get("/machines", s.page(kitchen.ShowMachines))
+	r.Group(func(r chi.Router) {
+		r.Use(gate.Only("cutter"))
+		r.Post("/batches/new", s.page(kitchen.Start))
+		r.Post("/batches/{batch}/add", s.page(kitchen.Add))
+		r.Post("/batches/{batch}/take-out", s.page(kitchen.TakeOut))
+		r.Post("/batches/{batch}/lot", s.page(kitchen.AddLot))
+		r.Post("/batches/{batch}/cure", s.page(kitchen.Cure))
+		r.Post("/batches/{batch}/mix", s.page(kitchen.Mix))
+		r.Post("/batches/{batch}/machine", s.page(kitchen.Machine))
+		r.Post("/batches/{batch}/probe", s.page(kitchen.Probe))
+		r.Post("/batches/{batch}/accept", s.page(kitchen.Accept))
+		r.Post("/batches/{batch}/finish", s.page(kitchen.Finish))
+		r.Post("/batches/{batch}/give", s.page(kitchen.Give))
+		r.Post("/batches/{batch}/destroy", s.page(kitchen.Destroy))
+		r.Post("/machines/run", s.page(kitchen.Run))
+		r.Post("/machines/clean", s.page(kitchen.Clean))
+	})
 
 	// Whoever stops an animal, and whoever frees it: with a PIN.
 	stops := &holds.Pages{DB: s.DB, Now: s.Now}

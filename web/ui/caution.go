@@ -1,6 +1,10 @@
 package ui
 
-import "context"
+import (
+	"context"
+
+	"coldrail/domain"
+)
 
 // ReadinessCaution stands wherever a page says ready, nearly or cut by.
 func ReadinessCaution(ctx context.Context) string {
@@ -30,4 +34,14 @@ func MouldCaution(ctx context.Context) string {
 // ModelCaution stands under the sums that show how a figure was found.
 func ModelCaution(ctx context.Context) string {
 	return T(ctx, "A figure from a formula, given with its range. It helps to choose which carcass to look at first. It never replaces looking.")
+}
+
+// CureCaution stands wherever a page reckons a cure.
+func CureCaution(ctx context.Context) string {
+	return T(ctx, "Too much nitrite poisons people; too little lets worse things grow. Weigh the cure on a gram scale, read the per cent on the bag, and have a second person look. Your inspector and your tested process have the last word.")
+}
+
+// CookCaution stands wherever a page holds cooking or cooling against a table.
+func CookCaution(ctx context.Context) string {
+	return T(ctx, "The tables are a record's yardstick, no promise about the meat. They suppose a humid house and a true probe. Local code and the licensed person in charge decide; bear and wild hog are cooked to %s.", domain.Fahrenheit(165))
 }

@@ -105,3 +105,8 @@ func TypedDay(ctx context.Context, t time.Time) string {
 
 // whenForm is an instant as a datetime-local field sends it.
 const whenForm = "2006-01-02T15:04"
+
+// TypedWhen is an instant as a datetime-local field shows it, in the shop's zone.
+func TypedWhen(ctx context.Context, t time.Time) string {
+	return t.In(ShopOf(ctx).Zone).Format(whenForm)
+}

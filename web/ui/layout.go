@@ -36,6 +36,7 @@ func screens(ctx context.Context) []screen {
 		{"/rail", T(ctx, "Rail"), nil},
 		{"/round", T(ctx, "Round"), []string{"cooler"}},
 		{"/cutting", T(ctx, "Cutting"), []string{"cutter"}},
+		{"/batches", T(ctx, "Batches"), []string{"cutter"}},
 		{"/pickup", T(ctx, "Pick-up"), []string{"counter"}},
 		{"/office", T(ctx, "Office"), []string{"lead", "owner"}},
 	}
