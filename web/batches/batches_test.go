@@ -185,5 +185,23 @@ func TestTablesAndRoles(t *testing.T) {
 	}
 	cy := s.As(t, cooler)
 	cy.Get("/batches/tables").Wants(t, http.StatusOK, "145 °F", "4 min", "169 s", "at once", "9 CFR 318.10", "freezing does not help", "165 °F")
+	for question, answer := range map[string]string{ // FSIS Appendix A; 9 CFR 318.10
+		"ask=cook&temperature=145":                                 "The row of 145 °F counts: 240 s for 6.5 log, 240 s for 7 log.",
+		"ask=cook&temperature=129":                                 "below the table of cooking",
+		"ask=cook&temperature=160":                                 "at once",
+		"ask=air&temperature=5&thickness=5&hours=456&meat=hog":     "does not meet the table",
+		"ask=air&temperature=5&thickness=5&hours=480&meat=hog":     "That meets the table.",
+		"ask=air&temperature=-20&thickness=5&hours=1080&meat=bear": "Freezing does not help with bear or wild hog.",
+		"ask=centre&temperature=-35&hours=0.5&meat=hog":            "That meets the table.",
+		"ask=centre&temperature=-35&hours=9&meat=whitetail":        "The table of freezing is for pork.",
+		"ask=heat&temperature=140&hours=1":                         "That meets the table.",
+		"ask=heat&temperature=100&hours=1":                         "The table of heating begins at 120 °F",
+		"ask=heat&temperature=140&hours=long":                      "Type the hours",
+		"ask=air&temperature=5&thickness=thick&hours=480&meat=hog": "cannot be read",
+		"ask=tea&temperature=5&hours=480":                          "Choose the table.",
+		"ask=cook&temperature=warm":                                "cannot be read",
+	} {
+		cy.Get("/batches/tables?"+question).Wants(t, http.StatusOK, answer)
+	}
 	cy.Post("/batches/new", url.Values{}).Wants(t, http.StatusForbidden, "not in Cy Moss")
 }

@@ -86,9 +86,3 @@ func (p *Pages) atMachine(w http.ResponseWriter, r *http.Request, which string, 
 	http.Redirect(w, r, "/machines", http.StatusSeeOther)
 	return nil
 }
-
-// ShowTables serves GET /batches/tables: the tables that cooking, cooling and
-// freezing are held against.
-func (p *Pages) ShowTables(w http.ResponseWriter, r *http.Request) error {
-	return ui.Render(w, r, http.StatusOK, tablesPage())
-}

@@ -248,8 +248,12 @@ func cureLine(ctx context.Context, c db.BatchCure) ui.LineView {
 	return l
 }
 
-func shareLine(ctx context.Context, v view, s db.BatchShare) ui.LineView {
-	l := ui.LineView{Mark: ui.TagLink(s.Number), Title: ui.T(ctx, "%s: %s", s.Owner, ui.T(ctx, "%d packs", s.Packs)),
+func shareLine(ctx context.Context, s db.BatchShare) ui.LineView {
+	whose := s.Owner
+	if whose == "" {
+		whose = ui.T(ctx, "owner not told")
+	}
+	l := ui.LineView{Mark: ui.TagLink(s.Number), Title: ui.T(ctx, "%s, %s: %s", string(s.Number), whose, ui.T(ctx, "%d packs", s.Packs)),
 		Note: ui.T(ctx, "%s in, %s out before whole packs", s.InputKg, s.ExactKg)}
 	if s.GivenAt != nil {
 		l.Note += ", " + ui.T(ctx, "with its boxes since %s", ui.Moment(ctx, *s.GivenAt))
@@ -282,4 +286,14 @@ func span(ctx context.Context, d time.Duration) string {
 		return ui.T(ctx, "%d min", int(d.Minutes()))
 	}
 	return ui.T(ctx, "%.1f h", d.Hours())
+}
+
+// given reports whether any share is with its boxes.
+func (v view) given() bool {
+	for _, s := range v.Shares {
+		if s.GivenAt != nil {
+			return true
+		}
+	}
+	return false
 }
