@@ -61,7 +61,7 @@ func Load(ctx context.Context, d *db.DB, now time.Time) error {
 		return domain.Refuse("demo", "This database is not empty. The demo loads only into an empty one; give another COLDRAIL_DATA or DATABASE_URL.")
 	}
 	s := &season{ctx: ctx, db: d, now: now.Truncate(time.Second), random: rand.New(rand.NewPCG(26, 1107)), crew: map[string]db.Staff{}}
-	for _, step := range []func() error{s.openShop, s.readPeople, s.measureRooms, s.castStories, s.castCrowd, s.planRounds, s.planTable, s.planPickups, s.play, s.leaveToday} {
+	for _, step := range []func() error{s.openShop, s.readPeople, s.measureRooms, s.castStories, s.castCrowd, s.planRounds, s.planTable, s.planPickups, s.planKitchen, s.play, s.leaveToday} {
 		if err := step(); err != nil {
 			return fmt.Errorf("demo: %w", err)
 		}

@@ -74,6 +74,9 @@ func TestSeasonAtAnyHour(t *testing.T) {
 
 func checkStages(t *testing.T, d *db.DB) {
 	t.Helper()
+	if list, err := d.Batches(t.Context(), 9); err != nil || len(list) == 0 || list[0].Status != db.BatchMixed {
+		t.Errorf("the smokehouse stands cold: %+v, %v", list, err)
+	}
 	type stage struct {
 		Physical string
 		Animals  int

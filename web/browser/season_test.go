@@ -31,6 +31,8 @@ func TestScreensOfTheSeason(t *testing.T) {
 		{tablet, "skinning", "/skinning", "Hang"},
 		{tablet, "round", "/round/main", "The round is done"},
 		{tablet, "cutting", "/cutting", "Start cutting"},
+		{tablet, "batches", "/batches", "jerky, whole slices"},
+		{tablet, "machines", "/machines", "full clean-out"},
 		{tablet, "pickup", "/pickup", "Find"},
 		{tablet, "animal", "/find?q=0103", "Day"},
 		{tablet, "cooler", "/coolers/back", "cooling"},
