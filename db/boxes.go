@@ -6,6 +6,7 @@ import (
 
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/cutting"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -17,19 +18,27 @@ type PackLine struct {
 	Cut       string
 	Count     int
 	NetKg     domain.Kilogram
+	TareKg    domain.Kilogram
+	Portion   cutting.Portion
 	Box       int // 0: in no box yet
 	WrappedAt time.Time
-	By        string // initials
+	By        string     // initials
+	Scale     string     // that read the weight; empty: typed
+	ReadAt    *time.Time // when it did
 }
 
 // TrimLine is what was cut away at once.
 type TrimLine struct {
-	ID   uuid.UUID
-	Kind string
-	Kg   domain.Kilogram
-	Note string
-	At   time.Time
-	By   string // initials
+	ID     uuid.UUID
+	Kind   string
+	Kg     domain.Kilogram
+	TareKg domain.Kilogram
+	Part   cutting.Part // an edible part that was thrown away
+	Note   string
+	At     time.Time
+	By     string // initials
+	Scale  string // that read the weight; empty: typed
+	ReadAt *time.Time
 }
 
 // BoxLine is one box of an animal.
@@ -60,7 +69,7 @@ type NewBox struct {
 // Packs lists what was wrapped of the animal, in the order it was wrapped.
 func (db *DB) Packs(ctx context.Context, number domain.ShopNumber) ([]PackLine, error) {
 	return all[PackLine](ctx, db.pool, `
-		SELECT p.id, p.cut, p.count, p.net_kg, coalesce(b.n, 0) AS box, p.wrapped_at, s.initials AS by
+		SELECT p.id, p.cut, p.count, p.net_kg, p.tare_kg, p.portion, coalesce(b.n, 0) AS box, p.wrapped_at, s.initials AS by, p.scale, p.read_at
 		FROM packs p JOIN animals a ON a.id = p.animal_id JOIN staff s ON s.id = p.by_staff LEFT JOIN boxes b ON b.id = p.box_id
 		WHERE a.number = $1 ORDER BY p.wrapped_at, p.id LIMIT 500`, number)
 }
@@ -68,7 +77,7 @@ func (db *DB) Packs(ctx context.Context, number domain.ShopNumber) ([]PackLine, 
 // Trims lists what was cut away from the animal.
 func (db *DB) Trims(ctx context.Context, number domain.ShopNumber) ([]TrimLine, error) {
 	return all[TrimLine](ctx, db.pool, `
-		SELECT t.id, t.kind, t.kg, t.note, t.at, s.initials AS by
+		SELECT t.id, t.kind, t.kg, t.tare_kg, t.part, t.note, t.at, s.initials AS by, t.scale, t.read_at
 		FROM trim t JOIN animals a ON a.id = t.animal_id JOIN staff s ON s.id = t.by_staff
 		WHERE a.number = $1 ORDER BY t.at, t.id LIMIT 200`, number)
 }
@@ -123,10 +132,11 @@ func (db *DB) BoxUp(ctx context.Context, act Act, number domain.ShopNumber, boxe
 // checkBoxes holds the boxes against the packs of the animal.
 func checkBoxes(ctx context.Context, tx pgx.Tx, id uuid.UUID, boxes []NewBox) error {
 	type pack struct {
-		ID  uuid.UUID
-		Cut string
+		ID      uuid.UUID
+		Cut     string
+		Portion cutting.Portion
 	}
-	packs, err := all[pack](ctx, tx, `SELECT id, cut FROM packs WHERE animal_id = $1`, id)
+	packs, err := all[pack](ctx, tx, `SELECT id, cut, portion FROM packs WHERE animal_id = $1`, id)
 	if err != nil {
 		return err
 	}
@@ -140,6 +150,17 @@ func checkBoxes(ctx context.Context, tx pgx.Tx, id uuid.UUID, boxes []NewBox) er
 		}
 		for _, p := range b.Packs {
 			in[p]++
+		}
+	}
+	whose := map[uuid.UUID]cutting.Portion{}
+	for _, p := range packs {
+		whose[p.ID] = p.Portion
+	}
+	for _, b := range boxes {
+		for _, p := range b.Packs {
+			if whose[p] != whose[b.Packs[0]] {
+				return domain.Wrong("box", "Box %d holds packs of two owners. Give each owner boxes of their own.", b.N)
+			}
 		}
 	}
 	for _, p := range packs {

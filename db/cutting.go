@@ -35,6 +35,8 @@ type NowAtTable struct {
 	Species   domain.Species
 	StartedAt time.Time
 	By        string
+	Why       string            // the lead's word, where another stood first
+	InsteadOf domain.ShopNumber // and which that was
 }
 
 // mostWaiting bounds the cutter's list: twice what the largest shop hangs.
@@ -153,7 +155,7 @@ func (r waitingRow) candidate(j judgement) cutting.Candidate {
 // AtTable lists what is being cut now, the longest on the table first.
 func (db *DB) AtTable(ctx context.Context) ([]NowAtTable, error) {
 	return all[NowAtTable](ctx, db.pool, `
-		SELECT a.number, a.species, t.started_at, s.name AS by
+		SELECT a.number, a.species, t.started_at, s.name AS by, t.why_not_next AS why, t.instead_of
 		FROM sessions_at_table t JOIN animals a ON a.id = t.animal_id JOIN staff s ON s.id = t.started_by
 		WHERE t.stopped_at IS NULL ORDER BY t.started_at LIMIT 50`)
 }
@@ -161,9 +163,9 @@ func (db *DB) AtTable(ctx context.Context) ([]NowAtTable, error) {
 // Unboxed lists what was cut but is not all in boxes, the oldest first.
 func (db *DB) Unboxed(ctx context.Context) ([]NowAtTable, error) {
 	return all[NowAtTable](ctx, db.pool, `
-		SELECT a.number, a.species, t.started_at, s.name AS by
+		SELECT a.number, a.species, t.started_at, s.name AS by, t.why_not_next AS why, t.instead_of
 		FROM animals a JOIN LATERAL (
-		  SELECT started_at, started_by FROM sessions_at_table WHERE animal_id = a.id ORDER BY started_at DESC LIMIT 1
+		  SELECT started_at, started_by, why_not_next, instead_of FROM sessions_at_table WHERE animal_id = a.id ORDER BY started_at DESC LIMIT 1
 		) t ON true JOIN staff s ON s.id = t.started_by
 		WHERE a.physical = 'split' ORDER BY t.started_at LIMIT 50`)
 }

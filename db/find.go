@@ -9,6 +9,7 @@ import (
 
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/cutting"
 
 	"github.com/google/uuid"
 )
@@ -51,11 +52,17 @@ func WaysToFind(typed string) Ways {
 	}, typed)
 	plain := strings.Trim(typed, "0123456789-+(). ") == ""
 	number, err := domain.ParseShopNumber("q", typed)
+	piece, _, onPiece := cutting.ParsePieceCode("q", typed)
+	sheet, _, onSheet := cutting.ParseSheetCode("q", typed)
 	switch {
 	case typed == "":
 		return w
 	case err == nil:
 		w.Number = number
+	case onPiece == nil:
+		w.Number = piece
+	case onSheet == nil:
+		w.Number = sheet
 	case plain && len(digits) == 7:
 		w.Misread = true
 	}

@@ -2,7 +2,7 @@ package db
 
 import (
 	"context"
-	"math"
+	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -10,6 +10,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/cutting"
+	"coldrail/domain/hold"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -18,7 +19,8 @@ import (
 // Taking is what a cutter says when a carcass comes to the table.
 type Taking struct {
 	TagRead string // the number read off the tag itself, typed or scanned
-	Version int    // of the order on the card in front of the cutter
+	Card    string // the square of the paper in hand, where the cutter reads one
+	Version int    // of the order on the screen in front of the cutter
 	Why     string // where another comes first: the lead's word
 }
 
@@ -26,8 +28,16 @@ type Taking struct {
 // number on the card, the order must be the newest, no gate may be shut, and
 // only the lead takes another than the first. Its hook is free from now on and
 // its order locked. Of two cutters who start the same carcass one wins; the
-// other is told who and since when.
+// other is told who and since when. Where tag and card differ nothing is cut:
+// both animals are held until somebody is certain.
 func (db *DB) Start(ctx context.Context, act Act, number domain.ShopNumber, take Taking) error {
+	read, err := domain.ParseShopNumber("tag", take.TagRead)
+	if err != nil {
+		return err
+	}
+	if read != number {
+		return db.wrongAnimal(ctx, act, number, read)
+	}
 	shop, err := db.Shop(ctx)
 	if err != nil {
 		return err
@@ -37,9 +47,6 @@ func (db *DB) Start(ctx context.Context, act Act, number domain.ShopNumber, take
 		return err
 	}
 	return db.act(ctx, act, "start cutting", func(tx pgx.Tx) (line, error) {
-		if err := sameTag(number, take.TagRead); err != nil {
-			return line{}, err
-		}
 		a, err := lockAnimal(ctx, tx, number)
 		if err != nil {
 			return line{}, err
@@ -55,10 +62,10 @@ func (db *DB) Start(ctx context.Context, act Act, number domain.ShopNumber, take
 		if err != nil {
 			return line{}, err
 		}
-		if order.Version != take.Version {
-			return line{}, domain.Taken("The order was changed: version %d counts now. The paper in your hand is void. Read the new one.", order.Version)
+		if err := take.sameOrder(number, order.Version); err != nil {
+			return line{}, err
 		}
-		why, err := mayTake(ctx, tx, act, number, take.Why, judged, shop.Location())
+		passed, err := mayTake(ctx, tx, act, number, take.Why, judged, shop.Location())
 		if err != nil {
 			return line{}, err
 		}
@@ -68,40 +75,108 @@ func (db *DB) Start(ctx context.Context, act Act, number domain.ShopNumber, take
 		if err := setTracks(ctx, tx, a, to); err != nil {
 			return line{}, err
 		}
-		detail := map[string]any{"order version": order.Version}
-		if why != "" {
-			detail["not the first"] = why
-		}
-		return line{Animal: a.ID, What: "start", Detail: detail}, toTable(ctx, tx, act, a.ID, order.ID, why)
+		return line{Animal: a.ID, What: "start", Detail: passed.detail(order.Version)}, toTable(ctx, tx, act, a.ID, order.ID, passed)
 	})
 }
 
-// sameTag holds the number read off the tag against the number on the card.
-func sameTag(number domain.ShopNumber, typed string) error {
-	read, err := domain.ParseShopNumber("tag", typed)
-	if err != nil {
-		return err
+// sameOrder holds what the cutter has in front of them against the order that
+// counts: the screen, and the paper where one was read.
+func (t Taking) sameOrder(number domain.ShopNumber, version int) error {
+	if strings.TrimSpace(t.Card) != "" {
+		of, printed, err := cutting.ParseSheetCode("card", t.Card)
+		switch {
+		case err != nil:
+			return err
+		case of != number:
+			return domain.Wrong("card", "Stop: the sheet in your hand is for %s, the carcass is %s. Put that sheet away and take the right one.", string(of), string(number))
+		case printed != version:
+			return domain.Taken("The sheet in your hand is version %d and void. Version %d counts: it stands below. Tear the old one up and print the new.", printed, version)
+		}
 	}
-	if read != number {
-		return domain.Wrong("tag", "Stop: the tag reads %s, the card says %s. Put the knife down and find the right carcass or the right card.", string(read), string(number))
+	if version != t.Version {
+		return domain.Taken("The order was changed: version %d counts now. The paper in your hand is void. Read the new one.", version)
 	}
 	return nil
 }
 
+// wrongAnimal stops everything: the tag on the carcass is not the number on the
+// card, so of neither animal is it certain whose it is. Both are held, and the
+// answer is a refusal however often it is sent.
+func (db *DB) wrongAnimal(ctx context.Context, act Act, card, tag domain.ShopNumber) error {
+	err := db.act(ctx, act, "wrong animal", func(tx pgx.Tx) (line, error) {
+		first, second := min(card, tag), max(card, tag) // locked in one order, so that two tables cannot wait for each other
+		animals := map[domain.ShopNumber]Animal{}
+		for _, n := range []domain.ShopNumber{first, second} {
+			a, err := lockAnimal(ctx, tx, n)
+			if domain.As(err).Kind == domain.NotFound && err != nil && n == tag {
+				return line{}, domain.Wrong("tag", "Stop: the tag reads %s, and no animal here has that number. The card says %s. Put the knife down and read the tag again.", string(tag), string(card))
+			}
+			if err != nil {
+				return line{}, err
+			}
+			animals[n] = a
+		}
+		why := fmt.Sprintf("At the table the tag read %s and the card said %s.", tag, card)
+		for _, a := range animals {
+			if err := doubt(ctx, tx, act, a, why); err != nil {
+				return line{}, err
+			}
+		}
+		detail := map[string]any{"for": hold.Identity.Words().String(), "tag read": string(tag), "card": string(card)}
+		other := act
+		other.ID = uuid.NewSHA1(act.ID, []byte(tag)) // each of the two has a line of its own
+		if err := addLine(ctx, tx, other, line{Animal: animals[tag].ID, What: "hold", Detail: detail}); err != nil {
+			return line{}, err
+		}
+		return line{Animal: animals[card].ID, What: "hold", Detail: detail}, nil
+	})
+	if err != nil {
+		return err
+	}
+	return domain.Refuse("identity", "Stop: the tag reads %s, the card says %s. Put the knife down. Both are held until somebody is certain which is which: find the right carcass and tell the lead.", string(tag), string(card))
+}
+
+// doubt holds an animal that is still here for its identity, unless it is held
+// for that already.
+func doubt(ctx context.Context, tx pgx.Tx, act Act, a Animal, why string) error {
+	holds, err := openHolds(ctx, tx, a.ID)
+	if err != nil || !a.Physical.InHouse() || slices.ContainsFunc(holds, func(h hold.Hold) bool { return h.Kind == hold.Identity }) {
+		return err
+	}
+	if err := openHold(ctx, tx, act, a, hold.Identity, why, time.Time{}); err != nil {
+		return err
+	}
+	return touch(ctx, tx, a.ID)
+}
+
+// passed is the reason for taking another than the first, and which was first.
+type passed struct {
+	Why   string
+	First domain.ShopNumber
+}
+
+func (p passed) detail(version int) map[string]any {
+	d := map[string]any{"order version": version}
+	if p.Why != "" {
+		d["not the first"], d["instead of"] = p.Why, string(p.First)
+	}
+	return d
+}
+
 // mayTake asks the domain whether the carcass may be cut now, and before others.
 // It returns the reason to be kept: none where the carcass is the first anyway.
-func mayTake(ctx context.Context, tx pgx.Tx, act Act, number domain.ShopNumber, why string, judged judgements, zone *time.Location) (string, error) {
+func mayTake(ctx context.Context, tx pgx.Tx, act Act, number domain.ShopNumber, why string, judged judgements, zone *time.Location) (passed, error) {
 	queue, barred, err := cuttingQueue(ctx, tx, judged, act.At, zone)
 	if err != nil {
-		return "", err
+		return passed{}, err
 	}
 	for _, b := range barred {
 		if b.Number == number {
-			return "", domain.Refuse("gate", "%s cannot be cut now. %s", string(number), b.Why[0])
+			return passed{}, domain.Refuse("gate", "%s cannot be cut now. %s", string(number), b.Why[0])
 		}
 	}
 	if len(queue) > 0 && queue[0].Number == number {
-		return "", nil
+		return passed{}, nil
 	}
 	why = strings.TrimSpace(why)
 	choices := make([]cutting.Choice, len(queue))
@@ -109,24 +184,75 @@ func mayTake(ctx context.Context, tx pgx.Tx, act Act, number domain.ShopNumber, 
 		choices[i] = w.Choice
 	}
 	if err := cutting.CheckPick(choices, number, why); err != nil {
-		return "", err
+		return passed{}, err
 	}
 	lead, err := isLead(ctx, tx, act.Staff)
 	if err == nil && !lead {
 		err = domain.Refuse("lead", "%s comes first. Only the lead takes another before it.", string(queue[0].Number))
 	}
-	return why, err
+	return passed{why, queue[0].Number}, err
 }
 
 // toTable frees the hook and begins the time on the table.
-func toTable(ctx context.Context, tx pgx.Tx, act Act, id, order uuid.UUID, why string) error {
+func toTable(ctx context.Context, tx pgx.Tx, act Act, id, order uuid.UUID, p passed) error {
 	if _, err := tx.Exec(ctx, `UPDATE occupancies SET until = greatest(since, $2) WHERE animal_id = $1 AND until IS NULL`, id, act.At); err != nil {
 		return err
 	}
-	_, err := tx.Exec(ctx, `
-		INSERT INTO sessions_at_table (id, animal_id, order_id, started_at, started_by, why_not_next) VALUES ($1, $2, $3, $4, $5, $6)`,
-		uuid.Must(uuid.NewV7()), id, order, act.At, act.Staff, why)
+	session := uuid.Must(uuid.NewV7())
+	if _, err := tx.Exec(ctx, `
+		INSERT INTO sessions_at_table (id, animal_id, order_id, started_at, started_by, why_not_next, instead_of) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
+		session, id, order, act.At, act.Staff, p.Why, p.First); err != nil {
+		return err
+	}
+	_, err := tx.Exec(ctx, `INSERT INTO session_cutters (session_id, staff_id, since) VALUES ($1, $2, $3)`, session, act.Staff, act.At)
 	return err
+}
+
+// Join notes that somebody cuts along. Whoever is written down already changes
+// nothing.
+func (db *DB) Join(ctx context.Context, act Act, number domain.ShopNumber) error {
+	return db.act(ctx, act, "join at the table", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		if a.Physical != animal.OnTable {
+			return line{}, domain.Refuse("table", "%s is not on the table: it is %s.", string(number), a.Physical.Words())
+		}
+		_, err = tx.Exec(ctx, `
+			INSERT INTO session_cutters (session_id, staff_id, since)
+			SELECT id, $2, $3 FROM sessions_at_table WHERE animal_id = $1 AND stopped_at IS NULL ON CONFLICT DO NOTHING`, a.ID, act.Staff, act.At)
+		return line{Animal: a.ID, What: "join"}, err
+	})
+}
+
+// Sitting is one time an animal lay on the table.
+type Sitting struct {
+	StartedAt  time.Time
+	StoppedAt  *time.Time // nil: it lies there now
+	StartedBy  string
+	Cutters    []string
+	Version    int    // of the order that was cut to
+	WhyNotNext string // the lead's word, where another stood first
+	InsteadOf  domain.ShopNumber
+	AllWeighed bool
+}
+
+// Minutes is how long the knife was on it, up to now.
+func (s Sitting) Minutes(now time.Time) int {
+	if s.StoppedAt != nil {
+		now = *s.StoppedAt
+	}
+	return int(now.Sub(s.StartedAt).Minutes())
+}
+
+// Sittings lists the times an animal lay on the table, the first one first.
+func (db *DB) Sittings(ctx context.Context, number domain.ShopNumber) ([]Sitting, error) {
+	return all[Sitting](ctx, db.pool, `
+		SELECT t.started_at, t.stopped_at, s.name AS started_by, t.why_not_next, t.instead_of, t.all_weighed, o.version,
+		       ARRAY(SELECT c.name FROM session_cutters k JOIN staff c ON c.id = k.staff_id WHERE k.session_id = t.id ORDER BY k.since, c.name) AS cutters
+		FROM sessions_at_table t JOIN animals a ON a.id = t.animal_id JOIN staff s ON s.id = t.started_by JOIN orders o ON o.id = t.order_id
+		WHERE a.number = $1 ORDER BY t.started_at LIMIT 50`, number)
 }
 
 // StopCutting puts what is left of the carcass back on the rail, at lunch or
@@ -163,158 +289,3 @@ func endSession(ctx context.Context, tx pgx.Tx, act Act, id uuid.UUID) error {
 		UPDATE sessions_at_table SET stopped_at = greatest(started_at, $2) WHERE animal_id = $1 AND stopped_at IS NULL`, id, act.At)
 	return err
 }
-
-// Wrapped is one kind of pack that came off the table.
-type Wrapped struct {
-	Cut   string
-	Count int
-	Net   domain.Kilogram // of all of them together
-}
-
-// Pack notes packs of one cut with their weight together.
-func (db *DB) Pack(ctx context.Context, act Act, number domain.ShopNumber, w Wrapped) error {
-	return db.act(ctx, act, "pack", func(tx pgx.Tx) (line, error) {
-		w.Cut = strings.TrimSpace(w.Cut)
-		switch {
-		case w.Cut == "":
-			return line{}, domain.Wrong("cut", "Say which cut is in the packs.")
-		case w.Count < 1 || w.Count > 500:
-			return line{}, domain.Wrong("count", "Give the number of packs, 1 to 500.")
-		case !(w.Net > 0 && w.Net <= 1500):
-			return line{}, domain.Wrong("weight", "Give the weight of the packs together.")
-		}
-		a, session, err := lockCut(ctx, tx, number)
-		if err != nil {
-			return line{}, err
-		}
-		if err := fitsCarcass(ctx, tx, a, w.Net); err != nil {
-			return line{}, err
-		}
-		if err := touch(ctx, tx, a.ID); err != nil {
-			return line{}, err
-		}
-		_, err = tx.Exec(ctx, `
-			INSERT INTO packs (id, animal_id, session_id, cut, count, net_kg, wrapped_at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,
-			uuid.Must(uuid.NewV7()), a.ID, session, w.Cut, w.Count, w.Net, act.At, act.Staff)
-		return line{Animal: a.ID, What: "pack", Detail: map[string]any{"cut": w.Cut, "packs": w.Count, "kg": round3(w.Net)}}, err
-	})
-}
-
-// fitsCarcass refuses a weight that with all before it is more than one and a
-// half times the hanging weight: fat and pork may be added to sausage, but not
-// that much, so it is a slip of the finger or the wrong animal.
-//
-// Common practice, no source (trade.md 6.2: up to a fifth of fat added).
-func fitsCarcass(ctx context.Context, tx pgx.Tx, a Animal, net domain.Kilogram) error {
-	if a.HangingKg == nil {
-		return nil
-	}
-	var before domain.Kilogram
-	err := tx.QueryRow(ctx, `SELECT coalesce((SELECT sum(net_kg) FROM packs WHERE animal_id = $1), 0)`, a.ID).Scan(&before)
-	if err == nil && before+net > 1.5**a.HangingKg {
-		return domain.Wrong("weight", "That makes %s of packs from a carcass of %s. Read the scale and the tag again.", before+net, *a.HangingKg)
-	}
-	return err
-}
-
-// Trimmed is what was cut away.
-type Trimmed struct {
-	Kind string // bone, fat, shot, mould, dirt, dried or other
-	Kg   domain.Kilogram
-	Note string
-}
-
-// TrimKinds lists the kinds of trim in the order a cutter says them.
-var TrimKinds = []string{"bone", "fat", "shot", "mould", "dirt", "dried", "other"}
-
-// Trim notes what was cut away and why.
-func (db *DB) Trim(ctx context.Context, act Act, number domain.ShopNumber, t Trimmed) error {
-	return db.act(ctx, act, "trim", func(tx pgx.Tx) (line, error) {
-		switch {
-		case !oneOf(TrimKinds, t.Kind):
-			return line{}, domain.Wrong("kind", "Say what was cut away: bone, fat, shot, mould, dirt, dried or other.")
-		case !(t.Kg > 0 && t.Kg <= 1500):
-			return line{}, domain.Wrong("trim_weight", "Give the weight of what was cut away.")
-		}
-		a, _, err := lockCut(ctx, tx, number)
-		if err != nil {
-			return line{}, err
-		}
-		if a.HangingKg != nil && t.Kg > *a.HangingKg {
-			return line{}, domain.Wrong("trim_weight", "That is %s cut away from a carcass of %s. Read the scale again.", t.Kg, *a.HangingKg)
-		}
-		if err := touch(ctx, tx, a.ID); err != nil {
-			return line{}, err
-		}
-		_, err = tx.Exec(ctx, `INSERT INTO trim (id, animal_id, kind, kg, note, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
-			uuid.Must(uuid.NewV7()), a.ID, t.Kind, t.Kg, strings.TrimSpace(t.Note), act.At, act.Staff)
-		return line{Animal: a.ID, What: "trim", Detail: map[string]any{"kind": t.Kind, "kg": round3(t.Kg)}}, err
-	})
-}
-
-// lockCut locks an animal that is on the table or cut up and not yet all in
-// boxes, and finds the session its pieces belong to.
-func lockCut(ctx context.Context, tx pgx.Tx, number domain.ShopNumber) (a Animal, session uuid.UUID, err error) {
-	if a, err = lockAnimal(ctx, tx, number); err != nil {
-		return a, session, err
-	}
-	if a.Physical != animal.OnTable && a.Physical != animal.InPieces {
-		return a, session, domain.Refuse("table", "%s is not on the table: it is %s.", string(number), a.Physical.Words())
-	}
-	err = tx.QueryRow(ctx, `SELECT id FROM sessions_at_table WHERE animal_id = $1 ORDER BY started_at DESC LIMIT 1`, a.ID).Scan(&session)
-	return a, session, err
-}
-
-// Finish ends the cutting: every piece has a label, the tub is empty, and the
-// state's tag is off the carcass and with its card. Boxes follow.
-func (db *DB) Finish(ctx context.Context, act Act, number domain.ShopNumber, allLabelled bool) error {
-	return db.act(ctx, act, "finish", func(tx pgx.Tx) (line, error) {
-		if !allLabelled {
-			return line{}, domain.Wrong("labelled", "Look first: every pack has its label, the tub is empty, the tag is with the card. Then tick it.")
-		}
-		a, err := lockAnimal(ctx, tx, number)
-		if err != nil {
-			return line{}, err
-		}
-		to, err := finished(a.Tracks())
-		if err != nil {
-			return line{}, err
-		}
-		if err := setTracks(ctx, tx, a, to); err != nil {
-			return line{}, err
-		}
-		var packs int
-		if err := tx.QueryRow(ctx, `SELECT coalesce(sum(count), 0)::int FROM packs WHERE animal_id = $1`, a.ID).Scan(&packs); err != nil {
-			return line{}, err
-		}
-		if packs == 0 {
-			return line{}, domain.Refuse("packs", "There are no packs of %s yet. Enter what came off the table first.", string(number))
-		}
-		if _, err := tx.Exec(ctx, `UPDATE official_tags SET custody = 'on-card' WHERE animal_id = $1 AND custody = 'on-carcass'`, a.ID); err != nil {
-			return line{}, err
-		}
-		return line{Animal: a.ID, What: "finish", Detail: map[string]any{"packs": packs}}, endSession(ctx, tx, act, a.ID)
-	})
-}
-
-// finished moves what the end of cutting moves: the carcass is in pieces, its
-// order done, and its tag, which nothing carries any more, with the card.
-func finished(t animal.Tracks) (to animal.Tracks, err error) {
-	to = t
-	if to.Physical, err = t.Physical.Do(animal.Split); err != nil {
-		return t, err
-	}
-	if to.Order, err = t.Order.Do(animal.FinishOrder); err != nil {
-		return t, err
-	}
-	if t.Legal == animal.Verified {
-		to.Legal, err = t.Legal.Do(animal.TakeTag)
-	}
-	return to, err
-}
-
-// round3 keeps grams on the time line, and no more.
-func round3(k domain.Kilogram) float64 { return math.Round(float64(k)*1000) / 1000 }
-
-// oneOf reports whether word is in list.
-func oneOf(list []string, word string) bool { return slices.Contains(list, word) }

@@ -82,10 +82,10 @@ func TestFromHookToFreezer(t *testing.T) {
 			t.Errorf("%+v: %v at %q", bad.w, e, e.At)
 		}
 	}
-	if e := domain.As(s.Finish(ctx, s.Act(s.Bob, dbtest.Noon), number, false)); e.At != "labelled" {
+	if e := domain.As(s.Finish(ctx, s.Act(s.Bob, dbtest.Noon), number, db.Finishing{})); e.At != "labelled" {
 		t.Errorf("finished without looking: %v", e)
 	}
-	must(s.Finish(ctx, s.Act(s.Bob, dbtest.Noon), number, true))
+	must(s.Finish(ctx, s.Act(s.Bob, dbtest.Noon), number, db.Finishing{Labelled: true}))
 	a, _ = s.Animal(ctx, number)
 	if a.Tracks() != (animal.Tracks{Physical: animal.InPieces, Legal: animal.TagHeld, Disease: animal.NotNeeded, Order: animal.Done, Money: animal.Quoted}) {
 		t.Errorf("finished: %+v", a.Tracks())
@@ -166,7 +166,9 @@ func TestStartRefuses(t *testing.T) {
 		at     string
 		src    string
 	}{
-		{"another animal's tag", first, s.Bob, db.Taking{TagRead: string(second), Version: 1}, domain.Invalid, "tag", "Annex B: number read off tag = card"},
+		{"a void sheet", first, s.Bob, db.Taking{TagRead: string(first), Card: cutting.SheetCode(first, 9), Version: 1}, domain.Conflict, "", "trade.md 6.2: withdrawn paper is void"},
+		{"another animal's sheet", first, s.Bob, db.Taking{TagRead: string(first), Card: cutting.SheetCode(second, 1), Version: 1}, domain.Invalid, "card", "Annex B: tag = card"},
+		{"no sheet at all", first, s.Bob, db.Taking{TagRead: string(first), Card: first.Digits(), Version: 1}, domain.Invalid, "card", "Annex B: tag = card = order version"},
 		{"a misread tag", first, s.Bob, db.Taking{TagRead: "2600010", Version: 1}, domain.Invalid, "tag", "ISO/IEC 7064 check digit"},
 		{"an old order", first, s.Bob, db.Taking{TagRead: string(first), Version: 0}, domain.Conflict, "", "Annex B: order version"},
 		{"no order", bare, s.Ann, db.Taking{TagRead: string(bare)}, domain.Refused, "gate", "trade.md 6.1 gates"},
@@ -238,7 +240,7 @@ func TestTakeBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if e := domain.As(s.Finish(ctx, s.Act(s.Bob, dbtest.Noon), s.HangDeer(t, 2, 2), true)); e.Kind != domain.Refused {
+	if e := domain.As(s.Finish(ctx, s.Act(s.Bob, dbtest.Noon), s.HangDeer(t, 2, 2), db.Finishing{Labelled: true})); e.Kind != domain.Refused {
 		t.Errorf("finished what hangs: %v", e)
 	}
 	if e := domain.As(s.TakeBack(ctx, s.Act(s.Bob, dbtest.Noon), number, packs[0].ID, "")); e.At != "why" {
@@ -250,7 +252,7 @@ func TestTakeBack(t *testing.T) {
 	if packs, err = s.Packs(ctx, number); err != nil || len(packs) != 0 {
 		t.Errorf("%v, %v", packs, err)
 	}
-	if e := domain.As(s.Finish(ctx, s.Act(s.Bob, dbtest.Noon), number, true)); e.Kind != domain.Refused || e.At != "packs" {
+	if e := domain.As(s.Finish(ctx, s.Act(s.Bob, dbtest.Noon), number, db.Finishing{Labelled: true})); e.Kind != domain.Refused || e.At != "packs" {
 		t.Errorf("finished with no packs: %v", e)
 	}
 }

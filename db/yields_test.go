@@ -45,6 +45,10 @@ func TestClosure(t *testing.T) {
 	trim("bone", 16)
 	says(true, false, "what was cut away is not weighed yet, so the range counts")
 	trim("shot", 2)
+	says(true, false, "nobody has said that this is all")
+	if _, err := s.Pool().Exec(ctx, `UPDATE sessions_at_table SET all_weighed = true`); err != nil {
+		t.Fatal(err)
+	}
 	says(true, true, "40 - 20 - 16 - 2 - 1 leaves 1 kg, within 1.6 kg and the drying")
 	trim("bone", 5)
 	says(false, true, "4 kg more than hung there")

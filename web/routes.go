@@ -65,6 +65,13 @@ func (s *site) routes() http.Handler {
 			r.Get("/s/{token}", s.page(owners.Show))
 		})
 
+		// A scale, with a token instead of a sign-in.
+		r.Group(func(r chi.Router) {
+			r.Use(perCaller(600))
+			bench := &cutting.Pages{DB: s.DB, Now: s.Now}
+			r.Post("/scales/{name}", s.page(bench.Weigh))
+		})
+
 		// A device that may not be enrolled yet.
 		r.Group(func(r chi.Router) {
 			r.Use(sessions.LoadAndSave)
@@ -128,6 +135,13 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.Post("/cutting/{number}/stop", s.page(table.Stop))
 	r.Post("/cutting/{number}/finish", s.page(table.Finish))
 	r.Post("/cutting/{number}/boxes", s.page(table.BoxUp))
+	r.Post("/cutting/{number}/join", s.page(table.Join))
+	r.Get("/cutting/{number}/scale", s.page(table.ShowScale))
+	r.Get("/cutting/tubs", s.page(table.ShowTubs))
+	r.Post("/cutting/tubs", s.page(table.CountTubs))
+	r.Get("/animals/{number}/pieces", s.page(table.ShowPieces))
+	r.Post("/animals/{number}/pieces", s.page(table.CutOff))
+	r.Post("/animals/{number}/pieces/{mark}", s.page(table.SendOff))
 	r.Get("/animals/{number}/order", s.page(table.ShowOrder))
 	r.Post("/animals/{number}/order", s.page(table.TakeOrder))
 	r.Get("/animals/{number}/order/read", s.page(table.ReadBack))
@@ -190,6 +204,11 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.Get("/animals/{number}/tag", s.page(paper.RailTag))
 	r.Get("/animals/{number}/cutsheet", s.page(paper.CutSheet))
 	r.Get("/animals/{number}/boxes/{n}/label", s.page(paper.Box))
+	r.Get("/animals/{number}/packs/{line}/label", s.page(paper.Pack))
+	r.Get("/animals/{number}/pieces/{mark}/label", s.page(paper.Piece))
+	r.Post("/animals/{number}/printed", s.page(paper.Printed))
+	r.Get("/animals/{number}/proof", s.page(paper.Proof))
+	r.Get("/labels/ruler", s.page(paper.Ruler))
 	r.Get("/animals/{number}/payments/{receipt}", s.page(paper.Payment))
 	r.Get("/animals/{number}/receipt", s.page(paper.Receipt))
 
@@ -212,6 +231,9 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}
 	r.With(gate.Only("owner")).Get("/office", s.page(bureau.Show))
 	r.With(gate.Only("owner")).Get("/office/register.csv", s.page(bureau.Register))
+	r.With(gate.Only("owner")).Get("/office/scales", s.page(bureau.ShowScales))
+	r.With(gate.Only("owner")).Post("/office/scales", s.page(bureau.MakeScale))
+	r.With(gate.Only("owner")).Post("/office/scales/{id}/revoke", s.page(bureau.RevokeScale))
 }
 
 // ownersLink is the private link of an animal's owner.

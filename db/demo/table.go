@@ -82,7 +82,7 @@ func (s *season) cutUp(a *actor, at time.Time, cutter string, finish bool) error
 	return errors.Join(
 		s.db.Trim(s.ctx, s.act(cutter, at.Add(minutes(44))), number, bone),
 		s.db.Trim(s.ctx, s.act(cutter, at.Add(minutes(45))), number, shot),
-		s.db.Finish(s.ctx, s.act(cutter, at.Add(minutes(47))), number, true),
+		s.db.Finish(s.ctx, s.act(cutter, at.Add(minutes(47))), number, db.Finishing{Labelled: true, AllWeighed: true}),
 		s.boxUp(number, boxed),
 		s.db.Bill(s.ctx, s.act("PN", boxed.Add(minutes(20))), number),
 	)

@@ -7,9 +7,24 @@ document.documentElement.classList.add("js");
 
 document.addEventListener("click", (event) => {
   if (event.target.closest("[data-print]")) {
-    window.print();
+    printSheet();
   }
 });
+
+// A label is kept as printed before it goes to the printer; where somebody else
+// has printed it meanwhile, the page says so instead.
+const printSheet = async () => {
+  const kept = document.querySelector("form[data-printed]");
+  if (kept) {
+    const answer = await fetch(kept.action, { method: "POST", body: new URLSearchParams(new FormData(kept)) });
+    if (!answer.ok) {
+      location.reload();
+      return;
+    }
+    kept.remove();
+  }
+  window.print();
+};
 
 // Each carcass and each rail of a round keeps the moment it was touched last.
 // Without script the end of the walk counts for all.

@@ -26,6 +26,7 @@ var whatWords = map[string]string{
 	"into-batch": "Weighed into a batch", "out-of-batch": "Taken out of a batch", "batch-lot": "Pork or beef added", "cure": "Cure weighed",
 	"mix": "Mixed", "accept-batch": "Batch let pass", "finish-batch": "Batch finished", "share": "Share given back", "destroy-batch": "Batch destroyed",
 	"machine": "Through a machine", "round": "Round walked", "miss-round": "Round missed", "promise": "Day promised",
+	"join": "Cuts along", "cut-off": "Taken off, numbered", "send-off": "Piece gone", "print": "Label printed",
 }
 
 // whatSaid is an act in words; one nobody wrote words for shows as it is stored.

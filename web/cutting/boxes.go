@@ -3,11 +3,13 @@ package cutting
 import (
 	"context"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"coldrail/db"
 	"coldrail/domain"
 	domaincutting "coldrail/domain/cutting"
+	"coldrail/web/ui"
 
 	"github.com/google/uuid"
 )
@@ -28,6 +30,9 @@ func (p *Pages) BoxUp(w http.ResponseWriter, r *http.Request) error {
 			f.Boxes[pack] = r.Form["box"][i]
 		}
 	}
+	if r.FormValue("more") != "" {
+		return p.oneMoreBox(w, r, f)
+	}
 	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
 		boxes, err := f.boxes()
 		if err != nil {
@@ -35,6 +40,19 @@ func (p *Pages) BoxUp(w http.ResponseWriter, r *http.Request) error {
 		}
 		return p.DB.BoxUp(ctx, act, n, boxes)
 	})
+}
+
+// oneMoreBox shows the form again with a place more, everything typed kept.
+func (p *Pages) oneMoreBox(w http.ResponseWriter, r *http.Request, f tableForm) error {
+	v, err := p.table(r.Context(), ui.ShopNumber(r))
+	if err != nil {
+		return err
+	}
+	if v.Form = f; len(f.Places) < mostBoxes {
+		v.Form.Places = append(v.Form.Places, "")
+	}
+	v.proposeBoxes()
+	return ui.Render(w, r, http.StatusOK, tablePage(v, nil))
 }
 
 // boxes reads which pack goes into which box and where that stands.
@@ -58,23 +76,45 @@ func (f tableForm) boxes() ([]db.NewBox, error) {
 	return boxes, nil
 }
 
+// fillBoxes gives each line of packs a box, each owner boxes of their own.
+func (v tableView) fillBoxes() (in []int, boxes int) {
+	in = make([]int, len(v.Packs))
+	var owners []domaincutting.Portion
+	for _, k := range v.Packs {
+		if !slices.Contains(owners, k.Portion) {
+			owners = append(owners, k.Portion)
+		}
+	}
+	for _, owner := range owners {
+		var at []int
+		var kilograms []domain.Kilogram
+		for i, k := range v.Packs {
+			if k.Portion == owner {
+				at, kilograms = append(at, i), append(kilograms, k.NetKg)
+			}
+		}
+		mine, n := domaincutting.FillBoxes(kilograms)
+		for i, box := range mine {
+			in[at[i]] = boxes + box
+		}
+		boxes += n
+	}
+	return in, boxes
+}
+
 // proposeBoxes fills in the form what nobody has chosen yet.
 func (v *tableView) proposeBoxes() {
 	if !v.InPieces() {
 		return
 	}
-	kilograms := make([]domain.Kilogram, len(v.Packs))
-	for i, k := range v.Packs {
-		kilograms[i] = k.NetKg
-	}
-	in, boxes := domaincutting.FillBoxes(kilograms)
+	in, boxes := v.fillBoxes()
 	if v.Form.Boxes == nil {
 		v.Form.Boxes = map[uuid.UUID]string{}
 		for i, k := range v.Packs {
 			v.Form.Boxes[k.ID] = strconv.Itoa(in[i])
 		}
 	}
-	for len(v.Form.Places) < min(max(boxes+2, 3), mostBoxes) {
+	for len(v.Form.Places) < min(max(boxes, 1), mostBoxes) {
 		v.Form.Places = append(v.Form.Places, "")
 	}
 }

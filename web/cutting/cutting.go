@@ -25,14 +25,14 @@ const shown = 25
 
 // startForm is what the cutter says when a carcass comes to the table.
 type startForm struct {
-	Act, Tag, Why string
+	Act, Tag, Card, Why string
 }
 
 // nextView is the carcass at the top of the page, with its order.
 type nextView struct {
 	db.Queued
-	Order db.Order
-	First domain.ShopNumber // what comes before it; empty where it is the first
+	Orders []db.Order        // one, or one a portion
+	First  domain.ShopNumber // what comes before it; empty where it is the first
 }
 
 // roomView is the cutting room: what comes next, what waits, what may not.
@@ -43,6 +43,7 @@ type roomView struct {
 	Table   []db.NowAtTable
 	Unboxed []db.NowAtTable
 	More    int // lines of the queue that are not shown
+	Tubs    int // that stand about
 	Lead    bool
 	Now     time.Time
 	Form    startForm
@@ -66,15 +67,17 @@ func (p *Pages) Start(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	number := ui.ShopNumber(r)
-	f := startForm{Act: r.FormValue("act"), Tag: r.FormValue("tag"), Why: r.FormValue("why")}
+	f := startForm{Act: r.FormValue("act"), Tag: r.FormValue("tag"), Card: r.FormValue("card"), Why: r.FormValue("why")}
 	version, _ := strconv.Atoi(r.FormValue("version")) // anything else is no version, and not the newest
-	err = p.DB.Start(r.Context(), act, number, db.Taking{TagRead: f.Tag, Version: version, Why: f.Why})
+	err = p.DB.Start(r.Context(), act, number, db.Taking{TagRead: f.Tag, Card: f.Card, Version: version, Why: f.Why})
 	if wrong := domain.As(err); err != nil && wrong.Kind != domain.Internal && wrong.Kind != domain.NotFound {
 		v, err := p.room(r.Context(), number, false)
 		if err != nil {
 			return err
 		}
-		v.Form = f
+		if v.Form = f; wrong.At == "identity" {
+			v.Form = startForm{Act: signin.NewAct()} // the holds were written under the act that was sent
+		}
 		return ui.Render(w, r, http.StatusUnprocessableEntity, roomPage(v, wrong))
 	}
 	if err != nil {
@@ -96,8 +99,9 @@ func (p *Pages) room(ctx context.Context, take domain.ShopNumber, whole bool) (v
 	if v.Unboxed, err = p.DB.Unboxed(ctx); err != nil {
 		return v, err
 	}
-	if len(v.Queue) == 0 {
-		return v, nil
+	tubs, err := p.DB.OpenTubs(ctx)
+	if v.Tubs = len(tubs); err != nil || len(v.Queue) == 0 {
+		return v, err
 	}
 	if v.Next, err = p.next(ctx, v.Queue, take); err != nil {
 		return v, err
@@ -109,6 +113,14 @@ func (p *Pages) room(ctx context.Context, take domain.ShopNumber, whole bool) (v
 	return v, nil
 }
 
+// version is the order version on the screen.
+func (n nextView) version() (version int) {
+	for _, o := range n.Orders {
+		version = max(version, o.Version)
+	}
+	return version
+}
+
 // next picks the carcass for the top of the page and reads its order.
 func (p *Pages) next(ctx context.Context, queue []db.Queued, take domain.ShopNumber) (*nextView, error) {
 	n := &nextView{Queued: queue[0]}
@@ -118,6 +130,6 @@ func (p *Pages) next(ctx context.Context, queue []db.Queued, take domain.ShopNum
 		}
 	}
 	var err error
-	n.Order, _, err = p.DB.NewestOrder(ctx, n.Number)
+	n.Orders, err = p.DB.StandingOrders(ctx, n.Number)
 	return n, err
 }

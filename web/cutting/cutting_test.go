@@ -45,6 +45,7 @@ func TestCuttingFromOrderToBox(t *testing.T) {
 	bob.Get(order+"/read").Wants(t, http.StatusOK, "chops, boneless, 1 in thick, 4 to a pack", "No pork and no beef in it.", "The order is complete, version 1.")
 	bob.Get("/cutting").Wants(t, http.StatusOK, "R1-7", "Ready to cut.", "the rest: burger, 1 lb each", "Start cutting", "does not say the meat is fit to eat")
 
+	bob.Post(at+"/start", url.Values{"tag": {number.Digits()}, "card": {number.Digits() + "V7"}, "version": {"1"}}).Wants(t, http.StatusUnprocessableEntity, "Tear the old one up")
 	wrong := bob.Post(at+"/start", url.Values{"tag": {string(dbtest.Tag(148))}, "version": {"1"}})
 	wrong.Wants(t, http.StatusUnprocessableEntity, "Put the knife down", string(dbtest.Tag(148)))
 	bob.Post(at+"/start", url.Values{"tag": {"2601470"}, "version": {"1"}}).Wants(t, http.StatusUnprocessableEntity, "does not add up")
@@ -81,7 +82,7 @@ func boxThem(t *testing.T, s *webtest.Site, bob *webtest.Browser, number domain.
 		t.Fatal(err)
 	}
 	at := "/cutting/" + string(number)
-	bob.Get(at).Wants(t, http.StatusOK, "Which packs into which box", "Freezer F1-3, empty")
+	bob.Get(at).Wants(t, http.StatusOK, "Which packs into which box", "Freezer F1-3, empty", "One more box")
 	form := url.Values{"pack": {packs[0].ID.String(), packs[1].ID.String()}, "box": {"1", "2"}, "place": {"", "", ""}}
 	bob.Post(at+"/boxes", form).Wants(t, http.StatusUnprocessableEntity, "Say where box 1 stands")
 	spots, err := s.FreezerSpots(t.Context())

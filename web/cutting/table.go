@@ -3,8 +3,10 @@ package cutting
 import (
 	"context"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -19,8 +21,11 @@ import (
 // tableForm is everything the table's forms may carry; each form fills its own.
 type tableForm struct {
 	Which, Act                 string // the form that was sent, and its act
-	Cut, Count, Weight         string
+	Cut, Count, Weight, Tare   string
+	Portion                    string
 	Kind, TrimWeight, TrimNote string
+	TrimTare, TrimPart         string
+	AllWeighed                 bool
 	Place                      string
 	Boxes                      map[uuid.UUID]string // pack line -> box number
 	Places                     []string             // box n-1 -> freezer place
@@ -38,13 +43,18 @@ func (f tableForm) act(which string) string {
 // tableView is one animal at the table or in pieces.
 type tableView struct {
 	Animal  db.Animal
-	Order   db.Order
+	Orders  []db.Order // one, or one a portion
 	Packs   []db.PackLine
 	Trims   []db.TrimLine
 	Boxes   []db.BoxLine
 	Total   domaincutting.Total
 	Trimmed domain.Kilogram
 	Closure domaincutting.Closure
+	MixUp   []domaincutting.Neighbour // who may have the pounds that lack here
+	Sitting []db.Sitting
+	Pieces  []db.Piece
+	Weights []db.ScaleWeight
+	Now     time.Time
 	Holds   []db.Hold
 	Spots   []db.Spot
 	Free    []db.Place
@@ -70,29 +80,59 @@ func (p *Pages) ShowTable(w http.ResponseWriter, r *http.Request) error {
 
 // Pack serves POST /cutting/{number}/pack.
 func (p *Pages) Pack(w http.ResponseWriter, r *http.Request) error {
-	f := tableForm{Which: "pack", Act: r.FormValue("act"), Cut: r.FormValue("cut"), Count: r.FormValue("count"), Weight: r.FormValue("weight")}
+	f := tableForm{Which: "pack", Act: r.FormValue("act"), Cut: r.FormValue("cut"), Count: r.FormValue("count"), Weight: r.FormValue("weight"),
+		Tare: r.FormValue("tare"), Portion: r.FormValue("portion")}
 	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
 		count, err := strconv.Atoi(strings.TrimSpace(f.Count))
 		if err != nil {
 			return domain.Wrong("count", "Give the number of packs, 1 to 500.")
 		}
-		kg, err := ui.ReadWeight(ctx, "weight", f.Weight)
+		net, tare, reading, err := onScale(ctx, r, "weight", f.Weight, "tare", f.Tare)
 		if err != nil {
 			return err
 		}
-		return p.DB.Pack(ctx, act, n, db.Wrapped{Cut: f.Cut, Count: count, Net: kg})
+		return p.DB.Pack(ctx, act, n, db.Wrapped{Cut: f.Cut, Count: count, Net: net, Tare: tare, Reading: reading, Portion: domaincutting.Portion(f.Portion)})
 	})
 }
 
 // Trim serves POST /cutting/{number}/trim.
 func (p *Pages) Trim(w http.ResponseWriter, r *http.Request) error {
-	f := tableForm{Which: "trim", Act: r.FormValue("act"), Kind: r.FormValue("kind"), TrimWeight: r.FormValue("trim_weight"), TrimNote: r.FormValue("note")}
+	f := tableForm{Which: "trim", Act: r.FormValue("act"), Kind: r.FormValue("kind"), TrimWeight: r.FormValue("trim_weight"), TrimNote: r.FormValue("note"),
+		TrimTare: r.FormValue("trim_tare"), TrimPart: strings.TrimSpace(r.FormValue("part"))}
 	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
-		kg, err := ui.ReadWeight(ctx, "trim_weight", f.TrimWeight)
+		net, tare, reading, err := onScale(ctx, r, "trim_weight", f.TrimWeight, "trim_tare", f.TrimTare)
 		if err != nil {
 			return err
 		}
-		return p.DB.Trim(ctx, act, n, db.Trimmed{Kind: f.Kind, Kg: kg, Note: f.TrimNote})
+		return p.DB.Trim(ctx, act, n, db.Trimmed{Kind: f.Kind, Kg: net, Tare: tare, Reading: reading, Part: domaincutting.Part(f.TrimPart), Note: f.TrimNote})
+	})
+}
+
+// onScale reads what lay on the scale: the weight that was typed, or the one a
+// scale has sent and somebody tapped, and the tub that is taken off either.
+func onScale(ctx context.Context, r *http.Request, field, typed, tareField, typedTare string) (net, tare domain.Kilogram, reading uuid.UUID, err error) {
+	if strings.TrimSpace(typedTare) != "" {
+		if tare, err = ui.ReadWeight(ctx, tareField, typedTare); err != nil {
+			return 0, 0, reading, err
+		}
+	}
+	if tapped := r.FormValue("reading"); tapped != "" {
+		if reading, err = uuid.Parse(tapped); err != nil {
+			return 0, 0, reading, domain.Wrong(field, "That weight cannot be read. Type it.")
+		}
+		return 0, tare, reading, nil
+	}
+	gross, err := ui.ReadWeight(ctx, field, typed)
+	if err == nil && gross <= tare {
+		err = domain.Wrong(tareField, "The tub cannot weigh as much as all of it. Weigh both again.")
+	}
+	return gross - tare, tare, reading, err
+}
+
+// Join serves POST /cutting/{number}/join: whoever holds the tablet cuts along.
+func (p *Pages) Join(w http.ResponseWriter, r *http.Request) error {
+	return p.do(w, r, tableForm{Act: r.FormValue("act")}, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		return p.DB.Join(ctx, act, n)
 	})
 }
 
@@ -109,8 +149,9 @@ func (p *Pages) TakeBack(w http.ResponseWriter, r *http.Request) error {
 
 // Finish serves POST /cutting/{number}/finish.
 func (p *Pages) Finish(w http.ResponseWriter, r *http.Request) error {
-	return p.do(w, r, tableForm{Which: "finish", Act: r.FormValue("act")}, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
-		return p.DB.Finish(ctx, act, n, r.FormValue("labelled") == "yes")
+	f := tableForm{Which: "finish", Act: r.FormValue("act"), AllWeighed: r.FormValue("all_weighed") == "yes"}
+	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		return p.DB.Finish(ctx, act, n, db.Finishing{Labelled: r.FormValue("labelled") == "yes", AllWeighed: f.AllWeighed})
 	})
 }
 
@@ -155,7 +196,10 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, f tableForm, act func
 func (p *Pages) table(ctx context.Context, n domain.ShopNumber) (v tableView, err error) {
 	for _, read := range []func() error{
 		func() error { v.Animal, err = p.DB.Animal(ctx, n); return err },
-		func() error { v.Order, _, err = p.DB.NewestOrder(ctx, n); return err },
+		func() error { v.Orders, err = p.DB.StandingOrders(ctx, n); return err },
+		func() error { v.Sitting, err = p.DB.Sittings(ctx, n); return err },
+		func() error { v.Pieces, err = p.DB.Pieces(ctx, n); return err },
+		func() error { v.Weights, err = p.DB.WeightsAt(ctx, signin.Holder(ctx).Device, p.Now()); return err },
 		func() error { v.Packs, err = p.DB.Packs(ctx, n); return err },
 		func() error { v.Trims, err = p.DB.Trims(ctx, n); return err },
 		func() error { v.Boxes, err = p.DB.Boxes(ctx, n); return err },
@@ -168,6 +212,13 @@ func (p *Pages) table(ctx context.Context, n domain.ShopNumber) (v tableView, er
 			return v, err
 		}
 	}
+	if v.Now = p.Now(); v.Closure.Shown && !v.Closure.AddsUp {
+		around, err := p.DB.Neighbours(ctx, n)
+		if err != nil {
+			return v, err
+		}
+		v.MixUp = domaincutting.MixUp(v.Closure, around)
+	}
 	lines := make([]domaincutting.Packs, len(v.Packs))
 	for i, k := range v.Packs {
 		lines[i] = domaincutting.Packs{Cut: k.Cut, Count: k.Count, Net: k.NetKg, Box: k.Box}
@@ -177,6 +228,16 @@ func (p *Pages) table(ctx context.Context, n domain.ShopNumber) (v tableView, er
 		v.Trimmed += t.Kg
 	}
 	return v, nil
+}
+
+// shared reports whether the packs of this animal have several owners.
+func (v tableView) shared() bool {
+	return len(v.Orders) > 0 && v.Orders[0].Portion != domaincutting.WholeAnimal
+}
+
+// joined reports whether whoever holds the tablet is written down as cutting.
+func (v tableView) joined(name string) bool {
+	return len(v.Sitting) > 0 && slices.Contains(v.Sitting[len(v.Sitting)-1].Cutters, name)
 }
 
 // weighed reports whether anything is known that packs can be held against.

@@ -121,8 +121,12 @@ func barredLine(ctx context.Context, q db.Queued) ui.LineView {
 }
 
 func atTableLine(ctx context.Context, t db.NowAtTable, act string, now time.Time) ui.LineView {
-	return ui.LineView{Mark: ui.TagLink(t.Number), Title: ui.T(ctx, "%s, %s", ui.Say(ctx, t.Species.Words()), t.By),
+	l := ui.LineView{Mark: ui.TagLink(t.Number), Title: ui.T(ctx, "%s, %s", ui.Say(ctx, t.Species.Words()), t.By),
 		Note: ui.T(ctx, "since %s", ui.Ago(ctx, t.StartedAt, now)), Href: "/cutting/" + string(t.Number), Act: act}
+	if t.Why != "" {
+		l.Note += ", " + ui.T(ctx, "taken before %s: %s", string(t.InsteadOf), t.Why)
+	}
+	return l
 }
 
 // trimWords names what was cut away as the shop says it.
@@ -173,9 +177,9 @@ func spotOptions(ctx context.Context, spots []db.Spot) []ui.Option {
 }
 
 // knownCuts offers the words of the order while the cutter types.
-func knownCuts(ctx context.Context, o db.Order) []string {
+func knownCuts(ctx context.Context, orders []db.Order) []string {
 	var cuts []string
-	for _, l := range o.Lines {
+	for _, l := range linesOf(orders) {
 		cut := ui.T(ctx, "%s, %s", ui.Say(ctx, l.Part.Words()), ui.Say(ctx, l.Treatment.Words()))
 		if l.Part == domaincutting.Trim {
 			cut = ui.Say(ctx, l.Treatment.Words())
@@ -209,4 +213,61 @@ func lostWords(ctx context.Context, o db.Order) string {
 		said[i] = ui.Say(ctx, p.Words())
 	}
 	return strings.Join(said, ", ")
+}
+
+func linesOf(orders []db.Order) (lines []domaincutting.Line) {
+	for _, o := range orders {
+		lines = append(lines, o.Lines...)
+	}
+	return lines
+}
+
+// ediblePartOptions are what most states call edible, for what was thrown away
+// (trade.md 2.7); blank where it was none of it.
+func ediblePartOptions(ctx context.Context, a db.Animal) []ui.Option {
+	options := []ui.Option{{Value: blank, Label: ui.T(ctx, "none of what is eaten")}}
+	for _, c := range domaincutting.SheetOf(a.Species).Parts {
+		if c.Owed && c.Part != domaincutting.Trim || c.Part == domaincutting.Tenderloin {
+			options = append(options, ui.Option{Value: string(c.Part), Label: ui.Say(ctx, c.Part.Words())})
+		}
+	}
+	return options
+}
+
+// portionOptions says whose packs they may be.
+func portionOptions(ctx context.Context, orders []db.Order) []ui.Option {
+	options := make([]ui.Option, len(orders))
+	for i, o := range orders {
+		options[i] = ui.Option{Value: string(o.Portion), Label: o.ForWhom, Note: ui.Say(ctx, o.Portion.Words())}
+	}
+	return options
+}
+
+// weighedBy says how a weight came about.
+func weighedBy(ctx context.Context, scale string, readAt *time.Time) string {
+	if scale == "" || readAt == nil {
+		return ui.T(ctx, "typed")
+	}
+	return ui.T(ctx, "read from scale %s at %s", scale, ui.Clock(ctx, *readAt))
+}
+
+// sittingSaid is one time on the table: who, how long, to which order.
+func sittingSaid(ctx context.Context, s db.Sitting, now time.Time) string {
+	said := ui.T(ctx, "%s, %d minutes, order version %d: %s", ui.Moment(ctx, s.StartedAt), s.Minutes(now), s.Version, strings.Join(s.Cutters, ", "))
+	if s.WhyNotNext != "" {
+		said += ". " + ui.T(ctx, "Taken before %s: %s", string(s.InsteadOf), s.WhyNotNext)
+	}
+	return said
+}
+
+// trimSaid is what was cut away, of which part, and why.
+func trimSaid(ctx context.Context, t db.TrimLine) string {
+	said := trimWords(ctx, t.Kind)
+	if t.Part != "" {
+		said += ", " + ui.Say(ctx, t.Part.Words())
+	}
+	if t.Note != "" {
+		said += ": " + t.Note
+	}
+	return said
 }

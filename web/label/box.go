@@ -1,12 +1,14 @@
 package label
 
 import (
+	"context"
 	"net/http"
 	"strconv"
 	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
+	domaincutting "coldrail/domain/cutting"
 	"coldrail/web/ui"
 
 	"github.com/go-chi/chi/v5"
@@ -23,7 +25,7 @@ type Pages struct {
 
 // boxLabel is what stands on one box.
 type boxLabel struct {
-	Number  domain.ShopNumber
+	printing
 	Species domain.Species
 	Owner   string
 	N, Of   int
@@ -34,6 +36,7 @@ type boxLabel struct {
 	Place   string
 	Added   domain.Words
 	Code    Symbol
+	Square  Symbol
 }
 
 // Box serves GET /animals/{number}/boxes/{n}/label: the label of one box.
@@ -68,21 +71,42 @@ func (p *Pages) boxLabel(r *http.Request, number domain.ShopNumber, n int) (l bo
 		return l, err
 	}
 	b := boxes[n-1]
-	l = boxLabel{Number: number, Species: a.Species, N: n, Of: len(boxes), Count: b.Packs, Net: b.NetKg, Place: b.Place}
+	l = boxLabel{Species: a.Species, N: n, Of: len(boxes), Count: b.Packs, Net: b.NetKg, Place: b.Place}
+	if l.printing, err = p.printing(r, "box", strconv.Itoa(n), 1, "/cutting/"+string(number)); err != nil {
+		return l, err
+	}
+	var portion domaincutting.Portion
 	for _, k := range packs {
 		if k.Box == n {
 			l.Packs = append(l.Packs, k)
-			l.Wrapped = k.WrappedAt
+			l.Wrapped, portion = k.WrappedAt, k.Portion
 		}
 	}
-	if l.Owner, err = p.DB.OwnerOf(ctx, number); err != nil {
+	if l.Owner, l.Added, err = p.whose(ctx, number, portion); err != nil {
 		return l, err
 	}
-	o, _, err := p.DB.NewestOrder(ctx, number)
-	if err != nil {
+	if l.Square, err = QR(domain.BoxCode(number, n), 0.75); err != nil {
 		return l, err
 	}
-	l.Added = o.Added.Words()
 	l.Code, err = Code128(domain.BoxCode(number, n), Plain, 12)
 	return l, err
+}
+
+// whose says whose meat a portion is and what may be mixed into it: the animal's
+// owner, or of a shared one whoever has the portion.
+func (p *Pages) whose(ctx context.Context, number domain.ShopNumber, portion domaincutting.Portion) (owner string, added domain.Words, err error) {
+	orders, err := p.DB.StandingOrders(ctx, number)
+	if err != nil {
+		return "", added, err
+	}
+	added = domaincutting.AddedMeat("").Words()
+	for _, o := range orders {
+		if o.Portion == portion {
+			owner, added = o.ForWhom, o.Added.Words()
+		}
+	}
+	if owner == "" {
+		owner, err = p.DB.OwnerOf(ctx, number)
+	}
+	return owner, added, err
 }

@@ -10,13 +10,14 @@ import (
 
 // dropPaper is what the two papers of a drop-off carry.
 type dropPaper struct {
-	Animal db.Animal
-	Owner  string
-	Tag    db.TagRow // none: empty
-	Where  []db.Hangs
-	Code   Symbol // Code 128 of the seven digits
-	Square Symbol // QR of the number, or of the hunter's link
-	Link   string
+	printing // of the tag
+	Animal   db.Animal
+	Owner    string
+	Tag      db.TagRow // none: empty
+	Where    []db.Hangs
+	Code     Symbol // Code 128 of the seven digits
+	Square   Symbol // QR of the number, or of the hunter's link
+	Link     string
 }
 
 // Slip serves GET /animals/{number}/slip: what the owner takes home
@@ -45,6 +46,9 @@ func (p *Pages) RailTag(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if d.Square, err = QR(d.Animal.Number.Digits(), 1); err != nil {
+		return err
+	}
+	if d.printing, err = p.printing(r, "tag", "", 1, "/dropoff/"+string(d.Animal.Number)+"/hung"); err != nil {
 		return err
 	}
 	return ui.Render(w, r, http.StatusOK, tagSheet(d))

@@ -69,3 +69,6 @@ func (d drawn) box() string    { return fmt.Sprintf("0 0 %g %g", float64(d.Wide)
 
 // notForSale is what stands on everything that is not.
 var notForSale = block(strings.ToUpper("not for sale"))
+
+// narrow is the width of the words on a pack of 3 inches.
+const narrow = "66mm"

@@ -1,0 +1,87 @@
+package label_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/web/webtest"
+)
+
+// Every pack has what trade.md 6.6 asks of its label, and a second print needs a
+// reason, which is kept.
+func TestPackLabels(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, number := s.As(t, s.Bob), s.CutDeer(t, 147, animal.InPieces)
+	s.Own(t, number, "Wade Tolliver", "555-0147")
+	s.Packed(t, number, "hind steaks", 4)
+	packs, err := s.Packs(t.Context(), number)
+	if err != nil || len(packs) != 1 {
+		t.Fatalf("%+v, %v", packs, err)
+	}
+	line := packs[0].ID.String()
+	at := "/animals/" + string(number) + "/packs/" + line + "/label"
+	page := bob.Get(at)
+	page.Wants(t, http.StatusOK, "Wade Tolliver", "hind steaks", "NOT FOR SALE", "Keep frozen. Cook through.", "Nov 19, 2026", "8.8 lb together", "Hollow Creek Custom Meats", "5/5", string(number))
+	if strings.Contains(page.Body, "555-0147") {
+		t.Error("a pack shows a phone number")
+	}
+	if n := strings.Count(page.Body, "sheet-pack"); n != 5 {
+		t.Errorf("%d labels for 5 packs", n)
+	}
+	if letter := bob.Get(at + "?paper=letter"); strings.Count(letter.Body, "label-pack") != 5 || strings.Count(letter.Body, "sheet-letter") != 1 {
+		t.Error("on letter paper the five are not on one page")
+	}
+	bob.Get("/animals/"+string(number)+"/packs/x/label").Wants(t, http.StatusNotFound, "no such packs")
+
+	form := url.Values{"what": {"pack"}, "which": {line}, "labels": {"5"}}
+	printed := bob.Post("/animals/"+string(number)+"/printed", form)
+	if printed.Status != http.StatusSeeOther || !strings.HasPrefix(printed.Location, at+"?copy=") {
+		t.Fatalf("%d %s %.600s", printed.Status, printed.Location, printed.Body)
+	}
+	bob.Get(printed.Location).Wants(t, http.StatusOK, "hind steaks", "by BT, labels: 5")
+	again := bob.Get(at)
+	again.Wants(t, http.StatusOK, "Why again?")
+	if strings.Contains(again.Body, "sheet-pack") {
+		t.Error("a printed label comes a second time without a reason")
+	}
+	form.Del("act")
+	bob.Post("/animals/"+string(number)+"/printed", form).Wants(t, http.StatusUnprocessableEntity, "Say in a word why it is printed again")
+	form.Del("act")
+	form.Set("why", "jammed")
+	if printed = bob.Post("/animals/"+string(number)+"/printed", form); printed.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.600s", printed.Status, printed.Body)
+	}
+	bob.Get(printed.Location).Wants(t, http.StatusOK, "Why again: jammed", "hind steaks")
+	bob.Post("/animals/"+string(number)+"/printed", url.Values{"what": {"poster"}, "labels": {"1"}}).Wants(t, http.StatusUnprocessableEntity, "came in damaged")
+}
+
+// What the ruler on paper says, and when not to use the labels.
+func TestRulerPage(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob := s.As(t, s.Bob)
+	bob.Get("/labels/ruler").Wants(t, http.StatusOK, "It should be 3 in, 76.2 mm", "sheet-4x6")
+	bob.Get("/labels/ruler?paper=pack&measured=2").Wants(t, http.StatusOK, "prints true", "sheet-pack")
+	bob.Get("/labels/ruler?paper=letter&measured=5+5/8").Wants(t, http.StatusOK, "prints at 94 %", "set the scale to 107 %", "do not use labels of this printer")
+	bob.Get("/labels/ruler?measured=long").Wants(t, http.StatusUnprocessableEntity, "cannot be read")
+	bob.Get("/labels/ruler?measured=12").Wants(t, http.StatusUnprocessableEntity, "cannot be the line on the page")
+}
+
+// The proof says what is in the book, and where nothing is.
+func TestProof(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob := s.As(t, s.Bob)
+	number, bare := s.CutDeer(t, 147, animal.InPieces), s.HangDeer(t, 2, 2)
+	s.Own(t, number, "Wade Tolliver", "555-0147")
+	s.Packed(t, number, "hind steaks", 4)
+	at := func(n domain.ShopNumber) string { return "/animals/" + string(n) + "/proof" }
+	bob.Get(at(number)).Wants(t, http.StatusOK, "Wade Tolliver", "hind steaks", "5 packs.", "Nothing is in the book.", "they cannot tell one animal", "No tag of the state is in the book.")
+	bob.Get(at(bare)).Wants(t, http.StatusOK, "Main cooler R1-2", "still there", "hung by BT")
+	bob.Get("/animals/26-9999-1/proof").Wants(t, http.StatusNotFound, "There is no animal")
+}
