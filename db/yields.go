@@ -36,7 +36,9 @@ const dryingLow, dryingHigh = 0.5, 1.5
 
 // Closure holds what came off the table against what went on it, and packed
 // weight against the range such an animal gives. It is closed only where the
-// cutter said that everything was on the scale and nothing was mixed in.
+// cutter said that everything was on the scale and nothing was mixed in. What went
+// into a batch is counted as it went in, by its tub or by the batch's own scale;
+// what comes back of it is no part of the sum.
 func (db *DB) Closure(ctx context.Context, number domain.ShopNumber) (cutting.Closure, error) {
 	a, err := db.Animal(ctx, number)
 	if err != nil {
@@ -58,8 +60,10 @@ func closure(ctx context.Context, q querier, a Animal) (cutting.Closure, error) 
 		Started    *time.Time
 	}
 	s, _, err := one[sums](ctx, q, `
-		SELECT coalesce((SELECT sum(net_kg) FROM packs WHERE animal_id = $1), 0) AS packed,
-		       coalesce((SELECT sum(kg) FROM pieces WHERE animal_id = $1 AND kind = 'tub' AND gone_to <> 'packed'), 0) AS tubs,
+		SELECT coalesce((SELECT sum(net_kg) FROM packs WHERE animal_id = $1 AND batch_id IS NULL), 0) AS packed,
+		       coalesce((SELECT sum(kg) FROM pieces WHERE animal_id = $1 AND kind = 'tub' AND gone_to NOT IN ('packed', 'batch')), 0)
+		       + greatest(coalesce((SELECT sum(kg) FROM pieces WHERE animal_id = $1 AND kind = 'tub' AND gone_to = 'batch'), 0),
+		                  coalesce((SELECT sum(kg) FROM batch_inputs WHERE animal_id = $1), 0)) AS tubs,
 		       EXISTS (SELECT FROM pieces WHERE animal_id = $1 AND kind = 'tub' AND gone_to <> 'packed' AND kg IS NULL) AS unweighed,
 		       coalesce((SELECT sum(kg) FROM trim WHERE animal_id = $1 AND kind IN ('bone', 'fat')), 0) AS bone_fat,
 		       coalesce((SELECT sum(kg) FROM trim WHERE animal_id = $1 AND kind NOT IN ('bone', 'fat')), 0) AS discard,
