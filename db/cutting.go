@@ -101,11 +101,16 @@ type waitingRow struct {
 	Mates      bool // a portion's owner has not ordered
 }
 
-// WaitingRows counts the rows behind the cutter's list, collected as the page
-// collects them. The benchmark of the page runs it bare to compare.
-func WaitingRows(ctx context.Context, conn *pgxpool.Conn) (int, error) {
+// PlanRows counts the rows behind the cutter's list and behind the plan by day,
+// collected as the pages collect them. The benchmark of the pages runs them bare
+// to compare.
+func PlanRows(ctx context.Context, conn *pgxpool.Conn) (waiting, traits int, err error) {
 	rows, err := waitingRows(ctx, conn)
-	return len(rows), err
+	if err != nil {
+		return 0, 0, err
+	}
+	found, err := planTraits(ctx, conn)
+	return len(rows), len(found), err
 }
 
 func waitingRows(ctx context.Context, q querier) ([]waitingRow, error) {

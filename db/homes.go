@@ -39,7 +39,7 @@ func (db *DB) WhenHome(ctx context.Context, number domain.ShopNumber, now time.T
 	}
 	q.Why = []domain.Words{
 		domain.Say("Hangs %g to %g days from the kill, as its kind usually does.", usual.From, usual.To),
-		domain.Say("%d wait to be cut before it.", len(others)),
+		domain.Say("Waiting to be cut before it: %d.", len(others)),
 		domain.Say("Then %d day to freeze; sausage, sticks, jerky, cured or smoked meat come back %d days later at the least.", plan.Freezing, plan.Specials),
 	}
 	if q.From, err = asked.homeBy(a, usual.From, others); err != nil {

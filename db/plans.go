@@ -121,7 +121,7 @@ func (db *DB) asked(ctx context.Context, now time.Time) (a request, err error) {
 		return a, err
 	}
 	a.days = a.crew.Days(a.today, Horizon)
-	traits, err := db.planTraits(ctx)
+	traits, err := planTraits(ctx, db.pool)
 	for _, q := range queue {
 		w := q.waiting(judged.of(q.Number), traits[q.Number], a.zone)
 		w.Minutes = a.crew.Takes(w.Minutes, a.today, Horizon)
@@ -166,8 +166,8 @@ type trait struct {
 
 // planTraits reads them for all that hangs. An animal without a weight counts as
 // 100 kg where the weight decides: a cow elk or a side of beef.
-func (db *DB) planTraits(ctx context.Context) (map[domain.ShopNumber]trait, error) {
-	rows, err := all[trait](ctx, db.pool, `
+func planTraits(ctx context.Context, q querier) (map[domain.ShopNumber]trait, error) {
+	rows, err := all[trait](ctx, q, `
 		WITH asked AS (
 		  SELECT o.animal_id, bool_or(l.treatment = 'bone-in-chops') AS bone_in, bool_or(l.treatment = ANY ($1)) AS specials
 		  FROM orders o JOIN order_lines l ON l.order_id = o.id WHERE o.void_at IS NULL GROUP BY o.animal_id

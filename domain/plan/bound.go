@@ -150,7 +150,10 @@ func (r *relaxed) choose(j int, p prices, over *slack) int64 {
 // has half a day. The steps find what the more important sums and a place among
 // those left out are worth; the spread then finds the minutes' prices exactly.
 func (r *relaxed) solve() int {
-	bound, at := r.climb()
+	bound, at := 0, prices{day: make([]int64, len(r.b.days))}
+	if r.spare > 0 || !r.b.affordsSpread() {
+		bound, at = r.climb()
+	}
 	if !r.b.affordsSpread() {
 		return bound
 	}
@@ -171,7 +174,7 @@ func (r *relaxed) solve() int {
 
 // worths are what solve tries as the worth of a day of a more important sum, in
 // days of the sum that is bounded.
-var worths = []float64{1000, 0.5, 1, 2, 4}
+var worths = []float64{1000, 1, 3}
 
 // exactly finds the minutes' prices for given other prices.
 func (r *relaxed) exactly(p prices) []int64 {

@@ -100,7 +100,7 @@ func Make(days []Day, jobs []Job) (Plan, error) {
 	b := newBoard(days, jobs)
 	best := exact(b)
 	if !best {
-		b.search()
+		best = b.search()
 	}
 	b.settle()
 	p := b.plan()

@@ -12,32 +12,40 @@ const searchSteps = 1_000_000
 
 // search looks for a good plan from several beginnings: by the clock that runs
 // out first, by the shorter work, and from the best plan that may split jobs. Each is mended by moving one job and what it pushes out, and the
-// best is mended further.
-func (b *board) search() {
+// best is mended further. Where the split plan turns out to split nothing it is
+// the best there is, and search says so.
+func (b *board) search() (best bool) {
 	b.measure()
 	b.steps = searchSteps
-	best, least := layout{}, never
+	kept, least := layout{}, never
 	try := func(order []int, days func(j int) []int) {
 		b.clear()
 		b.lay(order, days)
 		b.mend(1, searchSteps/10)
 		if s := b.sum(); s.less(least) {
-			best, least = b.keep(), s
+			kept, least = b.keep(), s
 		}
-		b.restore(best)
+		b.restore(kept)
+	}
+	if b.affordsSpread() {
+		weigh, out, strict := b.inOrder()
+		split := newSpread(b, b.order(b.sooner), weigh, out)
+		b.clear()
+		b.lay(split.laid())
+		if strict && split.whole() {
+			return true
+		}
+		try(split.laid())
 	}
 	liked := func(j int) []int { return b.best[j] }
 	for _, by := range []func(x, y int) int{b.sooner, b.shorter} {
 		try(b.order(by), liked)
 	}
-	if b.affordsSpread() {
-		weigh, out := b.inOrder()
-		try(newSpread(b, b.order(b.sooner), weigh, out).laid())
-	}
 	for depth := 1; depth <= 3; depth++ {
 		b.mend(depth, b.steps/2)
 	}
 	b.prove()
+	return false
 }
 
 // prove bounds the sums of the plan as it now stands.

@@ -85,15 +85,20 @@ func (s *spread) send(j, need int) int {
 	for d := range from {
 		from[d] = -1
 	}
+	nearer := make([]bool, len(dist)) // since its moves were last looked at
+	for d := range nearer {
+		nearer[d] = dist[d] < nowhere
+	}
 	for again := true; again; {
 		again = false
-		for d, at := range dist {
-			if at >= nowhere {
+		for d := range dist {
+			if !nearer[d] {
 				continue
 			}
+			nearer[d] = false
 			for e, a := range s.arc[d] {
-				if a < nowhere && at+a < dist[e] {
-					dist[e], from[e], again = at+a, d, true
+				if a < nowhere && dist[d]+a < dist[e] {
+					dist[e], from[e], nearer[e], again = dist[d]+a, d, true, true
 				}
 			}
 		}
@@ -168,6 +173,23 @@ func (s *spread) prices() []int64 {
 	return worth[:s.days]
 }
 
+// whole reports whether the plan on the board is the split plan itself: every job
+// with all its minutes on its day, or wholly left out. Rounded prices do not mix
+// the order up: along a chain of 31 moves they are off by less than the least
+// price of a minute.
+func (s *spread) whole() bool {
+	for j, part := range s.part {
+		d := s.b.on[j]
+		if d < 0 {
+			d = s.days
+		}
+		if part != nil && part[d] != s.b.jobs[j].Minutes {
+			return false
+		}
+	}
+	return true
+}
+
 // laid returns the jobs, those least split first, and the days of each, most of
 // its minutes first, then by what it costs there with the day's price.
 func (s *spread) laid() (order []int, days func(j int) []int) {
@@ -189,8 +211,9 @@ func (s *spread) laid() (order []int, days func(j int) []int) {
 }
 
 // inOrder weighs the sums so that the more important always wins: one day of it
-// outweighs all that the jobs of this shop can lose of the next.
-func (b *board) inOrder() (weigh func(j, d int) int64, out int64) {
+// outweighs all that the jobs of this shop can lose of the next. Strict says
+// whether it could be weighed so.
+func (b *board) inOrder() (weigh func(j, d int) int64, out int64, strict bool) {
 	span := int64(1)
 	for j, days := range b.best {
 		for _, d := range days {
@@ -199,10 +222,13 @@ func (b *board) inOrder() (weigh func(j, d int) int64, out int64) {
 			}
 		}
 	}
-	w := min(int64(len(b.jobs))*span+1, 1<<14)
+	need := int64(len(b.jobs))*span + 1
+	w := min(need, 1<<14)
 	weigh = func(j, d int) int64 {
 		c := b.cost[j][d].minus(b.cost[j][b.best[j][0]])
 		return int64(c[1])*w*w + int64(c[2])*w + int64(c[3])
 	}
-	return weigh, 2 * w * w * (span + 1)
+	out = 2 * w * w * (span + 1) * int64(len(b.jobs))
+	most := int64(nowhere / fine / 4)
+	return weigh, min(out, most), w == need && out <= most
 }

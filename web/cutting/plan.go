@@ -19,6 +19,7 @@ type planView struct {
 	Late []db.Planned // promised for a day the plan cannot keep
 	Crew []db.CrewDay // the week, then days that differ
 	Lead bool         // may keep the calendar
+	All  bool         // the later days too
 	Act  string
 	Form db.CrewDay // what was typed, where it was refused
 }
@@ -29,7 +30,7 @@ func (p *Pages) ShowPlan(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *Pages) showPlan(w http.ResponseWriter, r *http.Request, status int, f db.CrewDay, wrong *domain.Error) error {
-	v, now := planView{Act: signin.NewAct(), Form: f}, p.Now()
+	v, now := planView{Act: signin.NewAct(), Form: f, All: r.FormValue("all") != ""}, p.Now()
 	v.Lead = signin.Holder(r.Context()).Staff.Has("lead")
 	var err error
 	if v.Plan, err = p.DB.CutPlan(r.Context(), now); err != nil {
@@ -119,15 +120,21 @@ func readCrewDay(r *http.Request) (d db.CrewDay, err error) {
 	return d, nil
 }
 
-// shownDays are the days with something on them, and the coming week.
-func (v planView) shownDays() []db.PlanDay {
-	var days []db.PlanDay
+// fullDays is how many days the page spells out before it is asked for the rest.
+const fullDays = 7
+
+// shownDays are the coming week, and, if asked for, the later days with something
+// on them; later counts what is not shown.
+func (v planView) shownDays() (days []db.PlanDay, later int) {
 	for i, d := range v.Plan.Days {
-		if i < 7 || len(d.Jobs) > 0 {
+		switch {
+		case i < fullDays || v.All && len(d.Jobs) > 0:
 			days = append(days, d)
+		default:
+			later += len(d.Jobs)
 		}
 	}
-	return days
+	return days, later
 }
 
 // offered is the line of the calendar that makes a day one of cutting as they

@@ -35,6 +35,7 @@ func TestPlanPage(t *testing.T) {
 	bob.Get("/cutting/plan").Wants(t, http.StatusOK, "No plan serves these wishes better.", "Thu Nov 19: 40 of 480 minutes", "40 min.", "May go home Fri Nov 20.",
 		string(orderless), "The order is not complete", "no plan has fewer than 0")
 	bob.Get("/cutting").Wants(t, http.StatusOK, "/cutting/plan")
+	bob.Get("/dropoff/"+string(orderless)+"/hung").Wants(t, http.StatusOK, "As it stands you can have it home about Sat Nov 21.", "Waiting to be cut before it: 1.", "Promise Sat Nov 21")
 }
 
 // A promise the plan cannot keep is on the lead's list and the plan, moves by one
@@ -73,7 +74,7 @@ func TestPlanCalendar(t *testing.T) {
 		t.Error("a cutter changed the calendar")
 	}
 	ann.Post("/cutting/plan/day", form("1", "4", "420", "game", "1")).Wants(t, http.StatusSeeOther)
-	ann.Get("/cutting/plan").Wants(t, http.StatusOK, "4 cutters, 420 minutes each, game only")
+	ann.Get("/cutting/plan").Wants(t, http.StatusOK, "cutters: 4, minutes of each: 420, game only")
 	ann.Post("/cutting/plan/day", form("1", "2", "480", "both", "1")).Wants(t, http.StatusUnprocessableEntity, "Somebody else has just changed this day.")
 	ann.Post("/cutting/plan/day", form("1", "two", "480", "both", "2")).Wants(t, http.StatusUnprocessableEntity, "Give a whole number.")
 	ann.Post("/cutting/plan/day", form("1", "2", "1441", "both", "2")).Wants(t, http.StatusUnprocessableEntity, "A day has at most 1,440 minutes.")
@@ -103,9 +104,8 @@ func BenchmarkPlan(b *testing.B) {
 		if list, err := pgx.CollectRows(rows, pgx.RowToStructByName[db.Hung]); err != nil || len(list) != 500 {
 			b.Fatal(len(list), err)
 		}
-		waiting, err := db.WaitingRows(ctx, conn)
-		if err != nil || waiting != 500 {
-			b.Fatal(waiting, err)
+		if waiting, traits, err := db.PlanRows(ctx, conn); err != nil || waiting != 500 || traits != 500 {
+			b.Fatal(waiting, traits, err)
 		}
 	}
 	page := func(path string) func() {

@@ -90,7 +90,7 @@ func crewNote(ctx context.Context, works plan.Works, d db.CrewDay) string {
 	if d.Cutters == 0 {
 		return ui.T(ctx, "closed")
 	}
-	said := ui.T(ctx, "%d cutters, %d minutes each", d.Cutters, d.Size)
+	said := ui.T(ctx, "cutters: %d, minutes of each: %d", d.Cutters, d.Size)
 	switch works {
 	case plan.Line:
 		said = ui.T(ctx, "a line of %d, %d minutes", d.Cutters, d.Size)
