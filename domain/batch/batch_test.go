@@ -12,6 +12,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/cure"
+	"coldrail/domain/cutting"
 	"coldrail/domain/hold"
 )
 
@@ -269,6 +270,16 @@ func TestProducts(t *testing.T) {
 	}{{"", Summer, 20, 20, 1}, {"packs", Summer, 0, 20, 0}, {"packed", Summer, 20, 0, 0}, {"odd", Summer, 20, 20, -1}, {"packed", Summer, 20, 27, 0}, {"", HamCured, 20, 27, 0}} {
 		if err := CheckFinished(tt.p, 25, tt.packs, tt.packed, tt.odd); (err == nil) != (tt.at == "") || err != nil && domain.As(err).At != tt.at {
 			t.Errorf("%+v: %v", tt, err)
+		}
+	}
+}
+
+// The packs of a batch are told by their name on the bill and on the owner's page,
+// so the name has to lead back to what the order called it.
+func TestNamesLeadBackToTheOrder(t *testing.T) {
+	for _, p := range Products {
+		if got := string(cutting.TreatmentIn(p.Words().String() + ", jalapeno")); !slices.Contains(p.Treatments(), got) {
+			t.Errorf("packs of %s are read as %q, want one of %v", p, got, p.Treatments())
 		}
 	}
 }
