@@ -35,6 +35,7 @@ type factsRow struct {
 	LongCeilingDays float64
 	DecidedAt       *time.Time
 	Verdict         *ageing.Ruling
+	StoppedAt       *time.Time // by the last incident
 }
 
 func (r factsRow) facts() ageing.Facts {
@@ -51,6 +52,9 @@ func (r factsRow) facts() ageing.Facts {
 	if r.Target != nil {
 		f.Protocol.Target = *r.Target
 	}
+	if r.StoppedAt != nil {
+		f.StoppedAt = *r.StoppedAt
+	}
 	if r.DecidedAt != nil {
 		f.Decision = &ageing.Decision{At: *r.DecidedAt, Ruling: *r.Verdict}
 	}
@@ -66,7 +70,7 @@ func (db *DB) readFacts(ctx context.Context, ids []uuid.UUID) (map[uuid.UUID]*kn
 	rows, err := all[factsRow](ctx, db.pool, `
 		SELECT a.id, a.revision, a.species, a.class, a.form, a.door, a.killed_at, a.received_at, a.hanging_kg, a.deep_c, a.kept_c,
 		       coalesce(a.kept, '') AS kept, a.wish, p.key, p.label, p.aged, p.target, p.mould_sign, p.ceiling_days, p.long_ceiling_days,
-		       d.at AS decided_at, d.verdict
+		       d.at AS decided_at, d.verdict, (SELECT max(at) FROM incident_stops WHERE animal_id = a.id) AS stopped_at
 		FROM animals a
 		JOIN protocols p ON p.id = a.protocol_id
 		LEFT JOIN LATERAL (SELECT at, verdict FROM decisions WHERE animal_id = a.id ORDER BY at DESC LIMIT 1) d ON true

@@ -136,22 +136,27 @@ func (db *DB) Decide(ctx context.Context, act Act, number domain.ShopNumber, ver
 		return err
 	}
 	return db.act(ctx, act, "decide", func(tx pgx.Tx) (line, error) {
-		a, err := lockAnimal(ctx, tx, number)
-		if err != nil {
-			return line{}, err
-		}
-		if !a.Physical.InHouse() {
-			return line{}, domain.Refuse("physical", "%s is %s: there is nothing left to decide.", string(number), a.Physical.Words())
-		}
-		if _, err := tx.Exec(ctx, `INSERT INTO decisions (id, animal_id, verdict, reason, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6)`,
-			act.ID, a.ID, verdict, reason, act.At, act.Staff); err != nil {
-			return line{}, err
-		}
-		if err := follow(ctx, tx, a, verdict, act.At); err != nil {
-			return line{}, err
-		}
-		return line{Animal: a.ID, What: "decide", Detail: map[string]any{"decision": string(verdict), "reason": reason}}, nil
+		return decide(ctx, tx, act, number, verdict, reason)
 	})
+}
+
+// decide writes one decision down and does what it brings with it.
+func decide(ctx context.Context, tx pgx.Tx, act Act, number domain.ShopNumber, verdict round.Decision, reason string) (line, error) {
+	a, err := lockAnimal(ctx, tx, number)
+	if err != nil {
+		return line{}, err
+	}
+	if !a.Physical.InHouse() {
+		return line{}, domain.Refuse("physical", "%s is %s: there is nothing left to decide.", string(number), a.Physical.Words())
+	}
+	if _, err := tx.Exec(ctx, `INSERT INTO decisions (id, animal_id, verdict, reason, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6)`,
+		act.ID, a.ID, verdict, reason, act.At, act.Staff); err != nil {
+		return line{}, err
+	}
+	if err := follow(ctx, tx, a, verdict, act.At); err != nil {
+		return line{}, err
+	}
+	return line{Animal: a.ID, What: "decide", Detail: map[string]any{"decision": string(verdict), "reason": reason}}, nil
 }
 
 // follow does what a decision brings with it. Whoever lost meat hears it from

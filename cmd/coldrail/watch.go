@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"log/slog"
 	"time"
@@ -27,7 +28,8 @@ type watchWorker struct {
 
 // Work does one minute's watch. Done twice it changes nothing the second time.
 func (w *watchWorker) Work(ctx context.Context, _ *river.Job[watchArgs]) error {
-	return w.db.WatchRounds(ctx, time.Now())
+	now := time.Now()
+	return errors.Join(w.db.WatchRounds(ctx, now), w.db.WatchIncidents(ctx, now))
 }
 
 // startWatch begins the watch and returns how to stop it.
