@@ -139,7 +139,7 @@ func (db *DB) openIncident(ctx context.Context, room Cooler, s cooler.Span, now 
 		_, err := tx.Exec(ctx, `
 			INSERT INTO incidents (id, cooler_id, began_at, called_at, opened_at, ended_at) VALUES ($1, $2, $3, $4, $5, $6)
 			ON CONFLICT DO NOTHING`, id, room.ID, s.From, s.Called, now, ended)
-		return line{Cooler: room.ID, What: "incident", Detail: map[string]any{"warmest": float64(s.Peak.C)}}, err
+		return line{Cooler: room.ID, What: "incident", Detail: map[string]any{"warmest_c": float64(s.Peak.C)}}, err
 	})
 }
 
@@ -191,7 +191,7 @@ func (db *DB) MeasureMeat(ctx context.Context, act Act, id uuid.UUID, place stri
 		if err != nil {
 			return line{}, err
 		}
-		l, animal := line{Cooler: i.CoolerID, What: "measure", Detail: map[string]any{"place": place, "meat": float64(c)}}, uuid.Nil
+		l, animal := line{Cooler: i.CoolerID, What: "measure", Detail: map[string]any{"place": place, "meat_c": float64(c)}}, uuid.Nil
 		if number != "" {
 			a, err := lockAnimal(ctx, tx, number)
 			if err != nil {

@@ -21,6 +21,7 @@ type Today struct {
 	InHouse []Present  // everything the shop has in its keeping
 	Rounds  []RoundDue // due now, and missed since yesterday with nothing walked after
 	Rooms   []RoomNow  // the coolers and freezers
+	Warm    []Incident // nobody has closed them
 	Reviews []Review   // holds that somebody has to look at again by today
 	Owing   []Owing    // what the register still lacks, the oldest first
 	Late    []Planned  // promised for a day the cut plan cannot keep
@@ -87,6 +88,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.InHouse, err = db.present(ctx); return err },
 		func() error { t.Rounds, err = db.roundsDue(ctx, now); return err },
 		func() error { t.Rooms, err = db.roomsNow(ctx, now); return err },
+		func() error { t.Warm, err = db.OpenIncidents(ctx); return err },
 		func() error { t.Reviews, err = db.reviews(ctx, day); return err },
 		func() error { t.Owing, err = db.Owed(ctx); return err },
 		func() error { t.Late, err = db.latePromises(ctx, now); return err },

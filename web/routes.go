@@ -226,6 +226,11 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	rooms := &coolers.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/coolers", s.page(rooms.ShowAll))
 	r.Get("/coolers/{name}", s.page(rooms.Show))
+	r.Get("/coolers/incidents/{id}", s.page(rooms.ShowIncident))
+	r.Get("/coolers/incidents/{id}/report", s.page(rooms.PrintIncident))
+	r.Post("/coolers/incidents/{id}/measure", s.page(rooms.MeasureMeat))
+	r.With(gate.Only("lead", "owner")).Post("/coolers/incidents/{id}/decide", s.page(rooms.DecideIncident))
+	r.With(gate.Only("lead", "owner")).Post("/coolers/incidents/{id}/close", s.page(rooms.CloseIncident))
 
 	// The owner.
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}

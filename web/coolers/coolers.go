@@ -101,6 +101,7 @@ type view struct {
 	Assumed int // animals not yet weighed
 	Percent int
 	Stops   *warmView
+	Warm    []db.Incident // the latest first
 	Now     time.Time
 }
 
@@ -142,6 +143,9 @@ func (p *Pages) view(ctx context.Context, name string) (view, error) {
 		v.Opened = open(v.History, v.Days, daysOpened)
 	}
 	if v.Rounds, err = p.rounds(ctx, room.ID, v.Now.AddDate(0, 0, -7)); err != nil {
+		return v, err
+	}
+	if v.Warm, err = p.DB.IncidentsOf(ctx, room.ID); err != nil {
 		return v, err
 	}
 	return v, p.addLoad(ctx, &v)

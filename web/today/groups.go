@@ -20,10 +20,26 @@ import (
 // in the first of the groups about its condition that fits.
 func groups(ctx context.Context, t db.Today, now time.Time) []group {
 	hung := whole(t.Hung)
-	list := []group{rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now)}
+	list := []group{incidents(ctx, t.Warm), rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now)}
 	list = append(list, conditions(ctx, hung, now)...)
 	return append(list, twoOnHook(ctx, t.Hung), reviews(ctx, t.Reviews), late(ctx, t.Late), moved(ctx, t.Moved), promised(ctx, t.InHouse, now),
 		orders(ctx, t.InHouse), paper(ctx, t.Owing), waiting(ctx, t.InHouse, now))
+}
+
+// incidents are the warm rooms nobody has closed.
+func incidents(ctx context.Context, list []db.Incident) group {
+	g := group{Title: ui.T(ctx, "Incidents"), All: "/coolers"}
+	for _, i := range list {
+		note := ui.T(ctx, "Above 40 °F since %s. Measure five animals.", i.BeganAt)
+		switch {
+		case i.Waiting > 0:
+			note = ui.T(ctx, "%d animals wait for a decision.", i.Waiting)
+		case i.EndedAt != nil:
+			note = ui.T(ctx, "The room is cold again. Say what was wrong and close it.")
+		}
+		g.Lines = append(g.Lines, ui.LineView{Title: i.Label, Note: note, Href: "/coolers/incidents/" + i.ID.String(), Act: ui.T(ctx, "Open"), Urgent: true})
+	}
+	return g
 }
 
 func rooms(ctx context.Context, list []db.RoomNow) group {

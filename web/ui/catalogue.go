@@ -16,6 +16,8 @@ var book = newBook(singulars)
 // singulars pairs an English sentence with what it says when its first value
 // is exactly one.
 var singulars = map[string]string{
+	"%d animals wait for a decision.":                          "1 animal waits for a decision.",
+	"%d animals wait for a decision. Decide about them first.": "1 animal waits for a decision. Decide about it first.",
 	"%d days":             "%d day",
 	"%d days ago":         "%d day ago",
 	"in %d days":          "in %d day",
