@@ -70,8 +70,8 @@ func (db *DB) IncidentsOf(ctx context.Context, room int16) ([]Incident, error) {
 	return all[Incident](ctx, db.pool, incidentColumns+`WHERE i.cooler_id = $1 ORDER BY i.began_at DESC LIMIT 50`, room)
 }
 
-// lookBack is how far back a file that came late may still open an incident.
-const lookBack = 14 * 24 * time.Hour
+// incidentLookBack is how far back a file that came late may still open an incident.
+const incidentLookBack = 14 * 24 * time.Hour
 
 // WatchIncidents looks at the readings of every cooler: an incident that the rule
 // calls is opened, one whose room is cold again is marked so, and the animals it
@@ -87,7 +87,7 @@ func (db *DB) WatchIncidents(ctx context.Context, now time.Time) error {
 	}
 	for _, room := range rooms {
 		if record := records[room.ID]; record != nil && room.Kind == "cooler" {
-			for _, s := range cooler.Usual.Spans(record.History(), nil, now.Add(-lookBack), now) {
+			for _, s := range cooler.Usual.Spans(record.History(), nil, now.Add(-incidentLookBack), now) {
 				if err := db.openIncident(ctx, room, s, now); err != nil {
 					return err
 				}
