@@ -226,6 +226,9 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	rooms := &coolers.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/coolers", s.page(rooms.ShowAll))
 	r.Get("/coolers/{name}", s.page(rooms.Show))
+	r.With(gate.Only("lead", "owner")).Get("/coolers/{name}/fit", s.page(rooms.ShowFit))
+	r.With(gate.Only("lead", "owner")).Post("/coolers/{name}/fit", s.page(rooms.AcceptFit))
+	r.With(gate.Only("lead", "owner")).Post("/coolers/{name}/fit/drop", s.page(rooms.DropFit))
 	r.Get("/coolers/incidents/{id}", s.page(rooms.ShowIncident))
 	r.Get("/coolers/incidents/{id}/report", s.page(rooms.PrintIncident))
 	r.Post("/coolers/incidents/{id}/measure", s.page(rooms.MeasureMeat))
