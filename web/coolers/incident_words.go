@@ -140,11 +140,11 @@ func passed(ctx context.Context, r incident.Rule, a db.Affected) string {
 	case !a.Known:
 		return ui.T(ctx, "not known")
 	case r.Passed(a.Best.Above):
-		return ui.T(ctx, "passed")
+		return ui.T(ctx, "over it")
 	case r.Passed(a.Worst.Above):
-		return ui.T(ctx, "passed at worst")
+		return ui.T(ctx, "over it at worst")
 	}
-	return ui.T(ctx, "not passed")
+	return ui.T(ctx, "within it")
 }
 
 // mainRules are the rules shown beside the model.
