@@ -72,7 +72,26 @@ type Act struct {
 	At     time.Time
 	Staff  uuid.UUID
 	Device uuid.UUID // zero: none, such as the command line
+
+	// Of an act that was kept on a tablet and sent later; zero for one done now.
+	Arrived  time.Time     // by the shop's clock; At is when it was done, by the same clock
+	DeviceAt time.Time     // when it was done, by the tablet's own clock
+	Ahead    time.Duration // what the tablet's clock runs ahead by, measured as it was sent
 }
+
+// Kept reports whether the act was made on a tablet and sent later.
+func (a Act) Kept() bool { return !a.Arrived.IsZero() }
+
+// Arrival is when the act reached the shop's machine.
+func (a Act) Arrival() time.Time {
+	if a.Kept() {
+		return a.Arrived
+	}
+	return a.At
+}
+
+// True is a moment of the tablet's clock as the shop's clock had it.
+func (a Act) True(device time.Time) time.Time { return device.Add(-a.Ahead) }
 
 // line is what an act leaves on the time line of an animal or a room.
 type line struct {
@@ -127,9 +146,9 @@ func addLine(ctx context.Context, tx pgx.Tx, a Act, l line) error {
 		l.Detail = map[string]any{}
 	}
 	_, err := tx.Exec(ctx, `
-		INSERT INTO time_line (act, animal_id, cooler_id, what, detail, at, by_staff, device_id)
-		VALUES ($1, $2, nullif($3, 0::smallint), $4, $5, $6, $7, $8)`,
-		a.ID, orNull(l.Animal), l.Cooler, l.What, l.Detail, a.At, orNull(a.Staff), orNull(a.Device))
+		INSERT INTO time_line (act, animal_id, cooler_id, what, detail, at, by_staff, device_id, device_at)
+		VALUES ($1, $2, nullif($3, 0::smallint), $4, $5, $6, $7, $8, nullif($9, '0001-01-01Z'::timestamptz))`,
+		a.ID, orNull(l.Animal), l.Cooler, l.What, l.Detail, a.At, orNull(a.Staff), orNull(a.Device), a.DeviceAt)
 	return err
 }
 

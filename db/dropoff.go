@@ -1,6 +1,7 @@
 package db
 
 import (
+	"cmp"
 	"context"
 	"maps"
 	"slices"
@@ -60,6 +61,9 @@ func (db *DB) Receive(ctx context.Context, act Act, d Drop) error {
 		}
 		return receive(ctx, tx, act, d)
 	})
+	if e := domain.As(err); err != nil && act.Kept() && e.Kind == domain.Conflict && e.At == "number" {
+		return cmp.Or(db.doubtNumber(ctx, act, d.Number), err)
+	}
 	if err != nil {
 		return err
 	}
@@ -186,11 +190,11 @@ func (d Drop) hang(ctx context.Context, tx pgx.Tx, act Act) (Place, error) {
 		}
 		place = p.ID
 	}
-	p, err := takePlace(ctx, tx, place, "place")
+	p, clash, err := takeKept(ctx, tx, act, place, "place")
 	if err != nil {
 		return p, err
 	}
-	return p, occupy(ctx, tx, act, p.ID, act.ID, uuid.Nil, "")
+	return p, occupyKept(ctx, tx, act, p.ID, clash, act.ID, uuid.Nil, "")
 }
 
 // held reports whether the animal starts its life here under a hold.

@@ -16,9 +16,9 @@ import (
 // Look keeps one look at one carcass outside a round. The act's id becomes the
 // look's.
 func (db *DB) Look(ctx context.Context, act Act, number domain.ShopNumber, l Look) error {
-	arrived := act.At
+	arrived := act.Arrival()
 	if l.At.IsZero() {
-		l.At = arrived
+		l.At = act.At
 	}
 	if err := l.Check(); err != nil {
 		return err

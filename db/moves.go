@@ -114,6 +114,9 @@ func (db *DB) Move(ctx context.Context, act Act, number domain.ShopNumber, mark 
 		if _, err := tx.Exec(ctx, `SELECT FROM places WHERE id IN ($1, $2) ORDER BY id FOR UPDATE`, m.from, place); err != nil {
 			return line{}, err
 		}
+		if act.Kept() {
+			return m.moveKept(ctx, tx, act, place, tidy(reason))
+		}
 		to, err := takePlace(ctx, tx, place, "place")
 		if err != nil {
 			return line{}, err

@@ -62,7 +62,7 @@ func (db *DB) SaveRound(ctx context.Context, act Act, r Round) error {
 	if err != nil {
 		return err
 	}
-	walk := round.Walk{From: r.WalkedFrom, To: r.WalkedTo, Arrived: act.At}
+	walk := round.Walk{From: r.WalkedFrom, To: r.WalkedTo, Arrived: act.Arrival()}
 	if err := r.check(walk); err != nil {
 		return err
 	}

@@ -1,5 +1,5 @@
 // Package static holds the files a browser fetches beside the pages: the two
-// stylesheets, the little script we write, and the libraries we ship. They are
+// stylesheets, the little script we write, the icons, and the libraries we ship. They are
 // embedded in the binary, and every address carries a hash of the content, so
 // that a browser may keep a file for a year and still gets a new one at once.
 package static
@@ -17,7 +17,7 @@ import (
 	"time"
 )
 
-//go:embed css js vendor
+//go:embed css icons js vendor
 var files embed.FS
 
 // root is the path under which Handler expects to be mounted.
@@ -29,6 +29,7 @@ var types = map[string]string{
 	".css": "text/css; charset=utf-8",
 	".js":  "text/javascript; charset=utf-8",
 	".svg": "image/svg+xml",
+	".png": "image/png",
 }
 
 // file is one embedded file, ready to be sent.

@@ -23,9 +23,10 @@ func TestEveryFileIsServedForAYear(t *testing.T) {
 		"css/print.css":             "text/css; charset=utf-8",
 		"js/coldrail.js":            "text/javascript; charset=utf-8",
 		"vendor/htmx-2.0.11.min.js": "text/javascript; charset=utf-8",
+		"icons/hook-192.png":        "image/png",
 	} {
 		url := URL(name)
-		if !regexp.MustCompile(`^/static/[a-z]+/[a-z0-9.-]+\.[0-9a-f]{12}\.(css|js)$`).MatchString(url) {
+		if !regexp.MustCompile(`^/static/[a-z]+/[a-z0-9.-]+\.[0-9a-f]{12}\.(css|js|png)$`).MatchString(url) {
 			t.Errorf("URL(%q) = %q: no content hash in it", name, url)
 		}
 		res := get(t, url)

@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"strings"
 	"time"
 
 	"coldrail/db"
@@ -22,6 +23,7 @@ import (
 	"coldrail/web/signin"
 	"coldrail/web/skinning"
 	"coldrail/web/today"
+	"coldrail/web/ui"
 
 	"github.com/alexedwards/scs/pgxstore"
 	"github.com/alexedwards/scs/v2"
@@ -31,8 +33,11 @@ import (
 	"github.com/klauspost/compress/gzhttp"
 )
 
-// maxForm is the most that one form may send.
-const maxForm = 1 << 20
+// maxForm is the most that one form may send, maxPictures one with pictures.
+const (
+	maxForm     = 1 << 20
+	maxPictures = 24 << 20
+)
 
 // routes is the map of the site: every address, grouped by who uses it.
 func (s *site) routes() http.Handler {
@@ -40,7 +45,7 @@ func (s *site) routes() http.Handler {
 	sessions.Store = pgxstore.New(s.DB.Pool())
 	sessions.Lifetime = 300 * 24 * time.Hour // a device stays enrolled for a season; whoever holds it changes by a tap
 	sessions.HashTokenInStore = true
-	sessions.Cookie.Name = "coldrail"
+	sessions.Cookie.Name = sessionCookie
 	sessions.Cookie.SameSite = http.SameSiteLaxMode
 	sessions.Cookie.Secure = s.Secure
 	sessions.ErrorFunc = func(w http.ResponseWriter, r *http.Request, err error) { s.problem(w, r, db.Spoken(err)) }
@@ -54,9 +59,14 @@ func (s *site) routes() http.Handler {
 	r.Get("/healthz", s.healthz)
 	r.Get("/readyz", s.readyz)
 	r.Handle("/static/*", static.Handler())
+	r.Handle("/sw.js", static.Worker())
 
 	r.Group(func(r chi.Router) {
 		r.Use(s.withShop)
+
+		// A device: what it installs, and what it shows where a page was not kept.
+		r.Handle("/manifest.webmanifest", static.Manifest(func(r *http.Request) string { return ui.ShopOf(r.Context()).Name }))
+		r.Get("/without", s.page(round.ShowWithout))
 
 		// The hunter, at home, without a sign-in.
 		r.Group(func(r chi.Router) {
@@ -215,6 +225,12 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	// Whoever walks the cooler; the lead decides what was stopped.
 	walks := &round.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/round", s.page(walks.ShowRooms))
+	r.Post("/round/shift", s.page(walks.BeginShift))
+	r.Post("/round/discard", s.page(walks.Discard))
+	r.Get("/round/move", s.page(walks.ShowMoveAny))
+	r.Get("/round/drop", s.page(walks.ShowDrop))
+	r.Get("/round/look", s.page(walks.ShowLookAny))
+	r.Post("/round/look", s.page(walks.LookAny))
 	r.Get("/round/{room}", s.page(walks.ShowRound))
 	r.Post("/round/{room}", s.page(walks.Save))
 	r.Get("/round/walked/{id}", s.page(walks.ShowWalked))
@@ -250,7 +266,20 @@ func (s *site) ownersLink(a db.Animal) string {
 }
 
 // limitForm refuses a body that no form of ours sends.
-func limitForm(next http.Handler) http.Handler { return http.MaxBytesHandler(next, maxForm) }
+func limitForm(next http.Handler) http.Handler {
+	words, pictures := http.MaxBytesHandler(next, maxForm), http.MaxBytesHandler(next, maxPictures)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		_, err := r.Cookie(sessionCookie) // who has none sends no picture
+		if err == nil && strings.HasPrefix(r.Header.Get("Content-Type"), "multipart/form-data") {
+			pictures.ServeHTTP(w, r)
+			return
+		}
+		words.ServeHTTP(w, r)
+	})
+}
+
+// sessionCookie tells a device of the shop's from any other.
+const sessionCookie = "coldrail"
 
 // perCaller lets one address ask so many times a minute.
 func perCaller(times int) func(http.Handler) http.Handler {

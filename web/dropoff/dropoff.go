@@ -55,7 +55,7 @@ func (p *Pages) Receive(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	d, err := f.drop(r.Context(), p.Now())
+	d, err := f.drop(r.Context(), act.At)
 	if err == nil {
 		err = p.DB.Receive(r.Context(), act, d)
 	}

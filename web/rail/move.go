@@ -128,7 +128,11 @@ func (p *Pages) Move(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f := moveForm{Act: act.ID.String(), Part: r.FormValue("part"), Place: r.FormValue("place"), Reason: r.FormValue("reason"), All: r.FormValue("all") == "yes"}
-	number, err := domain.ParseShopNumber("number", r.FormValue("number"))
+	typed, mark, _ := strings.Cut(r.FormValue("number"), " ") // a list without a network names a side with it
+	if mark != "" {
+		f.Part = mark
+	}
+	number, err := domain.ParseShopNumber("number", typed)
 	if err != nil {
 		return err
 	}

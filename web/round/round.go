@@ -120,7 +120,7 @@ func (p *Pages) Save(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Form = form(r.PostForm)
+	v.Form = form(r.PostForm).byShopClock(act)
 	walked, err := v.read(r.Context(), act)
 	if err == nil {
 		err = p.DB.SaveRound(r.Context(), act, walked)

@@ -48,7 +48,7 @@ func Act(r *http.Request, now time.Time) (db.Act, error) {
 		return db.Act{}, domain.Wrong("act", "This form came in damaged. Open it again and repeat.")
 	}
 	h := Holder(r.Context())
-	return db.Act{ID: id, At: now, Staff: h.Staff.ID, Device: h.Device}, nil
+	return kept(r, db.Act{ID: id, At: now, Staff: h.Staff.ID, Device: h.Device})
 }
 
 // NewAct returns the id that a form carries in its hidden field "act".
@@ -73,7 +73,12 @@ func (p *Pages) Enrolled(next http.Handler) http.Handler {
 			http.Redirect(w, r, "/enrol", http.StatusSeeOther)
 			return
 		}
-		next.ServeHTTP(w, r.WithContext(With(r.Context(), h)))
+		ctx, err := p.onShift(r, With(r.Context(), h))
+		if err != nil {
+			p.Problem(w, r, err)
+			return
+		}
+		next.ServeHTTP(w, r.WithContext(ctx))
 	})
 }
 

@@ -1,0 +1,266 @@
+// The round without a network. A form marked data-offline is kept on the tablet
+// first and then sent; the section #kept says what has not arrived, how old the
+// list is and what the shop's machine answered. Its words stand in the page, in
+// the shop's language (web/ui/kept.templ).
+"use strict";
+
+const bar = () => document.getElementById("kept");
+const word = (name, fill = {}) =>
+  Object.entries(fill).reduce((text, [key, value]) => text.replace(`{${key}}`, value), bar().querySelector("template").content.querySelector(`[data-word="${name}"]`).textContent);
+const clock = (t) => new Date(t).toLocaleString(document.documentElement.lang, { timeZone: bar().dataset.zone, weekday: "short", hour: "numeric", minute: "2-digit" });
+const element = (tag, text, set = {}) => Object.assign(document.createElement(tag), { textContent: text }, set);
+let reached = true; // whether the shop's machine answered last
+
+// shift is the unlocked person in whose name acts are kept: whoever holds the
+// tablet by this page, or whoever was chosen on it without a network.
+const shift = async () => {
+  const shifts = ((await kept.get("notes", "shifts"))?.value || []).filter((s) => s.ends > Date.now());
+  const chosen = (await kept.get("notes", "chosen"))?.value;
+  const initials = reached ? bar().dataset.holder : chosen || bar().dataset.holder;
+  return { shifts, mine: shifts.find((s) => s.initials === initials) };
+};
+
+// keepPages asks for a shift where there is none for this hour and keeps the
+// pages of the round as they are now.
+const keepPages = async () => {
+  if (!bar()?.dataset.holder || !("caches" in window)) {
+    return;
+  }
+  const last = (await kept.get("notes", "synced"))?.value || 0;
+  const { shifts, mine } = await shift();
+  if (mine && Date.now() - last < 120000 && mine.ends - Date.now() > 11 * 3600000) {
+    return;
+  }
+  const answer = await fetch("/round/shift", { method: "POST", headers: { "Coldrail-Device-Now": Date.now() } });
+  if (!answer.ok || answer.redirected) {
+    return;
+  }
+  const got = await answer.json();
+  const others = shifts.filter((s) => s.initials !== got.initials);
+  await kept.put("notes", { name: "shifts", value: [...others, { initials: got.initials, who: got.who, token: got.token, ends: Date.now() + got.lasts_ms }] });
+  await kept.put("notes", { name: "clock", value: got.ahead_ms });
+  await kept.put("notes", { name: "chosen", value: got.initials });
+  const store = await caches.open("coldrail-pages");
+  for (const page of got.pages) {
+    const copy = await fetch(page, { headers: { "Coldrail-Keep": "yes" } });
+    if (copy.ok && !copy.redirected) {
+      await store.put(page, copy);
+    }
+  }
+  await kept.put("notes", { name: "synced", value: Date.now() });
+};
+
+// sync sends what waits, keeps the pages anew and says how things stand.
+const sync = async () => {
+  if (!bar()) {
+    return;
+  }
+  let last = await kept.sendAll();
+  if (last === "nothing") {
+    last = await fetch("/healthz", { cache: "no-store", signal: AbortSignal.timeout(8000) }).then((a) => (a.ok ? "sent" : "unreached"), () => "unreached");
+  }
+  reached = last !== "unreached";
+  if (reached && last !== "sign-in") {
+    await keepPages().catch(() => {});
+  }
+  await show(last);
+};
+
+// row is one act that was kept, with what may be done about it.
+const row = (act) => {
+  const li = element("li", "", { className: "kept-" + act.state });
+  li.append(element("strong", `${clock(act.at)} ${act.title}`), " ");
+  li.append(element("span", word(act.state, { at: clock(act.saidAt || act.at) })));
+  for (const text of act.warned || []) {
+    li.append(element("p", word("on-tablet", { said: text })));
+  }
+  for (const text of act.said || []) {
+    li.append(element("p", word("by-shop", { at: clock(act.saidAt), said: text })));
+  }
+  const button = (name, tap) => li.append(element("button", word(name), { type: "button", className: "button quiet", onclick: tap }));
+  if (act.state === "sent") {
+    li.append(Object.assign(element("a", word("look"), { href: act.where, className: "button quiet" })));
+    button("seen", () => kept.remove("acts", act.id).then(() => show()));
+  }
+  if (act.state === "refused") {
+    button("settle", () => settle(act));
+    button("own-name", () => kept.put("acts", { ...act, state: "waiting", shift: "" }).then(sync));
+    button("discard", () => discard(act));
+  }
+  return li;
+};
+
+// settle sends a refused act again and, if it is refused again, shows the form
+// as it came back, to be put right and sent under the same id.
+const settle = async (act) => {
+  const answer = await fetch(act.url, { method: "POST", body: new URLSearchParams(act.fields.filter(([, v]) => typeof v === "string")),
+    headers: { "Coldrail-Done-At": act.at, "Coldrail-Device-Now": Date.now(), ...(act.shift && { "Coldrail-Shift": act.shift }) } }).catch(() => null);
+  const page = answer && new DOMParser().parseFromString(await answer.text(), "text/html").querySelector("#main");
+  const form = page?.querySelector("form[data-offline]");
+  if (answer?.status === 422 && form) {
+    form.setAttribute("action", act.url);
+    document.getElementById("main").replaceWith(page);
+    page.scrollIntoView();
+    return;
+  }
+  await kept.put("acts", { ...act, state: "waiting" });
+  await sync();
+};
+
+// discard gives a refused act up, with a reason that goes to the records first.
+const discard = async (act) => {
+  const reason = window.prompt(word("discard-why"));
+  if (!reason?.trim()) {
+    return;
+  }
+  const fields = new URLSearchParams({ act: kept.newId(Date.now()), of: act.id, kept_at: act.at, title: act.title, said: (act.said || []).join(" "), reason });
+  act.fields.forEach(([name, value]) => fields.append("f-" + name, typeof value === "string" ? value : word("picture")));
+  const answer = await fetch("/round/discard", { method: "POST", body: fields }).catch(() => null);
+  if (answer?.status === 204) {
+    await kept.remove("acts", act.id);
+  }
+  await show(answer ? "" : "unreached");
+};
+
+// show fills the section with what is kept here and how old the page is.
+const show = async (last) => {
+  const acts = await kept.all("acts");
+  const waiting = acts.filter((a) => a.state === "waiting");
+  const lines = [];
+  if (!reached) {
+    lines.push(element("p", word("no-network")));
+  }
+  if (last === "sign-in") {
+    lines.push(element("p", "", { className: "row" }));
+    lines.at(-1).append(word("sign-in"), element("a", word("sign-in-now"), { href: "/who?next=/round", className: "button" }));
+  }
+  const synced = (await kept.get("notes", "synced"))?.value;
+  if (synced && (!reached || Date.now() - synced > 600000)) {
+    lines.push(element("p", word("list-age", { at: clock(synced) })));
+  }
+  const ahead = (await kept.get("notes", "clock"))?.value || 0;
+  if (Math.abs(ahead) > 180000) {
+    lines.push(element("p", word(ahead > 0 ? "clock-fast" : "clock-slow", { n: Math.round(Math.abs(ahead) / 60000) })));
+  }
+  const { shifts, mine } = await shift();
+  if (!reached && shifts.length > 1) {
+    const pick = element("select", "", { ariaLabel: word("whose"), onchange: () => kept.put("notes", { name: "chosen", value: pick.value }) });
+    shifts.forEach((s) => pick.append(new Option(s.who, s.initials, false, s === mine)));
+    lines.push(element("label", word("whose")), pick);
+  }
+  if (!reached && !mine && bar().dataset.holder) {
+    lines.push(element("p", word("shift-over")));
+  }
+  if (waiting.length) {
+    lines.push(element("h2", word("waiting-count", { n: waiting.length, at: clock(waiting[0].at) })));
+  }
+  const list = element("ul", "");
+  list.append(...acts.map(row));
+  bar().querySelector(".kept-lines").replaceChildren(...lines, ...(acts.length ? [list] : []));
+  bar().hidden = !lines.length && !acts.length;
+  document.querySelectorAll(".kept-mark").forEach((mark) => mark.remove());
+  for (const act of waiting) {
+    document.querySelectorAll(`main a[href="${act.page}"]`).forEach((a) => a.append(element("small", word("waiting"), { className: "kept-mark" })));
+  }
+};
+
+// warnings are what the domain says of single answers, written into the page by
+// the shop's machine: smell=sour, and the like.
+const warnings = (fields) =>
+  fields.flatMap(([name, value]) => [...document.querySelectorAll("template[data-answer]")]
+    .filter((t) => value && name.startsWith(t.dataset.answer.split("=")[0] + "-") && t.dataset.answer.split("=")[1] === value)
+    .map((t) => `${name.slice(name.indexOf("-") + 1)}: ${t.content.textContent.trim()}`));
+
+// keep is what a tap on the button of a marked form does.
+const keep = async (form, button) => {
+  const now = Date.now();
+  const fields = await kept.fields(form, button);
+  const before = await kept.get("acts", form.elements.act.value);
+  const id = before ? before.id : kept.newId(now);
+  const pictures = (before?.fields || []).filter(([name, v]) => typeof v !== "string" && !fields.some(([n]) => n === name));
+  const act = {
+    id, at: before?.at || now, url: form.getAttribute("action") || location.pathname, page: location.pathname, state: "waiting",
+    title: form.dataset.title || document.querySelector("h1").textContent, shift: before ? before.shift : (await shift()).mine?.token,
+    fields: [...fields.filter(([name]) => name !== "act"), ["act", id], ...pictures], warned: warnings(fields),
+  };
+  await kept.put("acts", act);
+  await kept.remove("drafts", draftName(form));
+  const last = await kept.sendAll();
+  const after = await kept.get("acts", id);
+  if (after?.state === "sent") {
+    await kept.remove("acts", id);
+    location.assign(after.where);
+  } else if (after?.state === "refused" && last !== "sign-in") {
+    await settle(after);
+    await show();
+  } else {
+    reached = last !== "unreached";
+    location.assign(form.dataset.offline);
+  }
+};
+
+document.addEventListener("submit", (event) => {
+  const form = event.target.closest("form[data-offline]");
+  if (!form || event.submitter?.formNoValidate) {
+    return;
+  }
+  event.preventDefault();
+  event.stopImmediatePropagation();
+  if (form.dataset.sending) {
+    return;
+  }
+  form.dataset.sending = "yes";
+  keep(form, event.submitter).catch(() => bar().querySelector(".kept-lines").replaceChildren(element("p", word("no-room")))).finally(() => {
+    bar().hidden &&= !bar().textContent.trim();
+    delete form.dataset.sending;
+  });
+}, true);
+
+// A half-filled form outlives a reload: each change is kept until it is sent.
+const draftName = (form) => location.pathname + "#" + [...document.querySelectorAll("form[data-offline]")].indexOf(form);
+const noteDraft = async (event) => {
+  const form = event.target.closest?.("form[data-offline]");
+  if (form) {
+    await kept.put("drafts", { page: draftName(form), at: Date.now(), fields: await kept.fields(form) });
+  }
+};
+document.addEventListener("change", (event) => setTimeout(() => noteDraft(event))); // after the moment was stamped
+const fillDraft = async (form) => {
+  const draft = await kept.get("drafts", draftName(form));
+  if (!draft || Date.now() - draft.at > 12 * 3600000) {
+    return;
+  }
+  for (const [name, value] of draft.fields) {
+    for (const field of [...form.elements].filter((e) => e.name === name && name !== "act")) {
+      if (field.type === "radio" || field.type === "checkbox") {
+        field.checked ||= field.value === value;
+      } else if (field.type !== "file") {
+        field.value = value;
+      } else {
+        const files = new DataTransfer();
+        files.items.add(new File([value], "picture.jpg", { type: value.type }));
+        field.files = files.files;
+      }
+    }
+  }
+};
+
+const begin = async () => {
+  if (!bar()) {
+    return;
+  }
+  document.querySelectorAll("form[data-offline] [data-opened]").forEach((field) => (field.value = new Date().toISOString()));
+  for (const form of document.querySelectorAll("form[data-offline]")) {
+    await fillDraft(form);
+  }
+  await show();
+  await sync();
+};
+document.addEventListener("htmx:afterSettle", (event) => event.target === document.body && begin());
+window.addEventListener("online", sync);
+setInterval(sync, 15000);
+if ("serviceWorker" in navigator) {
+  navigator.serviceWorker.register("/sw.js").catch(() => {});
+  navigator.storage?.persist?.();
+}
+begin();
