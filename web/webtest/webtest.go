@@ -5,6 +5,7 @@ package webtest
 import (
 	"io"
 	"log/slog"
+	"net"
 	"net/http"
 	"net/http/cookiejar"
 	"net/http/httptest"
@@ -26,6 +27,9 @@ type Site struct {
 	*dbtest.Shop
 	URL string
 	now atomic.Pointer[time.Time]
+
+	handler http.Handler
+	server  *httptest.Server
 }
 
 // Open starts the site for this test alone.
@@ -46,10 +50,30 @@ func Serve(t testing.TB, d *db.DB, now time.Time) *Site {
 	if err != nil {
 		t.Fatal(err)
 	}
-	server := httptest.NewServer(handler)
-	t.Cleanup(server.Close)
-	s.URL = server.URL
+	s.handler, s.server = handler, httptest.NewServer(handler)
+	t.Cleanup(func() { s.server.Close() })
+	s.URL = s.server.URL
 	return s
+}
+
+// Away cuts the site off: nothing listens at its address any more, as for a
+// tablet in a steel box.
+func (s *Site) Away() {
+	s.server.CloseClientConnections()
+	s.server.Close()
+}
+
+// Back lets the site answer at its old address again.
+func (s *Site) Back(t testing.TB) {
+	t.Helper()
+	s.server = httptest.NewUnstartedServer(s.handler)
+	listener, err := net.Listen("tcp", strings.TrimPrefix(s.URL, "http://"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.server.Listener.Close()
+	s.server.Listener = listener
+	s.server.Start()
 }
 
 // Now is the site's clock.

@@ -1,0 +1,181 @@
+package browser
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"testing"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/web/webtest"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+)
+
+// tabletIn is a tablet whose browser keeps its things in dir, so that it can be
+// killed and started again.
+func tabletIn(t *testing.T, url, dir string) (*screen, context.CancelFunc) {
+	t.Helper()
+	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath("/usr/bin/chromium"), chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.UserDataDir(dir))
+	allocator, kill := chromedp.NewExecAllocator(context.Background(), opts...)
+	tab, done := chromedp.NewContext(allocator)
+	if err := chromedp.Do(tab); err != nil {
+		t.Fatal(err)
+	}
+	s := &screen{t: t, ctx: tab, url: url}
+	s.do(chromedp.EmulateViewport(sizes[tablet][0], sizes[tablet][1]))
+	return s, func() { done(); kill() }
+}
+
+// fillIn fills fields of the page's form as a person would and presses nothing.
+func (s *screen) fillIn(fields map[string]string) {
+	s.t.Helper()
+	for name, value := range fields {
+		ask[bool](s, fmt.Sprintf(`(() => {
+			const all = [...document.querySelectorAll("form[data-offline]")].flatMap(f => [...f.elements]).filter(e => e.name === %q);
+			const one = all.find(e => e.type !== "radio" || e.value === %q);
+			if (!one) throw new Error("no field %s");
+			if (one.type === "radio") { one.click(); return true; }
+			one.value = %q;
+			one.dispatchEvent(new Event("change", {bubbles: true}));
+			return true;
+		})()`, name, value, name, value))
+	}
+}
+
+// press taps a button of a marked form.
+func (s *screen) press(words string) {
+	s.t.Helper()
+	ask[bool](s, fmt.Sprintf(`(() => { const b = [...document.querySelectorAll("button")].find(b => b.textContent.trim() === %q);
+		if (!b) throw new Error("no button"); const empty = b.form ? [...b.form.elements].filter(e => e.willValidate && !e.checkValidity()).map(e => e.name) : [];
+		if (empty.length) throw new Error("it would not be sent: " + empty); b.click(); return true; })()`, words))
+}
+
+// ready waits until the tablet has kept the pages and the worker hands them out.
+func (s *screen) ready() {
+	s.t.Helper()
+	s.goTo("/round")
+	s.wait(`navigator.serviceWorker.controller`)
+	s.goTo("/round")
+	s.wait(`window.keptThere || (caches.open("coldrail-pages").then(c => c.match("/round/move")).then(m => kept.get("notes", "synced").then(n => window.keptThere = !!m && !!n)), false)`)
+}
+
+func (s *screen) says(words string) string {
+	return fmt.Sprintf(`(document.getElementById("kept")?.innerText || "").includes(%q)`, words)
+}
+
+// A look and a move without the shop's machine, with a half-filled form over a
+// reload and the browser killed before anything was sent; then everything
+// arrives once.
+func TestRoundWithoutNetwork(t *testing.T) {
+	site := webtest.Open(t)
+	deer := site.HangDeer(t, 1, 3)
+	site.HangDeer(t, 2, 4)
+	dir := filepath.Join(t.TempDir(), "browser")
+	s, end := tabletIn(t, site.URL, dir)
+	s.signIn("AK", "correct horse battery", "Bob Tarrant")
+	s.ready()
+
+	site.Away()
+	s.goTo("/round/look")
+	s.wait(s.says("cannot be reached"))
+	s.fillIn(map[string]string{"number": string(deer), "smell-one": "sour"})
+	s.wait(`window.drafted || (kept.all("drafts").then(d => window.drafted = d.some(x => x.fields.some(f => f[0] === "smell-one"))), false)`)
+	s.goTo("/round/look") // a reload in the middle
+	s.wait(`document.querySelector('[name="smell-one"][value="sour"]').checked`)
+	s.fillIn(map[string]string{"surface-one": "dry"})
+	s.press("Write it down")
+	s.wait(`location.pathname === "/round"`)
+	s.wait(s.says("Not yet sent: 1"))
+	s.sees("On this tablet", "Bad smell: stop")
+	s.fits(tablet)
+	s.picture("offline-kept")
+	s.goTo("/round/move")
+	s.fillIn(map[string]string{"number": string(deer), "place": ask[string](s, `[...document.querySelector('[name="place"]').options].find(o => o.text.includes("R2-1,")).value`)})
+	s.press("It hangs there")
+	s.wait(`location.pathname === "/round"`)
+	s.wait(s.says("Not yet sent: 2"))
+	end() // the browser is killed
+
+	s, end = tabletIn(t, site.URL, dir)
+	defer end()
+	s.goTo("/round")
+	s.wait(s.says("Not yet sent: 2"))
+	looks, err := site.LooksAt(t.Context(), deer)
+	if err != nil || len(looks) != 0 {
+		t.Fatalf("before the network is back: %+v, %v", looks, err)
+	}
+	site.Back(t)
+	// A browser killed within half a minute has forgotten its session: somebody
+	// else signs in, and what Bob kept is still sent in Bob's name.
+	if _, err := chromedp.Call(s.ctx, network.ClearBrowserCookies, cdp.Empty{}); err != nil {
+		t.Fatal(err)
+	}
+	s.signIn("AK", "correct horse battery", "Ann Kessler")
+	s.goTo("/round")
+	s.wait(s.says("Said by the shop's machine"))
+	s.wait(`!document.getElementById("kept").innerText.includes("Not yet sent")`)
+	s.picture("offline-arrived")
+	looks, err = site.LooksAt(t.Context(), deer)
+	if err != nil || len(looks) != 1 || looks[0].By != "BT" {
+		t.Errorf("looks: %+v, %v; want the one", looks, err)
+	}
+	if where := hangsOn(t, site, deer); len(where) != 1 || where[0].Rail != "R2" || where[0].Position != 1 {
+		t.Errorf("it hangs on %+v, want R2-1", where)
+	}
+}
+
+func hangsOn(t *testing.T, site *webtest.Site, number domain.ShopNumber) []db.Hangs {
+	t.Helper()
+	a, err := site.Animal(t.Context(), number)
+	if err != nil {
+		t.Fatal(err)
+	}
+	where, err := site.WhereHangs(t.Context(), a.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return where
+}
+
+// Two tablets hang two animals on one hook: both hang there, marked, until a
+// person says which moves.
+func TestTwoTabletsOneHook(t *testing.T) {
+	site := webtest.Open(t)
+	first, second := site.HangDeer(t, 1, 3), site.HangDeer(t, 2, 4)
+	one, two := open(t, site.URL, tablet), open(t, site.URL, tablet)
+	one.signIn("AK", "correct horse battery", "Bob Tarrant")
+	two.signIn("AK", "correct horse battery", "Ann Kessler")
+	one.ready()
+	two.ready()
+	site.Away()
+	for s, number := range map[*screen]domain.ShopNumber{one: first, two: second} {
+		s.goTo("/round/move")
+		s.fillIn(map[string]string{"number": string(number), "place": ask[string](s, `[...document.querySelector('[name="place"]').options].find(o => o.text.includes("R2-5,")).value`)})
+		s.press("It hangs there")
+		s.wait(`location.pathname === "/round"`)
+		s.wait(s.says("Not yet sent: 1"))
+	}
+	site.Back(t)
+	for _, s := range []*screen{one, two} {
+		s.goTo("/round")
+		s.wait(s.says("arrived"))
+	}
+	for _, number := range []domain.ShopNumber{first, second} {
+		if where := hangsOn(t, site, number); len(where) != 1 || where[0].Position != 5 || !where[0].Conflict {
+			t.Errorf("%s: %+v, want R2-5 in conflict", number, where)
+		}
+	}
+	one.goTo("/rail")
+	one.sees("Two on one hook")
+	one.picture("offline-two-on-one-hook")
+	one.goTo("/rail/move?number=" + string(second))
+	one.form("Move it here", map[string]string{"place": ask[string](one, `[...document.querySelectorAll('[name="place"]')].at(-1).value`), "reason": "read both tags"})
+	if where := hangsOn(t, site, first); where[0].Conflict {
+		t.Errorf("after one was moved the other is still in conflict: %+v", where)
+	}
+}
