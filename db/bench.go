@@ -201,18 +201,24 @@ func (k *known) judge(h house, now time.Time) (*ageing.Verdict, domain.Words) {
 
 // ask asks the model.
 func (k *known) ask(h house, on basis, now time.Time) (*ageing.Verdict, domain.Words) {
+	facts, stays := k.put(h, on.asTheyCome, on.evening)
+	v, err := ageing.Judge(facts, stays, now)
+	if err != nil {
+		return nil, domain.As(err).Msg
+	}
+	return &v, domain.Words{}
+}
+
+// put lays what is known of the animal before the model.
+func (k *known) put(h house, asTheyCome bool, evening time.Time) (ageing.Facts, []exposure.Stay) {
 	facts := k.facts
-	facts.CutWhenCold = facts.CutWhenCold || on.asTheyCome
-	facts.EveningFrom = on.evening
+	facts.CutWhenCold = facts.CutWhenCold || asTheyCome
+	facts.EveningFrom = evening
 	stays := make([]exposure.Stay, 0, len(k.stays))
 	for _, s := range k.stays {
 		if room := h.records[s.cooler]; room != nil {
 			stays = append(stays, exposure.Stay{From: s.from, In: room})
 		}
 	}
-	v, err := ageing.Judge(facts, stays, now)
-	if err != nil {
-		return nil, domain.As(err).Msg
-	}
-	return &v, domain.Words{}
+	return facts, stays
 }

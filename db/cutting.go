@@ -27,6 +27,7 @@ type Queued struct {
 	Room    string
 	Killed  time.Time
 	Holds   []hold.Kind
+	Brief   domain.Words // how it stands, in at most five words
 }
 
 // NowAtTable is an animal being cut.
@@ -73,7 +74,7 @@ func cuttingQueue(ctx context.Context, q querier, judged judgements, now time.Ti
 		for i, c := range choices {
 			r := byNumber[c.Number]
 			list[i] = Queued{Choice: c, ID: r.ID, Species: r.Species, Class: r.Class, Form: r.Form, Place: r.Place, Room: r.Room,
-				Killed: r.KilledAt, Holds: r.Holds}
+				Killed: r.KilledAt, Holds: r.Holds, Brief: judged.of(r.Number).brief}
 		}
 		return list
 	}

@@ -36,13 +36,14 @@ type factsRow struct {
 	DecidedAt       *time.Time
 	Verdict         *ageing.Ruling
 	StoppedAt       *time.Time // by the last incident
+	Waiting         bool       // not weighed and hung for good
 }
 
 func (r factsRow) facts() ageing.Facts {
 	f := ageing.Facts{
 		Species: r.Species, Class: r.Class, Form: r.Form, Door: r.Door, Killed: r.KilledAt, Received: r.ReceivedAt,
 		DeepAtDoor: r.DeepC, KeptAt: r.KeptC, Kept: r.Kept,
-		LongHang: r.Wish == "long-hang", CutWhenCold: r.Wish == "cut-when-cold",
+		LongHang: r.Wish == "long-hang", CutWhenCold: r.Wish == "cut-when-cold", Waiting: r.Waiting,
 		Protocol: ageing.Protocol{Key: r.Key, Label: domain.Say(r.Label), Aged: r.Aged, Sign: r.MouldSign,
 			Ceiling: r.CeilingDays, LongCeiling: r.LongCeilingDays},
 	}
@@ -70,7 +71,8 @@ func (db *DB) readFacts(ctx context.Context, ids []uuid.UUID) (map[uuid.UUID]*kn
 	rows, err := all[factsRow](ctx, db.pool, `
 		SELECT a.id, a.revision, a.species, a.class, a.form, a.door, a.killed_at, a.received_at, a.hanging_kg, a.deep_c, a.kept_c,
 		       coalesce(a.kept, '') AS kept, a.wish, p.key, p.label, p.aged, p.target, p.mould_sign, p.ceiling_days, p.long_ceiling_days,
-		       d.at AS decided_at, d.verdict, (SELECT max(at) FROM incident_stops WHERE animal_id = a.id) AS stopped_at
+		       d.at AS decided_at, d.verdict, (SELECT max(at) FROM incident_stops WHERE animal_id = a.id) AS stopped_at,
+		       a.physical IN ('received', 'chilling') AS waiting
 		FROM animals a
 		JOIN protocols p ON p.id = a.protocol_id
 		LEFT JOIN LATERAL (SELECT at, verdict FROM decisions WHERE animal_id = a.id ORDER BY at DESC LIMIT 1) d ON true

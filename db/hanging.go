@@ -79,6 +79,14 @@ func (h Hung) Condition() string {
 	return string(h.Verdict.Condition)
 }
 
+// Brief is how it stands in at most five words, or that nothing can be said.
+func (h Hung) Brief(now time.Time) domain.Words {
+	if h.Verdict == nil {
+		return domain.Say("look first, no record")
+	}
+	return h.Verdict.Brief(now)
+}
+
 // BoardMark changes whenever anything on the rail does: an act on an animal that
 // is in the house, or a new reading. It is one small query.
 func (db *DB) BoardMark(ctx context.Context) (mark string, err error) {

@@ -15,6 +15,7 @@ type judgement struct {
 	deep      domain.Celsius
 	cutBy     time.Time // zero: not known
 	readyFrom time.Time // zero: not known, or not within 60 days
+	brief     domain.Words
 }
 
 // judgements are those of all that hangs, by number.
@@ -26,7 +27,7 @@ func (j judgements) of(n domain.ShopNumber) judgement {
 	if said, ok := j[n]; ok {
 		return said
 	}
-	return judgement{condition: cutting.Look}
+	return judgement{condition: cutting.Look, brief: domain.Say("look first, no record")}
 }
 
 // judgements asks the models about everything on the rails.
@@ -38,7 +39,7 @@ func (db *DB) judgements(ctx context.Context, now time.Time) (judgements, error)
 	out := make(judgements, len(hung))
 	for _, h := range hung {
 		if h.Verdict != nil {
-			j := judgement{condition: cutting.Condition(h.Verdict.Condition), deep: h.Verdict.Deep, cutBy: h.Verdict.CutBy}
+			j := judgement{condition: cutting.Condition(h.Verdict.Condition), deep: h.Verdict.Deep, cutBy: h.Verdict.CutBy, brief: h.Verdict.Brief(now)}
 			if h.Verdict.ReadyFrom != nil {
 				j.readyFrom = *h.Verdict.ReadyFrom
 			}

@@ -82,6 +82,8 @@ func (j *judging) condition() Condition {
 		return Chilling
 	case j.past():
 		return Past
+	case j.waits():
+		return Chilling
 	case j.ready():
 		return Ready
 	case j.nearly():
@@ -254,6 +256,16 @@ func (j *judging) tooWarm() bool {
 		j.say("Not cold after %.0f hours: open the hip and smell.", slow)
 	}
 	return true
+}
+
+// waits: the animal is in a room but not yet weighed and hung for good. Its track
+// says chilling, and so does its condition: the temperature at the bone is then
+// worked out from a weight nobody has read.
+func (j *judging) waits() bool {
+	if j.Waiting {
+		j.say("Not weighed and hung for good yet: do that first.")
+	}
+	return j.Waiting
 }
 
 // past: more days since the kill than the ceiling.

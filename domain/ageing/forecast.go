@@ -16,6 +16,9 @@ const (
 func (j *judging) forecast() {
 	room := j.stays[len(j.stays)-1].In.History()
 	j.ahead = exposure.Ahead{Now: j.now, Air: room.Mean(j.now.Add(-lookBack), j.now), Deep: j.v.Deep, Tau: j.meat.Tau}
+	if j.AirAhead != nil {
+		j.ahead.Air = *j.AirAhead
+	}
 	if room.OfMeatItself() {
 		j.ahead.Tau = 0
 	}

@@ -19,6 +19,8 @@ type Verdict struct {
 	Ceiling       float64 // days since the kill
 	Tender        float64 // fraction of all tenderness to be had
 	Tenders       bool    // false: not a meat that is aged, Tender says nothing
+	Aged          bool    // it waits for tenderness
+	Waiting       bool    // not weighed and hung for good yet
 	DegreeDays    float64 // °C·d, shown only
 
 	Growth, GrowthLow, GrowthHigh float64 // log10 since the kill
@@ -228,7 +230,7 @@ func (j *judging) record() {
 		v.Gaps += s.In.History().Gaps(later(s.From, j.Received), until)
 	}
 	v.DaysSinceKill = j.now.Sub(j.Killed).Hours() / 24
-	v.Ceiling = j.ceiling()
+	v.Ceiling, v.Aged, v.Waiting = j.ceiling(), j.aged(), j.Waiting
 }
 
 // logOf returns the count after so much growth, which ends at log 9.

@@ -9,6 +9,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/ageing"
 	"coldrail/domain/cutting"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
@@ -35,6 +36,7 @@ type recordView struct {
 	Gaps      []domain.Words
 	Contacts  []db.Contact
 	Lived     livedView
+	Windows   []ageing.Window // if the room ran at another temperature; empty: it hangs no longer
 	Line      []ui.Entry
 }
 
@@ -73,6 +75,11 @@ func (p *Pages) record(ctx context.Context, n domain.ShopNumber) (v recordView, 
 		return v, err
 	}
 	v.Lived = livedOf(lived, v.Looks, v.Animal.ReceivedAt, v.JudgedAt())
+	if v.Hanging() {
+		if v.Windows, err = p.DB.WindowsAt(ctx, v.Animal.ID, v.Animal.Revision, v.Now, asked...); err != nil {
+			return v, err
+		}
+	}
 	line, err := p.DB.TimeLine(ctx, v.Animal.ID)
 	v.Line = entries(ctx, line)
 	return v, err

@@ -4,6 +4,7 @@ import (
 	"context"
 	"time"
 
+	"coldrail/domain"
 	"coldrail/domain/ageing"
 	"coldrail/web/ui"
 )
@@ -40,4 +41,30 @@ func window(ctx context.Context, v *ageing.Verdict, now time.Time) string {
 		return ui.T(ctx, "Cut it between %s and %s.", first, last)
 	}
 	return ui.T(ctx, "Cut it between %s and %s, no later than %s.", first, early, last)
+}
+
+// asked are the temperatures a cooler is usually run at: 34, 36 and 38 °F.
+// Common practice, no source.
+var asked = []domain.Celsius{domain.Fahrenheit(34), domain.Fahrenheit(36), domain.Fahrenheit(38)}
+
+// readySaid is the first day of a window, or why there is none.
+func readySaid(ctx context.Context, w ageing.Window, now time.Time) string {
+	switch {
+	case w.ReadyFrom == nil:
+		return ui.T(ctx, "not within 60 days")
+	case w.TooLate():
+		return ui.T(ctx, "%s: not in time", ui.Day(ctx, *w.ReadyFrom))
+	case !w.ReadyFrom.After(now):
+		return ui.T(ctx, "now")
+	}
+	return ui.Day(ctx, *w.ReadyFrom)
+}
+
+// bySaid is the last day of a window, with its range where it has one.
+func bySaid(ctx context.Context, w ageing.Window) string {
+	low, high := ui.Day(ctx, w.CutByLow), ui.Day(ctx, w.CutByHigh)
+	if low == high {
+		return ui.Day(ctx, w.CutBy)
+	}
+	return ui.T(ctx, "%s (%s to %s)", ui.Day(ctx, w.CutBy), low, high)
 }

@@ -97,7 +97,7 @@ func behind(v roomView) []db.Queued {
 }
 
 func queueLine(ctx context.Context, q db.Queued, lead bool) ui.LineView {
-	l := ui.LineView{Mark: ui.TagLink(q.Number), Title: q.Place, Note: reasons(ctx, q.Why), Badge: ui.Condition(string(q.Condition)),
+	l := ui.LineView{Mark: ui.TagLink(q.Number), Title: q.Place, Note: ui.Say(ctx, q.Brief) + ". " + reasons(ctx, q.Why), Badge: ui.Condition(string(q.Condition)),
 		Href: "/animals/" + string(q.Number) + "/order", Act: ui.T(ctx, "Its order")}
 	if lead {
 		l.Href, l.Act = "/cutting?take="+string(q.Number), ui.T(ctx, "Take this instead")

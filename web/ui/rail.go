@@ -32,6 +32,7 @@ type Hung struct {
 	Hook      string       // the hook's number; empty where the shop numbers none
 	Days      int          // since the kill
 	Condition string
+	Brief     string // how it stands, in at most five words; empty: the condition's own
 	Held      bool
 	Part      string // "left side", "fore quarter"; empty for a whole animal
 }
@@ -62,7 +63,11 @@ func (h Hung) html(ctx context.Context, b []byte) []byte {
 	b = span(b, "hang-number", h.Number.Short())
 	b = span(b, "hang-days", dayNumber(ctx, h.Days))
 	b = append(b, `<i class="fill" aria-hidden="true"></i>`...)
-	b = span(b, "hang-cond", conditionWords(ctx, h.Condition))
+	said := h.Brief
+	if said == "" {
+		said = conditionWords(ctx, h.Condition)
+	}
+	b = span(b, "hang-cond", said)
 	if h.Held {
 		b = span(b, "hang-held", T(ctx, "held"))
 	}

@@ -1,0 +1,59 @@
+package ageing
+
+import (
+	"math"
+	"time"
+
+	"coldrail/domain"
+)
+
+// Brief says how an animal stands at now in at most five words, for the board
+// and the cutter's list: "ready, tender 83 %, 2 days". A hold is not in it; it
+// lies across the tag. The days are whole ones until the last day to cut.
+func (v Verdict) Brief(now time.Time) domain.Words {
+	days := int(math.Floor(v.CutBy.Sub(now).Hours() / 24))
+	switch v.Condition {
+	case Stop:
+		return domain.Say("stop, the lead decides")
+	case LookAtIt:
+		return domain.Say("look first, open folds")
+	case FirstToCut:
+		return domain.Say("cut first, trim")
+	case Chilling:
+		if v.Waiting && v.IsChilled {
+			return domain.Say("weigh and hang first")
+		}
+		return domain.Say("chilling, %v deep", v.Deep)
+	case Past:
+		return domain.Say("past its day, cut")
+	case Ready:
+		return v.briefReady(days)
+	case Nearly:
+		return domain.Say("nearly, tender %d %%", v.percent())
+	}
+	if v.Tenders {
+		return domain.Say("hanging, tender %d %%", v.percent())
+	}
+	return domain.Say("hanging")
+}
+
+// briefReady is Brief of what is ready, with days to spare.
+func (v Verdict) briefReady(days int) domain.Words {
+	switch {
+	case days < 1 && v.Aged:
+		return domain.Say("ready, tender %d %%, today", v.percent())
+	case days < 1:
+		return domain.Say("ready, cut today")
+	case days == 1 && v.Aged:
+		return domain.Say("ready, tender %d %%, 1 day", v.percent())
+	case days == 1:
+		return domain.Say("ready, cold, 1 day")
+	case !v.Aged:
+		return domain.Say("ready, cold, %d days", days)
+	}
+	return domain.Say("ready, tender %d %%, %d days", v.percent(), days)
+}
+
+// percent is the tenderness in whole hundredths, cut and not rounded: 79.9 is
+// not yet 80.
+func (v Verdict) percent() int { return int(100*v.Tender + 1e-9) }
