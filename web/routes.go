@@ -67,6 +67,8 @@ func (s *site) routes() http.Handler {
 		// A device: what it installs, and what it shows where a page was not kept.
 		r.Handle("/manifest.webmanifest", static.Manifest(func(r *http.Request) string { return ui.ShopOf(r.Context()).Name }))
 		r.Get("/without", s.page(round.ShowWithout))
+		r.Get("/trust", s.page(s.Trust.Show))
+		r.Get("/trust/coldrail.crt", s.Trust.File)
 
 		// The hunter, at home, without a sign-in.
 		r.Group(func(r chi.Router) {

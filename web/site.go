@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/web/trust"
 	"coldrail/web/ui"
 
 	"github.com/go-chi/chi/v5"
@@ -26,6 +27,7 @@ type Config struct {
 	Log       *slog.Logger
 	PublicURL string // how a hunter's phone reaches the site, without a final slash
 	Secure    bool   // reached over HTTPS: cookies are kept to it
+	Trust     trust.Pages
 }
 
 // site is the running site.

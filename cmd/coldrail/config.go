@@ -12,10 +12,14 @@ import (
 // Config is everything the environment can set. Each has a default that works
 // on one machine.
 type Config struct {
-	Addr        string     // where the site listens
-	Data        string     // where the program's own database keeps its files
-	DatabaseURL string     // a Postgres of the shop's own; empty: the embedded one
-	PublicURL   string     // how a hunter's phone reaches the site; printed as QR on the receipt
+	Addr        string   // where the site listens
+	Data        string   // where the program's own database keeps its files
+	DatabaseURL string   // a Postgres of the shop's own; empty: the embedded one
+	PublicURL   string   // how a hunter's phone reaches the site; printed as QR on the receipt
+	TLSAddr     string   // where tablets reach the site over HTTPS; empty: nowhere
+	Names       []string // the machine's names, beside its addresses
+	CertFile    string   // the shop's own certificate and key; empty: ours
+	KeyFile     string
 	LogLevel    slog.Level // of the program's log on standard error
 }
 
@@ -27,6 +31,10 @@ var settings = []setting{
 	{"COLDRAIL_DATA", "directory of the embedded database", "data"},
 	{"DATABASE_URL", "a Postgres to use in its place; its user owns the tables", "none"},
 	{"COLDRAIL_PUBLIC_URL", "address of the site as a hunter reaches it", "http:// and COLDRAIL_ADDR"},
+	{"COLDRAIL_TLS_ADDR", "address and port for tablets, over HTTPS", "none"},
+	{"COLDRAIL_NAMES", "names of this machine in the shop's network, with commas", "none"},
+	{"COLDRAIL_CERT", "the shop's own certificate, a PEM file", "made by the program"},
+	{"COLDRAIL_KEY", "its key, a PEM file", "made by the program"},
 	{"COLDRAIL_LOG", "debug, info, warn or error", "info"},
 }
 
@@ -47,6 +55,7 @@ func readConfig(env func(string) string) (Config, error) {
 	if u, err := url.Parse(c.PublicURL); err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" {
 		wrong = append(wrong, fmt.Sprintf("COLDRAIL_PUBLIC_URL is %q, give http:// or https:// and a host", c.PublicURL))
 	}
+	wrong = append(wrong, c.readTLS(get)...)
 	if err := c.LogLevel.UnmarshalText([]byte(get("COLDRAIL_LOG", "info"))); err != nil {
 		wrong = append(wrong, fmt.Sprintf("COLDRAIL_LOG is %q, give debug, info, warn or error", env("COLDRAIL_LOG")))
 	}
@@ -64,3 +73,20 @@ func readConfig(env func(string) string) (Config, error) {
 // Secure reports whether the site is reached over HTTPS, so that cookies may be
 // kept to it.
 func (c Config) Secure() bool { return strings.HasPrefix(c.PublicURL, "https://") }
+
+// readTLS reads what HTTPS needs.
+func (c *Config) readTLS(get func(name, def string) string) (wrong []string) {
+	c.TLSAddr, c.CertFile, c.KeyFile = get("COLDRAIL_TLS_ADDR", ""), get("COLDRAIL_CERT", ""), get("COLDRAIL_KEY", "")
+	for name := range strings.SplitSeq(get("COLDRAIL_NAMES", ""), ",") {
+		if name = strings.TrimSpace(name); name != "" {
+			c.Names = append(c.Names, name)
+		}
+	}
+	if _, _, err := net.SplitHostPort(c.TLSAddr); c.TLSAddr != "" && err != nil {
+		wrong = append(wrong, fmt.Sprintf("COLDRAIL_TLS_ADDR is %q, give address:port", c.TLSAddr))
+	}
+	if (c.CertFile == "") != (c.KeyFile == "") {
+		wrong = append(wrong, "COLDRAIL_CERT and COLDRAIL_KEY go together, give both")
+	}
+	return wrong
+}

@@ -62,28 +62,48 @@ func site(ctx context.Context, c call, d *db.DB, listener net.Listener, log *slo
 	if err != nil {
 		return err
 	}
-	handler, err := web.New(ctx, web.Config{DB: d, Now: time.Now, Log: log, PublicURL: c.cfg.PublicURL, Secure: c.cfg.Secure()})
+	safe, err := openTLS(ctx, c.cfg, d)
 	if err != nil {
 		return err
 	}
-	server := &http.Server{
-		Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 60 * time.Second,
-		WriteTimeout: 60 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10,
-		ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+	cfg := web.Config{DB: d, Now: time.Now, Log: log, PublicURL: c.cfg.PublicURL, Secure: c.cfg.Secure(), Trust: safe.trust}
+	handler, err := web.New(ctx, cfg)
+	if err != nil {
+		return err
 	}
+	cfg.Secure = true
+	guarded, err := web.New(ctx, cfg)
+	if err != nil {
+		return err
+	}
+	server := newServer(safe.plainly(handler), log)
+	tablets := newServer(guarded, log)
 	fmt.Fprintf(c.out, "Coldrail serves on http://%s\n", listener.Addr())
-	failed := make(chan error, 1)
+	failed := make(chan error, 2)
 	go func() { failed <- server.Serve(listener) }()
+	if safe.listener != nil {
+		fmt.Fprintf(c.out, "Tablets: https://%s, see /trust\n", safe.listener.Addr())
+		go func() { failed <- tablets.Serve(safe.listener) }()
+	}
 	select {
 	case err = <-failed:
 	case <-ctx.Done():
 	}
 	finish, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
 	defer cancel()
-	stopped := server.Shutdown(finish)
+	stopped := errors.Join(server.Shutdown(finish), tablets.Shutdown(finish))
 	watch(finish)
 	if errors.Is(err, http.ErrServerClosed) {
 		err = nil
 	}
 	return errors.Join(err, stopped)
+}
+
+// newServer has the limits of every server of ours.
+func newServer(handler http.Handler, log *slog.Logger) *http.Server {
+	return &http.Server{
+		Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 60 * time.Second,
+		WriteTimeout: 60 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10,
+		ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+	}
 }

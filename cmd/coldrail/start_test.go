@@ -98,10 +98,10 @@ func cleanEnvironment() (env []string) {
 }
 
 // startProgram returns when the program has said where it serves.
-func startProgram(t *testing.T, binary, data string) *program {
+func startProgram(t *testing.T, binary, data string, env ...string) *program {
 	t.Helper()
 	p := &program{cmd: exec.Command(binary, "serve"), log: &strings.Builder{}, ended: make(chan struct{})}
-	p.cmd.Env = append(cleanEnvironment(), "COLDRAIL_DATA="+data, "COLDRAIL_ADDR=127.0.0.1:0")
+	p.cmd.Env = append(append(cleanEnvironment(), "COLDRAIL_DATA="+data, "COLDRAIL_ADDR=127.0.0.1:0"), env...)
 	p.cmd.Stderr = p.log
 	out, err := p.cmd.StdoutPipe()
 	if err != nil {
