@@ -7,7 +7,9 @@ import (
 
 	"coldrail/domain"
 	"coldrail/domain/cooler"
+	"coldrail/domain/exposure"
 
+	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 )
 
@@ -22,9 +24,20 @@ func (db *DB) FitRoom(ctx context.Context, room Cooler, from, to, now time.Time)
 	if record == nil || !to.After(from) {
 		return cooler.Fit{}, domain.Refuse("fit", "There is no warm-up between these two moments.")
 	}
-	f := IncidentFile{Incident: Incident{CoolerID: room.ID, BeganAt: from}}
-	if f.Animals, err = db.affected(ctx, f.Incident, from); err != nil {
+	meat, err := db.meatIn(ctx, room, records, from)
+	if err != nil {
 		return cooler.Fit{}, fmt.Errorf("fit room: %w", err)
+	}
+	h := record.History()
+	return cooler.FitRoom(h.Within(from, to), room.warmup(h.At(from), meat))
+}
+
+// meatIn is what hung in a room at a moment and how warm it was.
+func (db *DB) meatIn(ctx context.Context, room Cooler, records map[int16]*exposure.Room, at time.Time) (map[uuid.UUID]then, error) {
+	f := IncidentFile{Incident: Incident{CoolerID: room.ID, BeganAt: at}}
+	var err error
+	if f.Animals, err = db.affected(ctx, f.Incident, at); err != nil {
+		return nil, err
 	}
 	which := make([]asked, len(f.Animals))
 	for i, a := range f.Animals {
@@ -32,10 +45,19 @@ func (db *DB) FitRoom(ctx context.Context, room Cooler, from, to, now time.Time)
 	}
 	facts, err := db.refresh(ctx, which)
 	if err != nil {
-		return cooler.Fit{}, err
+		return nil, err
 	}
-	h := record.History()
-	return cooler.FitRoom(h.Within(from, to), room.warmup(h.At(from), f.meatThen(facts, records, from)))
+	return f.meatThen(facts, records, at), nil
+}
+
+// stops is a room and what hangs in it without cooling from now on.
+func (db *DB) stops(ctx context.Context, room Cooler, records map[int16]*exposure.Room, now time.Time) (*cooler.Warmup, error) {
+	meat, err := db.meatIn(ctx, room, records, now)
+	if err != nil {
+		return nil, fmt.Errorf("if cooling stops: %w", err)
+	}
+	w := room.warmup(records[room.ID].History().Last().C, meat)
+	return &w, nil
 }
 
 // AcceptedFit is a fit somebody took over for a room.

@@ -60,6 +60,9 @@ type RoomNow struct {
 	Label   string
 	Reading *exposure.Reading
 	Finding cooler.Finding
+	// Stops is the room without cooling from now on, where its air is too warm;
+	// nil where it is not.
+	Stops *cooler.Warmup
 }
 
 // Review is a hold that is due for a second look.
@@ -147,6 +150,11 @@ func (db *DB) roomsNow(ctx context.Context, now time.Time) ([]RoomNow, error) {
 		if record := records[r.ID]; record != nil {
 			last := record.History().Last()
 			room.Reading, room.Finding = &last, r.Finding(record.History(), now)
+			if warm := room.Finding.Band; r.Kind == "cooler" && (warm == cooler.Incident || warm == cooler.Watch && last.C > cooler.Usual.Warm) {
+				if room.Stops, err = db.stops(ctx, r, records, now); err != nil {
+					return nil, err
+				}
+			}
 		}
 		list = append(list, room)
 	}

@@ -55,11 +55,29 @@ func rooms(ctx context.Context, list []db.RoomNow) group {
 		default:
 			l.Badge = ui.Temperature(r.Reading.C, r.Finding.Band != cooler.Freezing)
 			l.Note = ui.T(ctx, "%s Last read %s.", r.Finding.Say, r.Reading.At)
+			if r.Stops != nil {
+				l.Note += " " + ifItStops(ctx, *r.Stops)
+			}
 			l.Urgent = r.Finding.Band == cooler.Incident || r.Finding.Band == cooler.Freezing
 		}
 		g.Lines = append(g.Lines, l)
 	}
 	return g
+}
+
+// ifItStops says how long a warm room has if its cooling does not come back.
+func ifItStops(ctx context.Context, w cooler.Warmup) string {
+	limit := domain.Fahrenheit(41)
+	p := w.Passes(limit)
+	switch {
+	case w.Animals == 0:
+		return ui.T(ctx, "Nothing hangs in it.")
+	case p.Surface == nil:
+		return ui.T(ctx, "If cooling stops now, the meat stays below %s for 3 days.", limit)
+	case *p.Surface == 0:
+		return ui.T(ctx, "By the model the meat's surface is past %s already.", limit)
+	}
+	return ui.T(ctx, "If cooling stops now, the meat's surface passes %s in %s.", limit, ui.Span(ctx, *p.Surface))
 }
 
 func rounds(ctx context.Context, list []db.RoundDue, now time.Time) group {

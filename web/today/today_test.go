@@ -117,7 +117,9 @@ func TestTodayWarmRoom(t *testing.T) {
 		SELECT id, cooler_id, $1, 8, '8.0', 'C', '', 'ok', 'file' FROM sensors WHERE name = 'main air'`, dbtest.Noon.Add(30*time.Minute))
 	must(t, err)
 	s.SetNow(dbtest.Noon.Add(30 * time.Minute))
-	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "Rooms: 1", "46.4 °F", "above 45 °F", "Measure five animals", `href="/coolers/main"`, "line urgent")
+	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "Rooms: 1", "46.4 °F", "above 45 °F", "Measure five animals", "Nothing hangs in it.", `href="/coolers/main"`, "line urgent")
+	s.HangDeer(t, 1, 1)
+	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "surface is past 41 °F already")
 }
 
 // Of a long list eight lines are shown and the rest counted; two on one hook and
