@@ -53,6 +53,9 @@ func addLook(ctx context.Context, tx pgx.Tx, act Act, roundID *uuid.UUID, arrive
 			return false, err
 		}
 	}
+	if err := addPhoto(ctx, tx, act, l); err != nil {
+		return false, err
+	}
 	return true, touch(ctx, tx, a.ID)
 }
 

@@ -119,6 +119,7 @@ type LookRow struct {
 	Surface round.Surface
 	Touched bool
 	Note    string
+	Photos  []uuid.UUID
 	Mould   []round.Mould `db:"-"`
 }
 
@@ -128,7 +129,8 @@ func (l LookRow) Look() round.Look {
 }
 
 const lookRows = `
-	SELECT l.id, a.number, a.species, a.form, l.at, s.initials AS by, l.smell, l.surface, l.touched, l.note
+	SELECT l.id, a.number, a.species, a.form, l.at, s.initials AS by, l.smell, l.surface, l.touched, l.note,
+	       ARRAY(SELECT p.id FROM photos p WHERE p.look_id = l.id) AS photos
 	FROM looks l JOIN animals a ON a.id = l.animal_id JOIN staff s ON s.id = l.by_staff `
 
 // LooksOfRound lists what was looked at by itself on a round.

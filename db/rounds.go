@@ -48,6 +48,7 @@ type Look struct {
 	round.Look
 	Touched bool // by hand: its surface may speak for the rail
 	Note    string
+	Photo   []byte // a small JPEG; nil: none was taken
 }
 
 // SaveRound keeps a round that was walked: what was measured, what was counted

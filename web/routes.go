@@ -233,6 +233,7 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.Get("/round/drop", s.page(walks.ShowDrop))
 	r.Get("/round/look", s.page(walks.ShowLookAny))
 	r.Post("/round/look", s.page(walks.LookAny))
+	r.Get("/photos/{id}", s.page(walks.ShowPhoto))
 	r.Get("/round/{room}", s.page(walks.ShowRound))
 	r.Post("/round/{room}", s.page(walks.Save))
 	r.Get("/round/walked/{id}", s.page(walks.ShowWalked))
@@ -256,6 +257,7 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	// The owner.
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}
 	r.With(gate.Only("owner")).Get("/office", s.page(bureau.Show))
+	r.With(gate.Only("owner")).Get("/office/tablets", s.page(bureau.ShowTablets))
 	r.With(gate.Only("owner")).Get("/office/register.csv", s.page(bureau.Register))
 	r.With(gate.Only("owner")).Get("/office/scales", s.page(bureau.ShowScales))
 	r.With(gate.Only("owner")).Post("/office/scales", s.page(bureau.MakeScale))

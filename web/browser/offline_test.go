@@ -3,6 +3,9 @@ package browser
 import (
 	"context"
 	"fmt"
+	"image"
+	"image/jpeg"
+	"os"
 	"path/filepath"
 	"testing"
 
@@ -178,4 +181,29 @@ func TestTwoTabletsOneHook(t *testing.T) {
 	if where := hangsOn(t, site, first); where[0].Conflict {
 		t.Errorf("after one was moved the other is still in conflict: %+v", where)
 	}
+}
+
+// A look with a picture on a phone: kept, sent, and shown with the look.
+func TestLookWithPhoto(t *testing.T) {
+	site := webtest.Open(t)
+	deer := site.HangDeer(t, 1, 3)
+	file := filepath.Join(t.TempDir(), "mould.jpg")
+	out, err := os.Create(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := jpeg.Encode(out, image.NewGray(image.Rect(0, 0, 2400, 1800)), nil); err != nil {
+		t.Fatal(err)
+	}
+	out.Close()
+	s := open(t, site.URL, phone)
+	s.signIn("AK", "correct horse battery", "Bob Tarrant")
+	s.goTo("/round/look")
+	s.do(chromedp.SetUploadFiles(chromedp.CSS("#photo-one"), []string{file}))
+	s.fillIn(map[string]string{"number": string(deer), "smell-one": "clean", "surface-one": "dry"})
+	s.fits(phone)
+	s.press("Write it down")
+	s.wait(`location.pathname.endsWith("/look") && document.querySelector(".look-photo")?.naturalWidth === 1600`)
+	s.fits(phone)
+	s.picture("look-photo-phone")
 }

@@ -10,6 +10,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/round"
+	"coldrail/web/photo"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 
@@ -43,6 +44,9 @@ func (p *Pages) Look(w http.ResponseWriter, r *http.Request) error {
 	return p.do(w, r, false, func(v lookView, act db.Act) error {
 		l, made, err := readLook(r.Context(), v.Form, string(v.Animal.Number), act.At)
 		if err != nil {
+			return err
+		}
+		if l.Photo, err = photo.Read(r, "photo-"+string(v.Animal.Number)); err != nil {
 			return err
 		}
 		if !made {

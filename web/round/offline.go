@@ -13,9 +13,11 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/round"
+	"coldrail/web/photo"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 
+	"github.com/go-chi/chi/v5"
 	"github.com/google/uuid"
 )
 
@@ -182,6 +184,9 @@ func (p *Pages) LookAny(w http.ResponseWriter, r *http.Request) error {
 	number, _, _ := strings.Cut(r.FormValue("number"), " ")
 	f := form(r.PostForm).byShopClock(act)
 	l, made, err := readLook(r.Context(), f, "one", act.At)
+	if err == nil {
+		l.Photo, err = photo.Read(r, "photo-one")
+	}
 	switch {
 	case err == nil && !made:
 		err = domain.Wrong("look", "Say how it feels and what it smells of.")
@@ -231,4 +236,21 @@ func follows(ctx context.Context, l round.Look) string {
 // ShowWithout serves GET /without: what a tablet shows for a page it has not kept.
 func ShowWithout(w http.ResponseWriter, r *http.Request) error {
 	return ui.Render(w, r, http.StatusOK, withoutPage())
+}
+
+// ShowPhoto serves GET /photos/{id}: a picture never changes, and only the shop's
+// own people see it.
+func (p *Pages) ShowPhoto(w http.ResponseWriter, r *http.Request) error {
+	id, err := uuid.Parse(chi.URLParam(r, "id"))
+	if err != nil {
+		return domain.Missing("That picture is not in the records.")
+	}
+	picture, err := p.DB.Photo(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "image/jpeg")
+	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
+	_, _ = w.Write(picture) // fails only if the visitor has gone
+	return nil
 }

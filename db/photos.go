@@ -1,0 +1,29 @@
+package db
+
+import (
+	"context"
+
+	"coldrail/domain"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+)
+
+// addPhoto keeps the picture of a look.
+func addPhoto(ctx context.Context, tx pgx.Tx, act Act, l Look) error {
+	if len(l.Photo) == 0 {
+		return nil
+	}
+	_, err := tx.Exec(ctx, `INSERT INTO photos (id, look_id, at, by_staff, jpeg) VALUES ($1, $2, $3, $4, $5)`,
+		uuid.Must(uuid.NewV7()), l.ID, l.At, act.Staff, l.Photo)
+	return err
+}
+
+// Photo finds a picture by its id.
+func (db *DB) Photo(ctx context.Context, id uuid.UUID) ([]byte, error) {
+	p, found, err := one[struct{ Jpeg []byte }](ctx, db.pool, `SELECT jpeg FROM photos WHERE id = $1`, id)
+	if err == nil && !found {
+		err = domain.Missing("That picture is not in the records.")
+	}
+	return p.Jpeg, err
+}
