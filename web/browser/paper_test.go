@@ -15,22 +15,44 @@ import (
 // size, and NOT FOR SALE in letters at least 3/8 in high on a box (9 CFR 317.16).
 func (s *screen) prints(number string) {
 	s.t.Helper()
+	at := "/animals/" + number
 	for _, sheet := range []struct{ path, name, inches string }{
-		{"/slip", "slip", "4x6"}, {"/tag", "tag", "4x6"}, {"/cutsheet", "cutsheet", "8.5x11"}, {"/payments/1", "payment", "8.5x11"},
-		{"/boxes/1/label", "box", "4x6"}, // last: its letters are measured below
+		{"/slip", "slip", "4x6"}, {"/tag", "tag", "4x6"}, {"/cutsheet", "cutsheet", "8.5x11"}, {"/payments/1", "payment", "8.5x11"}, {"/proof", "proof", "8.5x11"},
+		{"/tag?paper=letter", "tag-letter", "8.5x11"},
 	} {
-		s.goTo("/animals/" + number + sheet.path)
-		s.wait(`document.querySelector(".sheet")`) // and not a page that says it found nothing
-		pdf := s.paper("paper-" + sheet.name)
-		if got := pages(s.t, pdf); !slices.Equal(got, []string{sheet.inches}) {
-			s.t.Errorf("%s prints on pages of %v in, want one of %s", sheet.path, got, sheet.inches)
-		}
+		s.sheet(at+sheet.path, sheet.name, sheet.inches)
 	}
+	s.sheet(at+"/boxes/1/label", "box", "4x6")
+	s.lettersOf("box")
+	s.sheet(at+"/boxes/1/label?paper=letter", "box-letter", "8.5x11")
+	s.lettersOf("box-letter")
+}
+
+// sheet opens a sheet, prints it and measures its pages.
+func (s *screen) sheet(path, name string, inches ...string) {
+	s.t.Helper()
+	s.goTo(path)
+	s.wait(`document.querySelector(".sheet")`) // and not a page that says it found nothing
+	if got := pages(s.t, s.paper("paper-"+name)); !slices.Equal(got, inches) {
+		s.t.Errorf("%s prints on pages of %v in, want %v", path, got, inches)
+	}
+}
+
+// lettersOf measures NOT FOR SALE on the first page of a sheet just printed.
+func (s *screen) lettersOf(name string) {
+	s.t.Helper()
 	// Where the words stand on the sheet, in inches from its corner.
 	at := ask[[]float64](s, `(() => { const w = document.querySelector(".not-for-sale").getBoundingClientRect(), p = document.querySelector(".sheet").getBoundingClientRect();
-		return [w.left - p.left, w.top - p.top, w.width, w.height].map(v => v / 96) })()`)
-	if h := darkHeight(s.t, filepath.Join("..", "..", "artefacts", "paper-box.pdf"), at); h < 3.0/8 || h > 0.6 {
-		s.t.Errorf("NOT FOR SALE is %.3f in high on the printed box label, want at least 3/8 in (9 CFR 317.16)", h)
+		return [w.left - p.left, w.top - p.top, w.width, w.height, p.width - w.width - w.left + p.left].map(v => v / 96) })()`)
+	if at[4] < 0 || at[0] < 0 {
+		s.t.Errorf("NOT FOR SALE runs over the edge of %s: %v", name, at)
+	}
+	if h := darkHeight(s.t, filepath.Join("..", "..", "artefacts", "paper-"+name+".pdf"), at[:4]); h < 3.0/8 || h > 0.6 {
+		s.t.Errorf("NOT FOR SALE is %.3f in high on %s, want at least 3/8 in (9 CFR 317.16)", h, name)
+	}
+	// Nothing of the sheet is cut off at its edge.
+	if over := ask[string](s, `[...document.querySelectorAll(".sheet, .label")].filter(e => e.scrollHeight > e.clientHeight + 1 || e.scrollWidth > e.clientWidth + 1).map(e => e.className + " " + e.scrollWidth + "x" + e.scrollHeight + " in " + e.clientWidth + "x" + e.clientHeight).slice(0, 3).join("; ")`); over != "" {
+		s.t.Errorf("%s is fuller than its paper: %s", name, over)
 	}
 }
 
