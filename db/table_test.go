@@ -256,3 +256,52 @@ func TestTakeBack(t *testing.T) {
 		t.Errorf("finished with no packs: %v", e)
 	}
 }
+
+// Of a shared steer every pack has an owner, and no box holds two owners' packs.
+func TestSharedPacksAndBoxes(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	s.Cold(t)
+	number := steer(t, s)
+	for i, p := range []cutting.Portion{cutting.Left, cutting.Right} {
+		w := beefOrder(p, cutting.TBones)
+		w.After = i
+		if err := s.TakeOrder(ctx, s.Act(s.Bob, dbtest.Noon), number, w); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := s.Start(ctx, s.Act(s.Ann, dbtest.Noon), number, db.Taking{TagRead: string(number), Card: cutting.SheetCode(number, 2), Version: 2}); err != nil {
+		t.Fatal(err)
+	}
+	pack := func(p cutting.Portion) error {
+		return s.Pack(ctx, s.Act(s.Bob, dbtest.Noon), number, db.Wrapped{Cut: "T-bones", Count: 6, Net: 8, Portion: p})
+	}
+	for _, p := range []cutting.Portion{cutting.WholeAnimal, cutting.LeftOne} {
+		if e := domain.As(pack(p)); e.At != "portion" {
+			t.Errorf("packs of %q, which nobody ordered: %v", p, e)
+		}
+	}
+	for _, p := range []cutting.Portion{cutting.Left, cutting.Right} {
+		if err := pack(p); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := s.Finish(ctx, s.Act(s.Bob, dbtest.Noon), number, db.Finishing{Labelled: true}); err != nil {
+		t.Fatal(err)
+	}
+	packs, err := s.Packs(ctx, number)
+	if err != nil || len(packs) != 2 {
+		t.Fatalf("%+v, %v", packs, err)
+	}
+	spots, err := s.FreezerSpots(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	e := domain.As(s.BoxUp(ctx, s.Act(s.Bob, dbtest.Noon), number, []db.NewBox{{N: 1, Place: spots[0].ID, Packs: []uuid.UUID{packs[0].ID, packs[1].ID}}}))
+	if e.At != "box" || !strings.Contains(e.Error(), "packs of two owners") {
+		t.Errorf("two owners in one box: %v", e)
+	}
+	if err := s.BoxUp(ctx, s.Act(s.Bob, dbtest.Noon), number, []db.NewBox{{N: 1, Place: spots[0].ID, Packs: []uuid.UUID{packs[0].ID}}, {N: 2, Place: spots[0].ID, Packs: []uuid.UUID{packs[1].ID}}}); err != nil {
+		t.Error(err)
+	}
+}

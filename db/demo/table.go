@@ -69,14 +69,15 @@ func (s *season) cutUp(a *actor, at time.Time, cutter string, finish bool) error
 	number, packed := a.drop.Number, a.weight*domain.Kilogram(s.between(0.47, 0.55))
 	for i, c := range cuts {
 		if !finish && i == 2 {
-			return nil // still on the table now
+			_, err := s.db.CutOff(s.ctx, s.act(cutter, at.Add(minutes(13))), number, db.NewPiece{Kind: cutting.TubPiece, Kg: a.weight * 0.08, Instruction: "grind"})
+			return err // still on the table now, its trim in a tub
 		}
 		net := packed * domain.Kilogram(c.share)
 		if err := s.db.Pack(s.ctx, s.act(cutter, at.Add(minutes(6*(i+1)))), number, db.Wrapped{Cut: c.name, Count: max(1, int(net/c.each+0.5)), Net: net}); err != nil {
 			return err
 		}
 	}
-	bone := db.Trimmed{Kind: "bone", Kg: a.weight * 0.36}
+	bone := db.Trimmed{Kind: "bone", Kg: a.weight*0.945 - packed} // the rest dried away or was shot
 	shot := db.Trimmed{Kind: "shot", Kg: a.weight * 0.025, Note: "behind the shoulder"}
 	boxed := at.Add(minutes(58))
 	return errors.Join(
