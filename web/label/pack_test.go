@@ -82,6 +82,15 @@ func TestProof(t *testing.T) {
 	s.Packed(t, number, "hind steaks", 4)
 	at := func(n domain.ShopNumber) string { return "/animals/" + string(n) + "/proof" }
 	bob.Get(at(number)).Wants(t, http.StatusOK, "Wade Tolliver", "hind steaks", "5 packs.", "Nothing is in the book.", "they cannot tell one animal", "No tag of the state is in the book.")
-	bob.Get(at(bare)).Wants(t, http.StatusOK, "Main cooler R1-2", "still there", "hung by BT")
+	bob.Get(at(bare)).Wants(t, http.StatusOK, "Main cooler R1-2", "still there", "hung by BT", "No photograph of it is in the book.")
+	for _, sql := range []string{
+		`INSERT INTO looks (id, animal_id, at, arrived_at, by_staff, smell, surface, touched) SELECT '019aa000-0000-7000-8000-00000000000a', id, received_at, received_at, received_by, 'clean', 'dry', true FROM animals WHERE number = '` + string(bare) + `'`,
+		`INSERT INTO photos (id, look_id, at, by_staff, jpeg) SELECT '019aa000-0000-7000-8000-00000000000b', id, at, by_staff, decode(repeat('ff', 200), 'hex') FROM looks`,
+	} {
+		if _, err := s.Pool().Exec(t.Context(), sql); err != nil {
+			t.Fatal(err)
+		}
+	}
+	bob.Get(at(bare)).Wants(t, http.StatusOK, `src="/photos/019aa000-0000-7000-8000-00000000000b"`)
 	bob.Get("/animals/26-9999-1/proof").Wants(t, http.StatusNotFound, "There is no animal")
 }

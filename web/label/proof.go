@@ -82,6 +82,21 @@ func (p *Pages) proof(ctx context.Context, n domain.ShopNumber) (v proof, err er
 	return v, err
 }
 
+// mostPhotos is how many pictures the page has room for.
+const mostPhotos = 4
+
+// photos lists the ids of the latest pictures taken at looks.
+func (v proof) photos() (ids []string) {
+	for _, l := range v.Looks {
+		for _, id := range l.Photos {
+			if len(ids) < mostPhotos {
+				ids = append(ids, id.String())
+			}
+		}
+	}
+	return ids
+}
+
 // who lists everybody who had a hand in it, as the time line has them, the first
 // one first.
 func (v proof) who() string {
