@@ -32,7 +32,7 @@ func (g Grade) Words() domain.Words {
 // Common practice, no source (readiness.md section 10).
 func DoorTemperature(deep domain.Celsius, sinceKill time.Duration, offSmell bool) Grade {
 	// A hundredth of slack, so that 40 °F typed in °F and turned to °C is still 40 °F.
-	above := func(f float64) bool { return deep > domain.Fahrenheit(f)+0.01 }
+	above := func(f float64) bool { return !(deep <= domain.Fahrenheit(f)+0.01) } // a NaN is too warm
 	switch {
 	case above(60) && offSmell, above(50) && sinceKill > 24*time.Hour:
 		return RefuseIt

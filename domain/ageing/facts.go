@@ -122,6 +122,9 @@ func (f *Facts) check(now time.Time) error {
 	if err := inRange("kept_before_c", f.KeptAt); err != nil {
 		return err
 	}
+	if err := inRange("air", f.AirAhead); err != nil {
+		return err
+	}
 	for i, l := range f.Looks {
 		for k, m := range l.Mould {
 			if !(m.Length >= 0 && m.Length <= 500) {

@@ -45,7 +45,14 @@ func TenderRate(species domain.Species, class domain.Class) (perDay float64, ten
 // The days are exposure.Dose.TenderDays.
 //
 // Source: first-order decay of toughness, Dransfield et al. 1981.
-func TenderFraction(perDay, daysAt1C float64) float64 { return -math.Expm1(-perDay * daysAt1C) }
+//
+// Less than nothing, and what is no number, counts as 0.
+func TenderFraction(perDay, daysAt1C float64) float64 {
+	if hung := perDay * daysAt1C; hung > 0 {
+		return -math.Expm1(-hung)
+	}
+	return 0
+}
 
 // daysFor is its inverse: the days at 1 °C a fraction takes, +Inf for 1.
 func daysFor(perDay, fraction float64) float64 { return -math.Log1p(-fraction) / perDay }

@@ -86,9 +86,12 @@ func (p Product) Words() domain.Words {
 }
 
 // Expected is what comes out of so much meat: the usual weight and its range. ok
-// is false where nothing is known.
+// is false where nothing is known, or where so much cannot be.
 func (p Product) Expected(in domain.Kilogram) (usual, low, high domain.Kilogram, ok bool) {
 	m := makings[p]
+	if !(in >= 0 && in <= mostKg) {
+		return 0, 0, 0, false
+	}
 	k := func(f float64) domain.Kilogram { return domain.Kilogram(f) * in }
 	return k(m.finished), k(m.low), k(m.high), m.finished > 0
 }
@@ -101,11 +104,17 @@ var (
 	leastOwn     = domain.Pounds(25)
 )
 
+// mostKg is more than any batch of a small shop weighs. Common practice, no source.
+const mostKg domain.Kilogram = 50_000
+
 // forgiven is what weighing in pounds and keeping in kilograms may leave.
 const forgiven domain.Kilogram = 0.001
 
 // CheckLeast refuses a batch too small to be mixed.
 func CheckLeast(p Product, in domain.Kilogram) error {
+	if !(in <= mostKg) {
+		return domain.Wrong("weight", "A batch cannot weigh %g kg. Weigh it again.", float64(in))
+	}
 	if in < leastFlavour-forgiven {
 		return domain.Refuse("least", "%s is too little for a batch of %s. %s is the least for a flavour. Grind it plain, or add more.", in, p.Words(), leastFlavour)
 	}
@@ -131,9 +140,11 @@ func CheckFinished(p Product, in domain.Kilogram, packs int, packed, odd domain.
 	switch {
 	case packs < 1 || packs > 5000:
 		return domain.Wrong("packs", "Count the whole packs: 1 to 5,000.")
-	case !(packed > 0):
+	case !(in >= 0 && in <= mostKg):
+		return domain.Wrong("weight", "A batch cannot weigh %g kg. Weigh it again.", float64(in))
+	case !(packed > 0 && packed <= mostKg):
 		return domain.Wrong("packed", "Weigh the whole packs together.")
-	case !(odd >= 0):
+	case !(odd >= 0 && odd <= mostKg):
 		return domain.Wrong("odd", "Weigh what is left over, or leave it empty.")
 	case packed+odd > most:
 		return domain.Wrong("packed", "%s came out of %s. That cannot be. Weigh again.", packed+odd, in)

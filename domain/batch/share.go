@@ -34,10 +34,15 @@ type Share struct {
 // of them; who put in nothing gets nothing; the order of the inputs, which comes
 // back unchanged, does not matter.
 //
-// Source: readiness.md section 13; the rule for ties is the shop's own.
+// Outside 0 to 5,000 packs, 0 to 1,500 kg of an input and 0 to 50,000 kg finished
+// the field is named and nothing is shared. Source: readiness.md section 13; the
+// rule for ties is the shop's own.
 func Split(inputs []Input, packs int, finished domain.Kilogram) ([]Share, error) {
 	if packs < 0 || packs > 5000 {
 		return nil, domain.Wrong("packs", "Count the whole packs: 1 to 5,000.")
+	}
+	if !(finished >= 0 && finished <= mostKg) {
+		return nil, domain.Wrong("packed", "What came out cannot weigh %g kg. Weigh it again.", float64(finished))
 	}
 	var all int64
 	grams := make([]int64, len(inputs))

@@ -1,6 +1,7 @@
 package cooler
 
 import (
+	"fmt"
 	"math"
 	"time"
 
@@ -41,6 +42,14 @@ const (
 // s2 (J'J)^-1. Assumes that the door stayed shut.
 func FitRoom(readings []exposure.Reading, w Warmup) (Fit, error) {
 	n := len(readings)
+	for i, r := range readings {
+		if r.C != exposure.Within(r.C) {
+			return Fit{}, domain.Wrong(fmt.Sprintf("readings[%d].c", i), "A reading of %g °C is outside -40 to 60 °C.", float64(r.C))
+		}
+	}
+	if err := w.Check(); err != nil {
+		return Fit{}, err
+	}
 	switch {
 	case n < leastReadings || readings[n-1].At.Sub(readings[0].At) < leastFit:
 		return Fit{}, domain.Refuse("fit", "This warm-up has %d readings: a fit takes 12 over an hour and a half at least.", n)

@@ -32,10 +32,19 @@ func (p Panel) conductance() float64 {
 	return 0.23
 }
 
+// side holds a side of a room to 0 to 100 m; what is no number counts as 100.
+func side(m domain.Metre) domain.Metre {
+	if !(m <= 100) {
+		return 100
+	}
+	return max(m, 0)
+}
+
 // RoomUA returns the heat the walls, ceiling and floor of a room let in per
 // degree, W/K: panel conductance times area. It is taken where nothing was
 // measured.
 func RoomUA(p Panel, length, width, height domain.Metre) float64 {
+	length, width, height = side(length), side(width), side(height)
 	return p.conductance() * float64(2*length*width+2*height*(length+width))
 }
 
@@ -43,7 +52,7 @@ func RoomUA(p Panel, length, width, height domain.Metre) float64 {
 // per m3 and degree of air, and 100 kJ/K of racks and liner (common practice, no
 // source).
 func RoomAir(length, width, height domain.Metre) float64 {
-	return 1.3*float64(length*width*height) + 100
+	return 1.3*float64(side(length)*side(width)*side(height)) + 100
 }
 
 // Warmup is a room whose cooling has stopped.
@@ -61,6 +70,9 @@ type Warmup struct {
 
 // longestWarmup is how far a warm-up is foreseen; nobody leaves a room so long.
 const longestWarmup = 72.0 // hours
+
+// longestAfter is the last hour that After looks at; later counts as this.
+const longestAfter = 24 * 366.0
 
 // State is the room some time after the cooling stopped.
 type State struct {
@@ -109,8 +121,17 @@ func (w Warmup) exchange() float64 {
 //
 // Source: science.md F.4, a lumped balance; Biot is about 1.3, so the meat is a
 // mean and the bone is slower. Doors, lights and people are left out.
+//
+// For 0 to a year; what is no number counts as a year. In a room that Check refuses
+// everything is at 60 °C, so that a broken figure never makes one look better.
 func (w Warmup) After(h float64) State {
-	air, meat := w.solve(h)
+	if !(h <= longestAfter) {
+		h = longestAfter
+	}
+	if w.Check() != nil {
+		return State{exposure.MaxCelsius, exposure.MaxCelsius, exposure.MaxCelsius}
+	}
+	air, meat := w.solve(max(h, 0))
 	s := State{Air: domain.Celsius(air), Meat: domain.Celsius(meat)}
 	s.Surface = exposure.Surface(s.Air, s.Meat)
 	return s
@@ -169,7 +190,7 @@ func passes(f func(float64) float64, limit float64) *time.Duration {
 		return new(time.Duration)
 	}
 	top := highest(f)
-	if f(top) <= limit {
+	if !(f(top) > limit) { // a limit that is no number is never passed
 		return nil
 	}
 	low, high := 0.0, top

@@ -42,7 +42,7 @@ func ToAdd(lean domain.Kilogram, target, a, b float64) (domain.Kilogram, error) 
 		return 0, err
 	case !(lean > 0 && lean <= 1500):
 		return 0, domain.Wrong("meat", "Give the weight of the meat that is there.")
-	case shareA == 0:
+	case shareA < 1e-6:
 		return 0, domain.Wrong("target_fat", "That is the fat of the second meat alone. Choose less or more.")
 	}
 	return lean * domain.Kilogram(shareB/shareA), nil

@@ -48,7 +48,7 @@ func DwellAt(c domain.Celsius) (Dwell, error) {
 	if !(f >= float64(Dwells[0].F)) { // a NaN fails too
 		return Dwell{}, domain.Wrong("temperature", "%s is below the table of cooking, which begins at %s. No time makes up for it.", c, domain.Fahrenheit(130))
 	}
-	if c > hottest {
+	if !(c <= hottest) {
 		return Dwell{}, domain.Wrong("temperature", "%s cannot be the inside of meat. Read the probe again.", c)
 	}
 	return Dwells[min(int(f)-Dwells[0].F, len(Dwells)-1)], nil
@@ -165,11 +165,17 @@ func dwelt(list []Probe) (Dwell, time.Duration, bool) {
 	return Dwell{}, 0, false
 }
 
+// sound reports a reading that meat can have; any other is left out, as if nobody
+// had read it.
+func (p Probe) sound() bool {
+	return p.Low >= -40 && p.Low <= hottest && p.High >= -40 && p.High <= hottest
+}
+
 func minutes(d time.Duration) domain.Words { return domain.Say("%.0f min", d.Minutes()) }
 
 // inOrder returns the readings by time.
 func inOrder(readings []Probe) []Probe {
-	list := slices.Clone(readings)
+	list := slices.DeleteFunc(slices.Clone(readings), func(p Probe) bool { return !p.sound() })
 	slices.SortStableFunc(list, func(a, b Probe) int { return cmp.Compare(a.At.UnixNano(), b.At.UnixNano()) })
 	return list
 }

@@ -160,7 +160,11 @@ func AtLimit(c Cure) (float64, error) {
 	if c.Method.Pickle() {
 		base, share = c.Pickle, c.PickUp
 	}
-	return limits[c.Method] * float64(base) / 1000 / (c.Fraction * share), nil
+	grams := limits[c.Method] * float64(base) / 1000 / (c.Fraction * share)
+	if !(grams <= 1000*float64(base)) {
+		return 0, domain.Wrong("cure_nitrite_fraction", "So weak a cure never reaches the limit. Read its label again.")
+	}
+	return grams, nil
 }
 
 var methodWords = map[Method]string{

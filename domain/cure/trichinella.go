@@ -36,6 +36,9 @@ var HeatRows = []CentreRow{{120, 21 * time.Hour}, {122, 9*time.Hour + 30*time.Mi
 	{138, 2 * time.Minute}, {140, time.Minute}, {142, time.Minute}, {144, 0}}
 
 // The thickest pieces of the two groups.
+// coldestAir is colder than any freezer of a shop, °C. Common practice, no source.
+const coldestAir domain.Celsius = -90
+
 var thin, thick = domain.Inches(6), domain.Inches(27)
 
 // NoFreezing reports whether freezing is no answer to Trichinella in this species:
@@ -54,12 +57,15 @@ func FreezingMet(s domain.Species, piece domain.Millimetre, air domain.Celsius, 
 	switch {
 	case !(piece > 0 && piece <= thick+1e-6):
 		return false, domain.Wrong("thickness", "The table of freezing is for pieces up to %.0f in.", thick.In())
-	case !(days >= 0):
+	case !(days >= 0 && days <= 3650):
 		return false, domain.Wrong("days", "Give the days in the freezer.")
+	}
+	if !(air >= coldestAir) { // a NaN fails too
+		return false, domain.Wrong("temperature", "No freezer is at %g °C. Read it again.", float64(air))
 	}
 	for i := len(FrozenRows) - 1; i >= 0; i-- {
 		row := FrozenRows[i]
-		if !(air.F() <= float64(row.F)+1e-4) { // a NaN is no temperature
+		if air.F() > float64(row.F)+1e-4 {
 			continue
 		}
 		if piece > thin+1e-6 {
@@ -75,6 +81,9 @@ func FreezingMet(s domain.Species, piece domain.Millimetre, air domain.Celsius, 
 func CentreFreezingMet(s domain.Species, centre domain.Celsius, held time.Duration) (bool, error) {
 	if err := onlyPork(s); err != nil {
 		return false, err
+	}
+	if !(centre >= coldestAir) {
+		return false, domain.Wrong("temperature", "No freezer is at %g °C. Read it again.", float64(centre))
 	}
 	for i := len(CentreRows) - 1; i >= 0; i-- {
 		if centre.F() <= float64(CentreRows[i].F)+1e-4 {
@@ -97,6 +106,9 @@ func onlyPork(s domain.Species) error {
 // HeatingMet holds a time at a temperature of the whole piece against 9 CFR 318.10.
 // Below 120 °F is outside the table and refused.
 func HeatingMet(c domain.Celsius, held time.Duration) (bool, error) {
+	if !(c <= hottest) {
+		return false, domain.Wrong("temperature", "%g °C cannot be the inside of meat. Read the probe again.", float64(c))
+	}
 	for i := len(HeatRows) - 1; i >= 0; i-- {
 		if c.F() >= float64(HeatRows[i].F)-1e-4 {
 			return held >= HeatRows[i].For, nil

@@ -19,6 +19,7 @@ type Ahead struct {
 // when that begins and until when it ends, either within the limit or not at
 // all (ok false). A zero until means it stays so.
 func (a Ahead) Cold(limit time.Duration) (since, until time.Time, ok bool) {
+	a = a.sound()
 	air, deep, edge := float64(a.Air), float64(a.Deep), float64(ColdEnough)
 	if a.Tau == 0 {
 		switch {
@@ -55,6 +56,7 @@ func (a Ahead) When(s Sum, need float64, start time.Time, limit time.Duration) (
 	if need <= 0 {
 		return a.Now, true
 	}
+	a = a.sound()
 	need /= s.share
 	last, t := limit.Hours(), max(0, hours(start)-hours(a.Now))
 	rest := a.rest(t)

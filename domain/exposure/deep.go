@@ -29,15 +29,17 @@ const (
 //
 // m is half the hanging weight in kg, a quarter of it for quarters. Hide on
 // doubles it; boned meat has 20 h whatever its weight. Valid for 1 to 1500 kg;
-// outside that it returns NaN.
+// less counts as 1 kg; more, and what is no number, as 1500 kg, which cools slowest.
+// Whoever takes a weight from a person refuses it first, as ageing.Judge does.
 //
 // Source: Kerens & Visser 1978 in James & James, Meat Refrigeration (2002)
 // p. 105, scaled as in science.md F.2. A butcher would argue with one constant
 // for the whole carcass: the neck is sooner cold, the hip later.
 func Tau(kg domain.Kilogram, form domain.Form) float64 {
-	if !(kg >= 1 && kg <= 1500) {
-		return math.NaN()
+	if !(kg <= 1500) {
+		kg = 1500
 	}
+	kg = max(kg, 1)
 	side := float64(kg) / 2
 	switch form {
 	case domain.Boned:
@@ -59,11 +61,12 @@ func DeepAtDoor(killed, received time.Time, air domain.Celsius) domain.Celsius {
 	if received.Sub(killed) < 24*time.Hour {
 		return 35
 	}
-	return max(10, air)
+	return max(10, Within(air))
 }
 
 // Surface returns the temperature of the meat's surface.
 func Surface(air, deep domain.Celsius) domain.Celsius {
+	air, deep = Within(air), Within(deep)
 	return air + SurfaceShare*(deep-air)
 }
 

@@ -57,7 +57,13 @@ var (
 )
 
 // Times returns a share of s: half the growth of a wet surface is Wet.Times(0.5).
-func (s Sum) Times(share float64) Sum { return Sum{s.rate, s.share * share} }
+// A share is from 0 to 1; less counts as 0, more, and what is no number, as 1.
+func (s Sum) Times(share float64) Sum {
+	if !(share <= 1) {
+		share = 1
+	}
+	return Sum{s.rate, s.share * max(share, 0)}
+}
 
 // Of returns the integral s of the dose.
 func (d *Dose) Of(s Sum) float64 { return s.share * d.sum[s.rate] }

@@ -13,6 +13,8 @@ const (
 	warmestWet  = 25   // °C, where the fitted data of Gill & Jones end; warmer counts as this
 	fastFrom    = 3    // °C, above it the faster of two models warns
 	freshMeatPH = 5.7
+	leastPH     = 5 // lower counts as this
+	mostPH      = 7 // higher, or no number, counts as this
 	highestLog  = 9 // log10/cm2, the level growth ends at (from memory of several papers)
 )
 
@@ -30,10 +32,17 @@ var lnMu0 = math.Log(0.056) // 1/h at 0 °C and pH 5.7, Koutsoumanis et al. 2006
 //	ln mu = ln 0.056 - 0.451 (5.7 - pH) - (69.3/0.00831) (1/(T+273) - 1/273)      mu in 1/h
 //
 // Fitted for 0 to 20 °C and pH 5.34 to 6.13; the program uses it from -1.5 to
-// 25 °C, where it bends away from no other model by more than a half.
+// 25 °C, where it bends away from no other model by more than a half. Outside -40
+// to 60 °C and pH 5 to 7 the nearer end counts; what is no number counts as the
+// warm end, here and in every rate below.
 //
 // Source: Koutsoumanis et al. (2006), Appl. Environ. Microbiol. 72:124-134.
 func KoutsoumanisRate(t domain.Celsius, pH float64) float64 {
+	t = Within(t)
+	if !(pH <= mostPH) {
+		pH = mostPH
+	}
+	pH = max(pH, leastPH)
 	lnMu := lnMu0 - 0.451*(freshMeatPH-pH) - 69.3/0.00831*(1/(float64(t)+273)-1/273.0)
 	return math.Exp(lnMu) * naturals
 }
@@ -44,7 +53,7 @@ func KoutsoumanisRate(t domain.Celsius, pH float64) float64 {
 //
 // Source: Gill & Jones (1992), Food Microbiol. 9:335-343.
 func GillJonesRate(t domain.Celsius) float64 {
-	return square(max(0, 0.033*float64(t)+0.27)) * doublings
+	return square(max(0, 0.033*float64(Within(t))+0.27)) * doublings
 }
 
 // NeumeyerRate returns the same by a third, with water activity aw, in log10 per
@@ -57,8 +66,11 @@ func GillJonesRate(t domain.Celsius) float64 {
 // Source: Neumeyer, Ross & McMeekin (1997), Int. J. Food Microbiol. 38:45-54;
 // the multiplier is normalised as science.md B.1 explains.
 func NeumeyerRate(t domain.Celsius, aw float64) float64 {
-	wet := min(max(0, (aw-0.947)/(0.995-0.947)), 1)
-	return square(max(0, 0.03346*(float64(t)+7.7))) * doublings * wet
+	wet := 1.0
+	if aw <= 0.995 {
+		wet = max(0, (aw-0.947)/(0.995-0.947))
+	}
+	return square(max(0, 0.03346*(float64(Within(t))+7.7))) * doublings * wet
 }
 
 // WetRate returns the growth counted on a wet surface, in log10 per day:
@@ -68,9 +80,10 @@ func WetRate(t domain.Celsius) float64 {
 	if t < freezing {
 		return 0
 	}
-	rate := KoutsoumanisRate(min(t, warmestWet), freshMeatPH)
+	t = upTo(t, warmestWet)
+	rate := KoutsoumanisRate(t, freshMeatPH)
 	if t > fastFrom {
-		rate = max(rate, GillJonesRate(min(t, warmestWet)))
+		rate = max(rate, GillJonesRate(t))
 	}
 	return rate
 }
@@ -81,7 +94,7 @@ func LeastRate(t domain.Celsius) float64 {
 	if t < freezing {
 		return 0
 	}
-	t = min(t, warmestWet)
+	t = upTo(t, warmestWet)
 	return min(KoutsoumanisRate(t, freshMeatPH), GillJonesRate(t), NeumeyerRate(t, 0.995))
 }
 
@@ -90,7 +103,7 @@ func MostRate(t domain.Celsius) float64 {
 	if t < freezing {
 		return 0
 	}
-	t = min(t, warmestWet)
+	t = upTo(t, warmestWet)
 	return max(KoutsoumanisRate(t, freshMeatPH), GillJonesRate(t), NeumeyerRate(t, 0.995))
 }
 
@@ -107,7 +120,7 @@ func DryRate(t domain.Celsius) float64 {
 	if t < freezing {
 		return 0
 	}
-	return 0.0640 * square((float64(min(t, warmestWet))+7.6)/7.6)
+	return 0.0640 * square((float64(upTo(t, warmestWet))+7.6)/7.6)
 }
 
 func square(x float64) float64 { return x * x }

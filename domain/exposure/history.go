@@ -203,7 +203,11 @@ func (h *History) areaAt(t float64) float64 {
 // year a calendar shows, where a time.Duration ends after 292 years.
 func hours(t time.Time) float64 { return (float64(t.Unix()) + float64(t.Nanosecond())/1e9) / 3600 }
 
-func duration(h float64) time.Duration { return time.Duration(h * float64(time.Hour)) }
+// duration turns hours into a span, at most 100 years either way.
+func duration(h float64) time.Duration {
+	const century = 876_600
+	return time.Duration(min(max(h, -century), century) * float64(time.Hour))
+}
 
 // OfMeatItself reports whether the readings are of the meat.
 func (h *History) OfMeatItself() bool { return h.ofMeat }

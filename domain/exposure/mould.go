@@ -23,12 +23,12 @@ var Expansum = Cardinal{2.4, -4.4, 23.9, 32.5}
 //
 // Source: Rosso et al. (1993), J. Theor. Biol. 162:447-463.
 func (m Cardinal) Rate(t domain.Celsius) float64 {
-	if t <= m.Coldest || t >= m.Warmest {
+	if !(t > m.Coldest && t < m.Warmest) {
 		return 0
 	}
 	x, low, opt, high := float64(t), float64(m.Coldest), float64(m.Opt), float64(m.Warmest)
-	return m.Best * (x - high) * square(x-low) /
-		((opt - low) * ((opt-low)*(x-opt) - (opt-high)*(opt+low-2*x)))
+	return finite(m.Best * (x - high) * square(x-low) /
+		((opt - low) * ((opt-low)*(x-opt) - (opt-high)*(opt+low-2*x))))
 }
 
 // mouldReference is the usual room the shop's mould prior is stated for: 35 °F.

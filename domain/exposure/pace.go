@@ -16,7 +16,7 @@ import (
 // Source: Dransfield, Wakefield & Parkman (1992), Meat Sci. 31:57-73; the stop at
 // freezing is common practice, no source.
 func TenderPace(t domain.Celsius) float64 {
-	if t < freezing {
+	if !(t >= freezing) { // what is no number makes nothing tender
 		return 0
 	}
 	return math.Pow(10, float64(min(t, 30)-1)/29)

@@ -25,7 +25,7 @@ func EColiRate(t domain.Celsius) float64 {
 	if t < coldestEColi {
 		return 0
 	}
-	return square(0.0362*(float64(t)-4.10)) * naturals
+	return square(0.0362*(float64(upTo(t, MaxCelsius))-4.10)) * naturals
 }
 
 // SalmonellaRate returns the growth of Salmonella on meat at pH 6.0 and water
@@ -42,7 +42,7 @@ func SalmonellaRate(t domain.Celsius) float64 {
 		return 0
 	}
 	const pH, aw = 6.0, 0.993
-	c, b := float64(min(t, warmestSalmonella)), math.Sqrt(1-aw)
+	c, b := float64(upTo(t, warmestSalmonella)), math.Sqrt(1-aw)
 	lnMu := -11.909 + 0.3649*c + 1.7832*pH + 7.00019*b - 0.00442*c*pH -
 		0.00458*c*c - 0.12539*pH*pH - 62.114*b*b
 	return math.Exp(lnMu) * naturals

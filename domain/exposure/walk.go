@@ -164,7 +164,7 @@ type Moment struct {
 // the instants, which must rise. Instants before the first stay return the
 // carcass as it came.
 func Live(stays []Stay, meat Carcass, instants ...time.Time) []Moment {
-	start := hours(stays[0].From)
+	start, meat := hours(stays[0].From), meat.sound()
 	c := carcass{at: start, came: start, deep: float64(meat.Deep), tau: meat.Tau, chilled: math.NaN()}
 	if h := stays[0].In.History(); h.ofMeat {
 		c.deep = h.value(start)

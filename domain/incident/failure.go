@@ -41,11 +41,11 @@ const step = 5 * time.Minute
 func (f Failure) Air(at time.Time) []exposure.Reading {
 	var list []exposure.Reading
 	if at.Sub(f.Good.At) > step {
-		list = append(list, exposure.Reading{At: at, C: f.Good.C})
+		list = append(list, exposure.Reading{At: at, C: exposure.Within(f.Good.C)})
 	}
 	for t := at.Add(step); t.Before(f.Bad.At); t = t.Add(step) {
 		c := min(f.Room.After(t.Sub(at).Hours()).Air, max(f.Bad.C, f.Good.C))
-		list = append(list, exposure.Reading{At: t, C: min(max(c, exposure.MinCelsius), exposure.MaxCelsius)})
+		list = append(list, exposure.Reading{At: t, C: exposure.Within(c)})
 	}
 	return list
 }

@@ -66,10 +66,12 @@ func Judge(m Meat, worst *Outcome, measured *domain.Celsius, lasted time.Duratio
 	switch {
 	case worst == nil:
 		return Stopped, domain.Say("Nothing can be said of its temperature.")
+	case !(m.Deep >= exposure.MinCelsius && m.Deep <= exposure.MaxCelsius):
+		return Stopped, domain.Say("Nothing can be said of its temperature.")
 	case m.Deep > exposure.ColdEnough:
 		return OwnClock, domain.Say("It was still chilling, %v at the bone: it goes by its own clock.", m.Deep)
-	case measured != nil && *measured > 5+tiny && lasted > stopAfter:
-		return Stopped, domain.Say("Measured at %v.", *measured)
+	case measured != nil && !(*measured <= 5+tiny) && lasted > stopAfter: // a NaN too
+		return Stopped, domain.Say("Measured at %v.", exposure.Within(*measured))
 	case worst.Above[above41F] > stopAfter:
 		return Stopped, domain.Say("At worst its surface was above 41 °F for %.1f hours.", worst.Above[above41F].Hours())
 	}

@@ -38,6 +38,10 @@ func (p Plan) Idle(days []Day, jobs []Job) (day time.Time, waiting int) {
 	return time.Time{}, 0
 }
 
+// mostArrivals is more than any small shop takes in a day; more, and what is no
+// number, counts as this. Common practice, no source.
+const mostArrivals = 1000
+
 // Full returns the first listed day on which more comes in than places are free
 // and the plan has emptied by then, while jobs still wait to be ready. Arrivals
 // are those a day of the week before; what comes in is not cut within the time.
@@ -51,6 +55,9 @@ func (p Plan) Full(days []Day, jobs []Job, free int, arrivals float64) time.Time
 		if j.ReadyFrom.After(last) {
 			last = j.ReadyFrom
 		}
+	}
+	if !(arrivals <= mostArrivals) {
+		arrivals = mostArrivals
 	}
 	gone := 0
 	for i, d := range days {

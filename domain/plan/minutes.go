@@ -61,5 +61,8 @@ func Minutes(w Work, hanging domain.Kilogram, paces map[Work]Pace) int {
 	if p.PerKg > 0 {
 		minutes = p.PerKg * float64(hanging)
 	}
-	return int(min(max(math.Ceil(minutes), 1), MostMinutes))
+	if !(minutes <= MostMinutes) { // a NaN takes the whole day
+		return MostMinutes
+	}
+	return int(max(math.Ceil(minutes), 1))
 }
