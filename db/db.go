@@ -99,6 +99,7 @@ type line struct {
 	Cooler int16     // zero: an act on an animal
 	What   string
 	Detail map[string]any
+	Rows   *pgx.Batch // still to be written; they travel with the line in one trip
 }
 
 // act does one thing once: do runs in a transaction that ends with its line on
@@ -145,11 +146,14 @@ func addLine(ctx context.Context, tx pgx.Tx, a Act, l line) error {
 	if l.Detail == nil {
 		l.Detail = map[string]any{}
 	}
-	_, err := tx.Exec(ctx, `
+	if l.Rows == nil {
+		l.Rows = &pgx.Batch{}
+	}
+	l.Rows.Queue(`
 		INSERT INTO time_line (act, animal_id, cooler_id, what, detail, at, by_staff, device_id, device_at)
 		VALUES ($1, $2, nullif($3, 0::smallint), $4, $5, $6, $7, $8, nullif($9, '0001-01-01Z'::timestamptz))`,
 		a.ID, orNull(l.Animal), l.Cooler, l.What, l.Detail, a.At, orNull(a.Staff), orNull(a.Device), a.DeviceAt)
-	return err
+	return tx.SendBatch(ctx, l.Rows).Close()
 }
 
 // orNull stores the zero id as NULL.
@@ -171,6 +175,19 @@ func one[T any](ctx context.Context, q querier, sql string, args ...any) (row T,
 		return row, false, nil
 	}
 	return row, err == nil, translate(err)
+}
+
+// queueOne asks for the single row of a query as part of a batch, so that several
+// questions cost one trip; into stays as it is, and found false, where there is none.
+func queueOne[T any](b *pgx.Batch, into *T, found *bool, sql string, args ...any) {
+	b.Queue(sql, args...).Query(func(rows pgx.Rows) error {
+		row, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
+		if errors.Is(err, pgx.ErrNoRows) {
+			return nil
+		}
+		*into, *found = row, err == nil
+		return err
+	})
 }
 
 // all collects every row of a query.

@@ -5,7 +5,6 @@ import (
 	"context"
 	"maps"
 	"slices"
-	"time"
 
 	"coldrail/domain"
 	"coldrail/domain/animal"
@@ -47,24 +46,26 @@ type Drop struct {
 // hook that another animal has, a tag number read before, and whatever
 // animal.Check finds; a door check that says "refuse" needs the lead.
 func (db *DB) Receive(ctx context.Context, act Act, d Drop) error {
+	fresh := false
 	err := db.act(ctx, act, "receive", func(tx pgx.Tx) (line, error) {
 		d, err := d.check(act)
 		if err != nil {
 			return line{}, err
 		}
-		// One at a time: the register needs it, and so each is told by name who was first.
-		if err := lockRegister(ctx, tx); err != nil {
+		k, err := d.ask(ctx, tx, act)
+		if err != nil {
 			return line{}, err
 		}
-		if err := mayTakeIn(ctx, tx, act, d); err != nil {
+		if err := d.mayComeIn(k); err != nil {
 			return line{}, err
 		}
-		return receive(ctx, tx, act, d)
+		fresh = true
+		return d.receive(ctx, tx, act, k)
 	})
 	if e := domain.As(err); err != nil && act.Kept() && e.Kind == domain.Conflict && e.At == "number" {
 		return cmp.Or(db.doubtNumber(ctx, act, d.Number), err)
 	}
-	if err != nil {
+	if err != nil || fresh {
 		return err
 	}
 	return db.sameAnimal(ctx, act, d.Number)
@@ -120,81 +121,50 @@ func (d Drop) check(act Act) (Drop, error) {
 	return d, err
 }
 
-// mayTakeIn asks what only the records know: is the number free, and who may
-// take in an animal the door check refuses.
-func mayTakeIn(ctx context.Context, tx pgx.Tx, act Act, d Drop) error {
-	type other struct {
-		Species    domain.Species
-		ReceivedAt time.Time
-	}
-	o, taken, err := one[other](ctx, tx, `SELECT species, received_at FROM animals WHERE number = $1`, d.Number)
-	if err != nil {
-		return err
-	}
-	if taken {
-		return &domain.Error{Kind: domain.Conflict, At: "number", Msg: domain.Say(
-			"Tag %s is already on another animal (%s), since %s. Look at the tag again, or take the next one from the roll.",
-			string(d.Number), o.Species.Words(), o.ReceivedAt)}
-	}
-	if d.Worst() != animal.RefuseGrade {
-		return nil
-	}
-	leads, err := leads(ctx, tx, act.Staff)
-	if err == nil && !leads {
-		return domain.Refuse("door", "The door check says refuse. Leave it outside and call the lead: only the lead or the owner may take it in.")
-	}
-	return err
-}
-
-func receive(ctx context.Context, tx pgx.Tx, act Act, d Drop) (line, error) {
-	fields, err := registerFields(ctx, tx, d)
+// receive writes everything about the animal; its rows travel in one trip.
+func (d Drop) receive(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (line, error) {
+	place, clash, err := d.findPlace(ctx, tx, act, k)
 	if err != nil {
 		return line{}, err
 	}
+	fields := d.registerFields(Shop{Zone: k.Zone}.Location())
 	owed := register.Owed(d.Species, d.Form, fields)
-	if err := insertAnimal(ctx, tx, act, d, len(owed)); err != nil {
+	rows := &pgx.Batch{}
+	d.queueAnimal(rows, act, k, len(owed))
+	d.queuePeople(rows, act)
+	if d.Tag.Number != "" {
+		d.Tag.queue(rows, act, act.ID, k.earlier)
+	}
+	d.queueHolds(rows, act)
+	d.queueWeighIns(rows, act)
+	e := entry{Animal: act.ID, Number: d.Number, Kind: register.Receipt, Fields: fields}
+	if _, err := e.queue(rows, act, k.last, k.Initials); err != nil {
 		return line{}, err
 	}
-	if err := d.linkPeople(ctx, tx, act); err != nil {
-		return line{}, err
+	if place.ID != 0 {
+		queueOccupy(rows, act, place.ID, act.ID, uuid.Nil, "")
 	}
-	if err := d.Tag.read(ctx, tx, act, act.ID); err != nil {
-		return line{}, err
+	if clash {
+		rows.Queue(markBoth, place.ID)
 	}
-	if err := d.openHolds(ctx, tx, act); err != nil {
-		return line{}, err
-	}
-	if err := d.weighIns(ctx, tx, act); err != nil {
-		return line{}, err
-	}
-	if _, err := enter(ctx, tx, act, entry{Animal: act.ID, Number: d.Number, Kind: register.Receipt, Fields: fields}); err != nil {
-		return line{}, err
-	}
-	place, err := d.hang(ctx, tx, act)
-	if err != nil {
-		return line{}, err
-	}
-	return line{Animal: act.ID, What: string(animal.Receive), Detail: d.detail(place, owed)}, nil
+	return line{Animal: act.ID, What: string(animal.Receive), Detail: d.detail(place, owed), Rows: rows}, nil
 }
 
-// hang finds the place and hangs the animal on it.
-func (d Drop) hang(ctx context.Context, tx pgx.Tx, act Act) (Place, error) {
+// findPlace finds where the animal hangs and keeps the place for it; the zero
+// Place if it is not hung yet. It may clash with what hangs there: see takeKept.
+func (d Drop) findPlace(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (p Place, clash bool, err error) {
 	if d.NotHung {
-		return Place{}, nil
+		return Place{}, false, nil
 	}
 	place := d.Place
 	if place == 0 {
-		p, _, err := proposePlace(ctx, tx, rail.Hung{Number: d.Number, Species: d.Species, Form: d.Form, Held: d.held()})
+		p, _, err := proposed(k.hooks, rail.Hung{Number: d.Number, Species: d.Species, Form: d.Form, Held: d.held()})
 		if err != nil {
-			return p, err
+			return p, false, err
 		}
 		place = p.ID
 	}
-	p, clash, err := takeKept(ctx, tx, act, place, "place")
-	if err != nil {
-		return p, err
-	}
-	return p, occupyKept(ctx, tx, act, p.ID, clash, act.ID, uuid.Nil, "")
+	return takeKept(ctx, tx, act, place, "place")
 }
 
 // held reports whether the animal starts its life here under a hold.

@@ -28,13 +28,15 @@ func takeKept(ctx context.Context, tx pgx.Tx, act Act, place int, field string) 
 
 // markClash marks all that hang on a place as being in conflict.
 func markClash(ctx context.Context, tx pgx.Tx, place int) error {
-	_, err := tx.Exec(ctx, `
-		WITH marked AS (
-		  UPDATE occupancies SET conflict = true WHERE place_id = $1 AND until IS NULL RETURNING animal_id
-		)
-		UPDATE animals SET revision = revision + 1 WHERE id IN (SELECT animal_id FROM marked)`, place)
+	_, err := tx.Exec(ctx, markBoth, place)
 	return err
 }
+
+const markBoth = `
+	WITH marked AS (
+	  UPDATE occupancies SET conflict = true WHERE place_id = $1 AND until IS NULL RETURNING animal_id
+	)
+	UPDATE animals SET revision = revision + 1 WHERE id IN (SELECT animal_id FROM marked)`
 
 // occupyKept hangs the animal, and where another hangs there marks both.
 func occupyKept(ctx context.Context, tx pgx.Tx, act Act, place int, clash bool, animal, piece uuid.UUID, reason string) error {

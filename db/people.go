@@ -64,19 +64,25 @@ func (db *DB) FindPeople(ctx context.Context, typed string) ([]Person, error) {
 // same phone and name are the same person; an address or licence told today
 // replaces the one before, silence leaves it.
 func know(ctx context.Context, tx pgx.Tx, p Person, now time.Time) (id uuid.UUID, err error) {
+	err = tx.QueryRow(ctx, knowPerson, p.known(now)...).Scan(&id)
+	return id, err
+}
+
+const knowPerson = `
+	INSERT INTO people (id, name, phone, address, licence, tell_by, known_since)
+	VALUES ($1, $2, $3, $4, $5, coalesce(nullif($6, ''), 'call'), $7)
+	ON CONFLICT (phone_digits, lower(name)) WHERE phone_digits <> '' DO UPDATE
+	SET address = coalesce(nullif(excluded.address, ''), people.address),
+	    licence = coalesce(nullif(excluded.licence, ''), people.licence),
+	    tell_by = coalesce(nullif($6, ''), people.tell_by)
+	RETURNING id`
+
+// known is what knowPerson is told.
+func (p Person) known(now time.Time) []any {
 	if p.Name == "" {
 		p.Name = NoName
 	}
-	err = tx.QueryRow(ctx, `
-		INSERT INTO people (id, name, phone, address, licence, tell_by, known_since)
-		VALUES ($1, $2, $3, $4, $5, coalesce(nullif($6, ''), 'call'), $7)
-		ON CONFLICT (phone_digits, lower(name)) WHERE phone_digits <> '' DO UPDATE
-		SET address = coalesce(nullif(excluded.address, ''), people.address),
-		    licence = coalesce(nullif(excluded.licence, ''), people.licence),
-		    tell_by = coalesce(nullif($6, ''), people.tell_by)
-		RETURNING id`,
-		uuid.Must(uuid.NewV7()), p.Name, p.Phone, p.Address, p.Licence, p.TellBy, now).Scan(&id)
-	return id, err
+	return []any{uuid.Must(uuid.NewV7()), p.Name, p.Phone, p.Address, p.Licence, p.TellBy, now}
 }
 
 // check tidies what was typed about a person; field is the form's name for the

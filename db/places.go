@@ -60,16 +60,18 @@ type hooked struct {
 
 // hooks lists every place in service in the coolers with what hangs on it.
 func hooks(ctx context.Context, q querier) ([]hooked, error) {
-	return all[hooked](ctx, q, `
-		SELECT `+placeColumns+`, c.id AS cooler_id, r.length_m, a.number, coalesce(k.mark, '') AS mark, a.species, a.form,
-		       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL AND h.kind IN `+heldApart+`) AS held
+	return all[hooked](ctx, q, everyHook)
+}
+
+const everyHook = `
+		SELECT ` + placeColumns + `, c.id AS cooler_id, r.length_m, a.number, coalesce(k.mark, '') AS mark, a.species, a.form,
+		       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL AND h.kind IN ` + heldApart + `) AS held
 		FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
 		LEFT JOIN occupancies o ON o.place_id = p.id AND o.until IS NULL
 		LEFT JOIN animals a ON a.id = o.animal_id
 		LEFT JOIN pieces k ON k.id = o.piece_id
 		WHERE c.kind = 'cooler' AND p.in_service
-		ORDER BY c.id, r.ord, p.position`)
-}
+		ORDER BY c.id, r.ord, p.position`
 
 // proposePlace says where the next animal of this kind hangs, and why there.
 func proposePlace(ctx context.Context, q querier, h rail.Hung) (Place, domain.Words, error) {
@@ -77,6 +79,10 @@ func proposePlace(ctx context.Context, q querier, h rail.Hung) (Place, domain.Wo
 	if err != nil {
 		return Place{}, domain.Words{}, err
 	}
+	return proposed(hooks, h)
+}
+
+func proposed(hooks []hooked, h rail.Hung) (Place, domain.Words, error) {
 	rails, places := asRails(hooks)
 	at, why, err := rail.Next(rails, h)
 	return places[at], why, err
@@ -110,23 +116,24 @@ func asRails(hooks []hooked) ([]rail.Rail, map[rail.Place]Place) {
 // takePlace keeps others from the place until tx ends and refuses one that is
 // taken, with who hangs there and since when. field is the form's name for it.
 func takePlace(ctx context.Context, tx pgx.Tx, id int, field string) (Place, error) {
-	p, found, err := one[Place](ctx, tx, `
-		SELECT `+placeColumns+`
-		FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
-		WHERE p.id = $1 AND p.in_service AND c.kind = 'cooler' FOR UPDATE OF p`, id)
-	if err == nil && !found {
-		return p, domain.Wrong(field, "There is no such place in a cooler. Choose one from the list.")
-	}
-	if err != nil {
-		return p, err
-	}
-	type hanger struct {
+	var p Place
+	var h struct {
 		Number domain.ShopNumber
 		Since  time.Time
 	}
-	h, taken, err := one[hanger](ctx, tx, `
+	var found, taken bool
+	b := &pgx.Batch{}
+	queueOne(b, &p, &found, `
+		SELECT `+placeColumns+`
+		FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
+		WHERE p.id = $1 AND p.in_service AND c.kind = 'cooler' FOR UPDATE OF p`, id)
+	queueOne(b, &h, &taken, `
 		SELECT a.number, o.since FROM occupancies o JOIN animals a ON a.id = o.animal_id
 		WHERE o.place_id = $1 AND o.until IS NULL ORDER BY o.since LIMIT 1`, id)
+	err := tx.SendBatch(ctx, b).Close()
+	if err == nil && !found {
+		return p, domain.Wrong(field, "There is no such place in a cooler. Choose one from the list.")
+	}
 	if err == nil && taken {
 		return p, &domain.Error{Kind: domain.Conflict, At: field,
 			Msg: domain.Say("%s is taken: %s has hung there since %s. Choose another.", p.Words(), string(h.Number), h.Since)}
@@ -136,10 +143,15 @@ func takePlace(ctx context.Context, tx pgx.Tx, id int, field string) (Place, err
 
 // occupy hangs the animal, or one piece of it, on the place from act on.
 func occupy(ctx context.Context, tx pgx.Tx, act Act, place int, animal, piece uuid.UUID, reason string) error {
-	_, err := tx.Exec(ctx, `
+	rows := &pgx.Batch{}
+	queueOccupy(rows, act, place, animal, piece, reason)
+	return tx.SendBatch(ctx, rows).Close()
+}
+
+func queueOccupy(rows *pgx.Batch, act Act, place int, animal, piece uuid.UUID, reason string) {
+	rows.Queue(`
 		INSERT INTO occupancies (id, place_id, animal_id, piece_id, since, by_staff, reason) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
 		uuid.Must(uuid.NewV7()), place, animal, orNull(piece), act.At, act.Staff, reason)
-	return err
 }
 
 // vacate ends where the animal, or one piece of it, hangs. It returns the place

@@ -43,22 +43,33 @@ func enter(ctx context.Context, tx pgx.Tx, act Act, e entry) (seq int64, err err
 	if err := lockRegister(ctx, tx); err != nil {
 		return 0, err
 	}
-	var previous [32]byte
-	if err := lastSeal(ctx, tx, &seq, &previous); err != nil {
+	last, err := lastSeal(ctx, tx)
+	if err != nil {
 		return 0, err
 	}
-	seq++
+	var initials string
+	if err := tx.QueryRow(ctx, `SELECT initials FROM staff WHERE id = $1`, act.Staff).Scan(&initials); err != nil {
+		return 0, err
+	}
+	batch := &pgx.Batch{}
+	if seq, err = e.queue(batch, act, last, initials); err != nil {
+		return 0, err
+	}
+	return seq, tx.SendBatch(ctx, batch).Close()
+}
+
+// queue adds the rows of the entry's line, sealed over the last one, to a batch
+// and returns the line's number. The caller holds the register's lock.
+func (e entry) queue(batch *pgx.Batch, act Act, last seal, initials string) (seq int64, err error) {
+	seq = last.Seq + 1
 	l := register.Line{Seq: seq, Animal: e.Number, Kind: e.Kind, At: act.At.Truncate(time.Microsecond), Corrects: e.Corrects, Why: e.Why,
-		Facts: map[string]string{}, Personal: map[string]string{}}
-	if err := tx.QueryRow(ctx, `SELECT initials FROM staff WHERE id = $1`, act.Staff).Scan(&l.By); err != nil {
-		return 0, err
-	}
+		By: initials, Facts: map[string]string{}, Personal: map[string]string{}}
 	salts := digest(&l, e.Fields)
 	if err := l.Check(); err != nil {
 		return 0, err
 	}
+	previous := [32]byte(last.Hash)
 	seal := register.Seal(previous, l)
-	batch := &pgx.Batch{}
 	batch.Queue(`
 		INSERT INTO register (seq, animal_id, kind, at, by_staff, initials, facts, digests, corrects, why, previous, hash)
 		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, nullif($9, 0::bigint), $10, $11, $12)`,
@@ -66,7 +77,7 @@ func enter(ctx context.Context, tx pgx.Tx, act Act, e entry) (seq int64, err err
 	for _, field := range slices.Sorted(maps.Keys(salts)) {
 		batch.Queue(`INSERT INTO register_personal (seq, field, value, salt) VALUES ($1, $2, $3, $4)`, seq, field, e.Fields[field], salts[field])
 	}
-	return seq, tx.SendBatch(ctx, batch).Close()
+	return seq, nil
 }
 
 // digest sorts the fields into the line: plain ones as they are, personal ones
@@ -89,14 +100,23 @@ func digest(l *register.Line, fields map[string]string) (salts map[string][]byte
 	return salts
 }
 
-func lastSeal(ctx context.Context, q querier, seq *int64, seal *[32]byte) error {
-	var hash []byte
-	err := q.QueryRow(ctx, `SELECT seq, hash FROM register ORDER BY seq DESC LIMIT 1`).Scan(seq, &hash)
-	if err == pgx.ErrNoRows {
-		return nil
+// seal is the number and the hash of a line.
+type seal struct {
+	Seq  int64
+	Hash []byte
+}
+
+// firstSeal stands before the first line.
+var firstSeal = seal{Hash: make([]byte, 32)}
+
+const lastSealed = `SELECT seq, hash FROM register ORDER BY seq DESC LIMIT 1`
+
+func lastSeal(ctx context.Context, q querier) (seal, error) {
+	last, found, err := one[seal](ctx, q, lastSealed)
+	if !found {
+		last = firstSeal
 	}
-	copy(seal[:], hash)
-	return err
+	return last, err
 }
 
 // RegisterLine is one line of the register as it is shown and printed: with the

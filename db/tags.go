@@ -57,19 +57,28 @@ func (t OfficialTag) read(ctx context.Context, tx pgx.Tx, act Act, id uuid.UUID)
 	if err != nil {
 		return err
 	}
+	if !again {
+		earlier = tagSeen{}
+	} else if err := t.mayRepeat(ctx, tx, act, earlier); err != nil {
+		return err
+	}
+	batch := &pgx.Batch{}
+	t.queue(batch, act, id, earlier)
+	return tx.SendBatch(ctx, batch).Close()
+}
+
+// queue adds the tag's row to a batch; earlier is where it was read before, if
+// it was.
+func (t OfficialTag) queue(batch *pgx.Batch, act Act, id uuid.UUID, earlier tagSeen) {
 	var repeatOf, repeatBy *uuid.UUID
 	var why *string
-	if again {
-		if err := t.mayRepeat(ctx, tx, act, earlier.Number, earlier.ReadAt); err != nil {
-			return err
-		}
+	if earlier.ID != uuid.Nil {
 		repeatOf, repeatBy, why = &earlier.ID, &act.Staff, &t.RepeatWhy
 	}
-	_, err = tx.Exec(ctx, `
+	batch.Queue(`
 		INSERT INTO official_tags (id, animal_id, kind, number, state, custody, read_at, read_by, repeat_of, repeat_by, repeat_why)
 		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)`,
 		uuid.Must(uuid.NewV7()), id, t.Kind, t.Number, t.State, t.Custody, act.At, act.Staff, repeatOf, repeatBy, why)
-	return err
 }
 
 type tagSeen struct {
@@ -79,22 +88,33 @@ type tagSeen struct {
 }
 
 func (t OfficialTag) seenBefore(ctx context.Context, q querier, id uuid.UUID) (tagSeen, bool, error) {
-	return one[tagSeen](ctx, q, `
-		SELECT a.id, a.number, o.read_at FROM official_tags o JOIN animals a ON a.id = o.animal_id
-		WHERE upper(o.number) = upper($1) AND o.state = $2 AND a.id <> $3 ORDER BY o.read_at LIMIT 1`, t.Number, t.State, id)
+	return one[tagSeen](ctx, q, tagSeenBefore, t.Number, t.State, id)
 }
 
-func (t OfficialTag) mayRepeat(ctx context.Context, q querier, act Act, number domain.ShopNumber, readAt time.Time) error {
+const tagSeenBefore = `
+	SELECT a.id, a.number, o.read_at FROM official_tags o JOIN animals a ON a.id = o.animal_id
+	WHERE upper(o.number) = upper($1) AND o.state = $2 AND a.id <> $3 ORDER BY o.read_at LIMIT 1`
+
+func (t OfficialTag) mayRepeat(ctx context.Context, q querier, act Act, earlier tagSeen) error {
+	leads, err := leads(ctx, q, act.Staff)
+	if err != nil {
+		return err
+	}
+	return t.repeated(earlier, leads)
+}
+
+// repeated refuses a number read before, unless somebody who leads says why it
+// is right all the same.
+func (t OfficialTag) repeated(earlier tagSeen, leads bool) error {
 	if t.RepeatWhy == "" {
 		return &domain.Error{Kind: domain.Conflict, At: "tag", Msg: domain.Say(
 			"Tag %s of %s was already read on %s, on %s. Compare both tags. If it is right all the same, the lead or the owner says why.",
-			t.Number, t.State, string(number), readAt)}
+			t.Number, t.State, string(earlier.Number), earlier.ReadAt)}
 	}
-	leads, err := leads(ctx, q, act.Staff)
-	if err == nil && !leads {
+	if !leads {
 		return domain.Refuse("tag", "Only the lead or the owner takes a tag number for the second time. Hand the tablet over.")
 	}
-	return err
+	return nil
 }
 
 // leads reports whether the person is a lead or an owner.

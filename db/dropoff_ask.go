@@ -1,0 +1,92 @@
+package db
+
+import (
+	"context"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/ageing"
+	"coldrail/domain/animal"
+
+	"github.com/jackc/pgx/v5"
+)
+
+// atDoor is what the records say before an animal may come in.
+type atDoor struct {
+	inForce
+	other   sameNumber
+	taken   bool // another animal has the number: other
+	earlier tagSeen
+	again   bool // the official tag was read before: earlier
+	last    seal
+	hooks   []hooked // empty where the person chose the place
+}
+
+// inForce is what holds at this moment, and who takes the animal in.
+type inForce struct {
+	Zone     string
+	Initials string
+	Leads    bool // whether they are a lead or an owner
+	Protocol *int // the version that fits the animal; nil: none yet
+	Prices   *int // nil: no list yet
+}
+
+// sameNumber is the animal that has the shop number already.
+type sameNumber struct {
+	Species    domain.Species
+	ReceivedAt time.Time
+}
+
+// ask puts every question of a drop-off in one trip. Its first statement makes
+// drop-offs come in one at a time: the register needs it, and so each is told by
+// name who was first.
+func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act) (k atDoor, err error) {
+	b := &pgx.Batch{}
+	b.Queue(`SELECT pg_advisory_xact_lock($1)`, int64(registerLock))
+	var found, sealed bool
+	queueOne(b, &k.inForce, &found, `
+		SELECT shop.zone, s.initials, s.roles && ARRAY['lead', 'owner'] AS leads,
+		       (SELECT id FROM protocols WHERE key = $2 AND since <= $3 ORDER BY version DESC LIMIT 1) AS protocol,
+		       (SELECT id FROM price_lists WHERE since <= $3 ORDER BY version DESC LIMIT 1) AS prices
+		FROM shop, staff s WHERE s.id = $1`,
+		act.Staff, ageing.Pick(d.Species, d.Class, d.Form, d.Damaged()), act.At)
+	queueOne(b, &k.other, &k.taken, `SELECT species, received_at FROM animals WHERE number = $1`, d.Number)
+	queueOne(b, &k.last, &sealed, lastSealed)
+	if d.Tag.Number != "" {
+		queueOne(b, &k.earlier, &k.again, tagSeenBefore, d.Tag.Number, d.Tag.State, act.ID)
+	}
+	if d.Place == 0 && !d.NotHung {
+		b.Queue(everyHook).Query(func(rows pgx.Rows) (err error) {
+			k.hooks, err = pgx.CollectRows(rows, pgx.RowToStructByName[hooked])
+			return err
+		})
+	}
+	err = tx.SendBatch(ctx, b).Close()
+	if err == nil && !found {
+		err = domain.Missing("That person does not work here today.")
+	}
+	if !sealed {
+		k.last = firstSeal
+	}
+	return k, err
+}
+
+// mayComeIn asks whether the records let the animal in: is the number free, who
+// may take in one the door check refuses, and can it be judged and priced.
+func (d Drop) mayComeIn(k atDoor) error {
+	switch {
+	case k.taken:
+		return &domain.Error{Kind: domain.Conflict, At: "number", Msg: domain.Say(
+			"Tag %s is already on another animal (%s), since %s. Look at the tag again, or take the next one from the roll.",
+			string(d.Number), k.other.Species.Words(), k.other.ReceivedAt)}
+	case d.Worst() == animal.RefuseGrade && !k.Leads:
+		return domain.Refuse("door", "The door check says refuse. Leave it outside and call the lead: only the lead or the owner may take it in.")
+	case k.Protocol == nil:
+		return domain.Refuse("protocol", "The shop has no rule yet for how long this kind hangs. The owner sets one first.")
+	case k.Prices == nil:
+		return domain.Refuse("prices", "The shop has no price list yet. The owner makes one first.")
+	case k.again:
+		return d.Tag.repeated(k.earlier, k.Leads)
+	}
+	return nil
+}
