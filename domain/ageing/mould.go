@@ -9,7 +9,7 @@ import (
 
 // The mould sign (readiness.md section 9). Common practice, no source.
 const (
-	signLength   domain.Millimetre = 1.5 // 1/16 in; longer counts too
+	SignLength   domain.Millimetre = 1.5 // 1/16 in; longer counts too
 	priorFrom                      = 14  // days at 1.7 °C until growth is seen
 	priorLength  domain.Millimetre = 1   // its length then
 	priorPace                      = 0.8 // mm a day at 1.7 °C from then on
@@ -33,7 +33,7 @@ type MouldSign struct {
 //
 // Common practice, no source; the pace with temperature is that of
 // exposure.MouldPace.
-const usualDays = priorFrom + float64(signLength-priorLength)/priorPace
+const usualDays = priorFrom + float64(SignLength-priorLength)/priorPace
 
 // signAt returns the longest white or grey growth at ribs or fat in a look, and
 // whether the look names either site.
@@ -99,7 +99,7 @@ func sign(looks []Look, possible bool, soFar float64, ahead exposure.Ahead) Moul
 	if !possible {
 		return s
 	}
-	s.Reached = s.Length >= signLength
+	s.Reached = s.Length >= SignLength
 	line := lineThrough(looks)
 	s.Pace, s.Line = line.pace, line.looks >= 2
 	if s.Reached {
@@ -120,7 +120,7 @@ func signDay(line mouldLine, soFar float64, ahead exposure.Ahead) (time.Time, bo
 	if line.looks < 2 {
 		return ahead.When(exposure.MouldDays, usualDays-soFar, ahead.Now, signLookOut)
 	}
-	days := (float64(signLength) - line.mean) / line.pace
+	days := (float64(SignLength) - line.mean) / line.pace
 	if line.pace <= 0 || days > 36500 {
 		return time.Time{}, false
 	}

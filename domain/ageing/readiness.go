@@ -25,6 +25,7 @@ type Verdict struct {
 
 	Growth, GrowthLow, GrowthHigh float64 // log10 since the kill
 	LogCount                      float64 // log10 per cm2
+	startLog                      float64 // before any growth
 	EColi, Salmonella             float64 // log10 since the kill, no lag
 	Above                         [len(exposure.Edges)]time.Duration
 	Surface                       Surface // in force; "": nobody has looked, counted as wet
@@ -215,7 +216,7 @@ func (j *judging) grow(parts []stretch, moments []exposure.Moment) {
 		earlier = moments[i].Dose
 	}
 	v.EColi, v.Salmonella = j.door.eColi+total.Of(exposure.EColi), j.door.salmonella+total.Of(exposure.Salmonella)
-	v.LogCount, v.Surface = j.logOf(v.Growth), j.surface
+	v.LogCount, v.Surface, v.startLog = j.logOf(v.Growth), j.surface, j.startLog()
 }
 
 // record says how good the record is, and how old the animal.
@@ -239,3 +240,10 @@ func (j *judging) logOf(growth float64) float64 { return math.Min(highestLog, j.
 // highestLog is where growth ends, log10 per cm2 (from memory of several papers,
 // science.md B.1).
 const highestLog = 9
+
+// CountRange is the count on the surface by the slowest and by the quickest
+// growth, log10 per cm2, at most 9 like LogCount itself.
+func (v Verdict) CountRange() (low, high float64) {
+	start := v.startLog
+	return math.Min(highestLog, start+v.GrowthLow), math.Min(highestLog, start+v.GrowthHigh)
+}

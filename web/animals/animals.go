@@ -36,6 +36,7 @@ type recordView struct {
 	Gaps      []domain.Words
 	Contacts  []db.Contact
 	Lived     livedView
+	Course    []ageing.Stood  // how it stood since the drop-off; empty: nothing can be said
 	Windows   []ageing.Window // if the room ran at another temperature; empty: it hangs no longer
 	Line      []ui.Entry
 }
@@ -75,6 +76,10 @@ func (p *Pages) record(ctx context.Context, n domain.ShopNumber) (v recordView, 
 		return v, err
 	}
 	v.Lived = livedOf(lived, v.Looks, v.Animal.ReceivedAt, v.JudgedAt())
+	v.Course, err = p.DB.Course(ctx, v.Animal.ID, v.Animal.Revision, v.JudgedAt(), instants(v.Animal.ReceivedAt, v.JudgedAt())...)
+	if err != nil {
+		return v, err
+	}
 	if v.Hanging() {
 		if v.Windows, err = p.DB.WindowsAt(ctx, v.Animal.ID, v.Animal.Revision, v.Now, asked...); err != nil {
 			return v, err

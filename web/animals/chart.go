@@ -3,119 +3,179 @@ package animals
 import (
 	"context"
 	"fmt"
-	"io"
 	"math"
-	"strings"
 	"time"
 
-	"coldrail/db"
 	"coldrail/domain"
-	"coldrail/domain/exposure"
+	"coldrail/domain/ageing"
+	"coldrail/domain/round"
 	"coldrail/web/ui"
-
-	"github.com/a-h/templ"
-)
-
-// The drawing's size in its own units, and its margins.
-const (
-	chartWide, chartHigh  = 760.0, 260.0
-	left, right, top, low = 56.0, 12.0, 18.0, 30.0
 )
 
 // The band of air that is fine (readiness.md section 7; common practice, no source).
 var fineFrom, fineTo = domain.Fahrenheit(32), domain.Fahrenheit(38)
 
-// chart draws the air an animal lived through on a true time axis: solid where
-// readings stand close, dashed where nobody saw what was between, hatched with
-// no line where the record has a gap, and a mark for each look.
-type chart struct {
-	ctx       context.Context
-	v         livedView
-	cold, hot float64 // the ends of the axis in the shop's unit
-	step      float64
-	b         strings.Builder
+// courseSteps is how many moments of the past are worked out for the drawing:
+// one every few hours of a long hang, as fine as the eye sees.
+const courseSteps = 80
+
+// instants are the moments the course is worked out for, the last one until.
+func instants(from, until time.Time) []time.Time {
+	step := max(until.Sub(from)/courseSteps, 30*time.Minute).Truncate(time.Minute)
+	var list []time.Time
+	for at := from; at.Before(until); at = at.Add(step) {
+		list = append(list, at)
+	}
+	return append(list, until)
 }
 
-func livedChart(v livedView) templ.Component {
-	return templ.ComponentFunc(func(ctx context.Context, w io.Writer) error {
-		c := chart{ctx: ctx, v: v}
-		c.scale()
-		c.draw()
-		_, err := io.WriteString(w, c.b.String())
-		return err
-	})
+// laidOpen is the whole sum of an animal on one axis of time: the air with its
+// gaps and the meat at the bone, tenderness, growth on the surface as a range and
+// mould, with the looks as rings and the days to cut it in as a band.
+func (v recordView) laidOpen(ctx context.Context) ui.Chart {
+	c := ui.Chart{ID: "lived", Title: ui.T(ctx, "What it lived through, and where it stands"), Said: v.said(ctx), From: v.Lived.From, To: v.Lived.To}
+	v.span(ctx, &c)
+	for _, s := range v.Lived.Stretches {
+		for _, g := range s.Silences {
+			c.Gaps = append(c.Gaps, ui.ChartSpan{From: g.From, To: g.To, Words: ui.T(ctx, "Nobody watched from %s to %s", g.From, g.To)})
+		}
+		if s.From.After(v.Lived.From) {
+			c.Moves = append(c.Moves, ui.ChartMark{At: s.From, Words: s.Room})
+		}
+	}
+	for _, l := range v.Lived.Looks {
+		c.Marks = append(c.Marks, ui.ChartMark{At: l.At, Words: ui.T(ctx, "Looked at %s by %s: smell %s, surface %s", l.At, l.By, l.Smell.Words(), l.Surface.Words())})
+	}
+	c.Panels = append(c.Panels, v.warmth(ctx))
+	if n := len(v.Course); n > 0 {
+		if v.Course[n-1].Tenders {
+			c.Panels = append(c.Panels, v.tenderness(ctx))
+		}
+		c.Panels = append(c.Panels, v.growth(ctx), v.mould(ctx))
+	}
+	return c
+}
+
+// furthest is how far ahead the drawing may reach, so that the past stays legible.
+const furthest = 21 * 24 * time.Hour
+
+// span lets the axis reach to the last day to cut it, with the band before it.
+func (v recordView) span(ctx context.Context, c *ui.Chart) {
+	if !v.Hanging() || v.Verdict == nil {
+		return
+	}
+	c.Now = v.Now
+	from, until := v.Now, v.Verdict.CutBy
+	if v.Verdict.ReadyFrom != nil && v.Verdict.ReadyFrom.After(from) {
+		from = *v.Verdict.ReadyFrom
+	}
+	if last := v.Now.Add(furthest); until.After(last) {
+		until = last
+	}
+	if until.After(v.Now) {
+		c.To = until.Add(12 * time.Hour)
+	}
+	if v.Verdict.ReadyFrom != nil && until.After(from) {
+		c.Spans = append(c.Spans, ui.ChartSpan{From: from, To: until, Kind: "window", Words: ui.T(ctx, "days to cut it")})
+	}
 }
 
 // degrees is a temperature in the shop's unit.
-func (c *chart) degrees(t domain.Celsius) float64 {
-	if ui.ShopOf(c.ctx).Metric {
+func degrees(ctx context.Context, t domain.Celsius) float64 {
+	if ui.ShopOf(ctx).Metric {
 		return float64(t)
 	}
 	return t.F()
 }
 
-// scale chooses the ends of the temperature axis: all readings and the fine band,
-// with a little air, in whole steps.
-func (c *chart) scale() {
-	c.cold, c.hot = c.degrees(fineFrom), c.degrees(fineTo)
-	for _, s := range c.v.Stretches {
+// warmth is the panel of the air it hung in and the meat at the bone.
+func (v recordView) warmth(ctx context.Context) ui.Panel {
+	p := ui.Panel{Name: ui.T(ctx, "Temperature"), High: 200, Step: 5, Fine: []float64{degrees(ctx, fineFrom), degrees(ctx, fineTo)},
+		Label: func(d float64) string { return fmt.Sprintf("%.0f %s", d, ui.TempUnit(ctx)) }}
+	if ui.ShopOf(ctx).Metric {
+		p.Step = 2
+	}
+	p.Min, p.Max = p.Fine[0]-0.5, p.Fine[1]+0.5
+	for _, s := range v.Lived.Stretches {
+		line := ui.ChartLine{Within: seenWithin}
 		for _, r := range s.Readings {
-			c.cold, c.hot = min(c.cold, c.degrees(r.C)), max(c.hot, c.degrees(r.C))
+			line.Points = append(line.Points, ui.ChartPoint{At: r.At, V: degrees(ctx, r.C)})
+		}
+		p.Lines = append(p.Lines, line)
+	}
+	bone := ui.ChartLine{Thin: true, Name: ui.T(ctx, "at the bone")}
+	for _, s := range v.Course {
+		bone.Points = append(bone.Points, ui.ChartPoint{At: s.At, V: degrees(ctx, s.Deep)})
+	}
+	if len(bone.Points) > 0 {
+		p.Lines = append(p.Lines, bone)
+	}
+	for _, l := range p.Lines {
+		for _, point := range l.Points {
+			p.Min, p.Max = min(p.Min, point.V), max(p.Max, point.V)
 		}
 	}
-	c.step = 5
-	if ui.ShopOf(c.ctx).Metric {
-		c.step = 2
+	for (p.Max-p.Min)/p.Step > 8 {
+		p.Step *= 2
 	}
-	for (c.hot-c.cold)/c.step > 8 {
-		c.step *= 2
+	return p
+}
+
+func (v recordView) tenderness(ctx context.Context) ui.Panel {
+	p := ui.Panel{Name: ui.T(ctx, "Tender, of all that hanging can give"), High: 110, Min: 0, Max: 100, Step: 25, Label: func(n float64) string { return fmt.Sprintf("%.0f %%", n) }}
+	line := ui.ChartLine{Thin: true}
+	for _, s := range v.Course {
+		line.Points = append(line.Points, ui.ChartPoint{At: s.At, V: 100 * s.Tender})
 	}
-	c.cold, c.hot = c.step*math.Floor((c.cold-0.5)/c.step), c.step*math.Ceil((c.hot+0.5)/c.step)
+	p.Lines = []ui.ChartLine{line}
+	if v.Protocol.Target != nil && v.Verdict != nil && v.Verdict.Aged {
+		p.Levels = []ui.ChartLevel{{At: 100 * *v.Protocol.Target, Words: ui.T(ctx, "asked: %.0f %%", 100**v.Protocol.Target)}}
+	}
+	return p
 }
 
-func (c *chart) x(t time.Time) float64 {
-	return left + (chartWide-left-right)*t.Sub(c.v.From).Seconds()/c.v.To.Sub(c.v.From).Seconds()
+func (v recordView) growth(ctx context.Context) ui.Panel {
+	p := ui.Panel{Name: ui.T(ctx, "Count on the surface, from the slowest growth to the quickest, log per cm²"), High: 130, Min: 2, Max: 9, Step: 1, Label: func(n float64) string { return fmt.Sprintf("%.0f", n) },
+		Levels: []ui.ChartLevel{{At: 7, Words: ui.T(ctx, "may smell")}, {At: 8, Words: ui.T(ctx, "slime is felt")}}}
+	line := ui.ChartLine{Thin: true}
+	for _, s := range v.Course {
+		low, high := s.CountRange()
+		p.Area = append(p.Area, ui.ChartRange{At: s.At, Low: low, High: high})
+		line.Points = append(line.Points, ui.ChartPoint{At: s.At, V: s.LogCount})
+	}
+	p.Lines = []ui.ChartLine{line}
+	return p
 }
 
-func (c *chart) y(degrees float64) float64 {
-	return top + (chartHigh-top-low)*(c.hot-degrees)/(c.hot-c.cold)
-}
-
-func (c *chart) put(format string, args ...any) { fmt.Fprintf(&c.b, format, args...) }
-
-// text puts words into the drawing, escaped.
-func (c *chart) text(class string, x, y float64, words string) {
-	c.put(`<text class="%s" x="%.1f" y="%.1f">%s</text>`, class, x, y, templ.EscapeString(words))
-}
-
-func (c *chart) draw() {
-	c.put(`<svg class="chart" viewBox="0 0 %g %g" role="img" aria-labelledby="lived-title lived-desc">`, chartWide, chartHigh)
-	c.put(`<title id="lived-title">%s</title><desc id="lived-desc">%s</desc>`,
-		templ.EscapeString(ui.T(c.ctx, "The air it hung in")), templ.EscapeString(c.said()))
-	c.put(`<defs><pattern id="unseen" width="7" height="7" patternUnits="userSpaceOnUse"><path class="chart-hatch" d="M0 7L7 0"/></pattern></defs>`)
-	c.band()
-	for _, s := range c.v.Stretches {
-		for _, g := range s.Silences {
-			c.gap(g)
+// mould is what the looks measured, in the shop's unit; filled at ribs or fat,
+// rings at meat, neck and flank.
+func (v recordView) mould(ctx context.Context) ui.Panel {
+	unit, step := 25.4, 0.25
+	label := func(n float64) string { return ui.Length(ctx, domain.Millimetre(25.4*n)) }
+	if ui.ShopOf(ctx).Metric {
+		unit, step = 1, 5
+		label = func(n float64) string { return ui.Length(ctx, domain.Millimetre(n)) }
+	}
+	p := ui.Panel{Name: ui.T(ctx, "Mould, longest at each look"), High: 90, Min: 0, Max: 2 * step, Step: step, Label: label}
+	for _, l := range v.Lived.Looks {
+		for _, m := range l.Mould {
+			at := float64(m.Length) / unit
+			p.Max = max(p.Max, at)
+			p.Dots = append(p.Dots, ui.ChartDot{At: l.At, V: at, Open: m.Site != round.SiteRibs && m.Site != round.SiteFat,
+				Words: ui.T(ctx, "%s: %s %s at %s", l.At, ui.Length(ctx, m.Length), string(m.Colour), string(m.Site))})
 		}
 	}
-	c.grid()
-	for i, s := range c.v.Stretches {
-		c.line(s)
-		if i > 0 {
-			c.moved(s)
-		}
+	for p.Max/p.Step > 4 {
+		p.Step *= 2
 	}
-	for _, l := range c.v.Looks {
-		c.look(l)
-	}
-	c.put(`</svg>`)
+	p.Levels = []ui.ChartLevel{{At: float64(ageing.SignLength) / unit, Words: ui.T(ctx, "the sign some shops wait for")}}
+	return p
 }
 
-// said tells the drawing in one sentence, for those who do not see it.
-func (c *chart) said() string {
+// said tells the drawing in a few sentences, for those who do not see it.
+func (v recordView) said(ctx context.Context) string {
 	lowest, highest, n, unseen := domain.Celsius(math.Inf(1)), domain.Celsius(math.Inf(-1)), 0, time.Duration(0)
-	for _, s := range c.v.Stretches {
+	for _, s := range v.Lived.Stretches {
 		for _, r := range s.Readings {
 			lowest, highest, n = min(lowest, r.C), max(highest, r.C), n+1
 		}
@@ -123,166 +183,6 @@ func (c *chart) said() string {
 			unseen += g.To.Sub(g.From)
 		}
 	}
-	return ui.T(c.ctx, "From %s to %s the air was between %s and %s by %d readings; for %.1f hours nobody watched. %d looks are marked. The table beneath tells each day.",
-		ui.Day(c.ctx, c.v.From), ui.Day(c.ctx, c.v.To), lowest, highest, n, unseen.Hours(), len(c.v.Looks))
-}
-
-func (c *chart) band() {
-	from, to := c.y(c.degrees(fineTo)), c.y(c.degrees(fineFrom))
-	c.put(`<rect class="chart-fine" x="%g" y="%.1f" width="%g" height="%.1f"/>`, left, from, chartWide-left-right, to-from)
-}
-
-func (c *chart) gap(g exposure.Silence) {
-	from, to := c.x(g.From), c.x(g.To)
-	c.put(`<rect fill="url(#unseen)" x="%.1f" y="%g" width="%.1f" height="%g"><title>%s</title></rect>`, from, top, max(1, to-from), chartHigh-top-low,
-		templ.EscapeString(ui.T(c.ctx, "Nobody watched from %s to %s", g.From, g.To)))
-	if to-from > 90 {
-		c.text("chart-mid", (from+to)/2, top+16, ui.T(c.ctx, "nobody watched"))
-	}
-}
-
-// grid draws the axes: a line for each step of temperature, a tick for each day
-// or for every few of them.
-func (c *chart) grid() {
-	for d := c.cold; d <= c.hot+c.step/2; d += c.step {
-		c.put(`<path class="chart-grid" d="M%g %.1fH%g"/>`, left, c.y(d), chartWide-right)
-		c.text("chart-end", left-6, c.y(d)+4, fmt.Sprintf("%.0f %s", d, ui.TempUnit(c.ctx)))
-	}
-	for _, at := range c.ticks() {
-		x := c.x(at)
-		c.put(`<path class="chart-tick" d="M%.1f %gv5"/>`, x, chartHigh-low)
-		label := ui.Day(c.ctx, at)
-		if at.In(ui.ShopOf(c.ctx).Zone).Hour() != 0 {
-			label = ui.Clock(c.ctx, at)
-		}
-		if x < chartWide-right-24 && x > left+24 {
-			c.text("chart-mid", x, chartHigh-low+19, label)
-		}
-	}
-	c.put(`<path class="chart-axis" d="M%g %gH%g"/>`, left, chartHigh-low, chartWide-right)
-}
-
-// ticks are the midnights of the shop, every few of them where they would stand
-// too close; within three days the clock's quarters too.
-func (c *chart) ticks() []time.Time {
-	span := c.v.To.Sub(c.v.From)
-	y, m, d := c.v.From.In(ui.ShopOf(c.ctx).Zone).Date()
-	hour := 24 * (1 + int(span.Hours()/24/9))
-	switch {
-	case span < 36*time.Hour:
-		hour = 6
-	case span < 72*time.Hour:
-		hour = 12
-	}
-	var list []time.Time
-	for h := 0; ; h += hour {
-		at := time.Date(y, m, d, h, 0, 0, 0, ui.ShopOf(c.ctx).Zone)
-		if !at.Before(c.v.To) {
-			return list
-		}
-		if at.After(c.v.From) {
-			list = append(list, at)
-		}
-	}
-}
-
-// moved marks where the animal changed rooms.
-func (c *chart) moved(s db.Lived) {
-	x := c.x(s.From)
-	c.put(`<path class="chart-moved" d="M%.1f %gV%g"/>`, x, top, chartHigh-low)
-	c.text("chart-start", x+4, chartHigh-low-6, s.Room)
-}
-
-// look marks one look, with what was found.
-func (c *chart) look(l db.LookRow) {
-	x := c.x(l.At)
-	c.put(`<g class="chart-look"><title>%s</title><path d="M%.1f %gv%g"/><circle cx="%.1f" cy="%g" r="4"/></g>`,
-		templ.EscapeString(ui.T(c.ctx, "Looked at %s by %s: smell %s, surface %s", l.At, l.By, l.Smell.Words(), l.Surface.Words())),
-		x, top-6, 14.0, x, top-6)
-}
-
-// point is a reading on the drawing.
-type point struct{ x, y float64 }
-
-// line draws the readings of one stretch. Of all that fall into the same half
-// unit of width only the first, lowest, highest and last are kept.
-func (c *chart) line(s db.Lived) {
-	var solid, dashed strings.Builder
-	var run []exposure.Reading
-	flush := func() {
-		path(&solid, c.thin(run))
-		run = run[:0]
-	}
-	for _, r := range s.Readings {
-		if n := len(run); n > 0 && r.At.Sub(run[n-1].At) > seenWithin {
-			before := run[n-1]
-			flush()
-			if !silent(s.Silences, before.At) {
-				path(&dashed, []point{{c.x(before.At), c.y(c.degrees(before.C))}, {c.x(r.At), c.y(c.degrees(r.C))}})
-			}
-		}
-		run = append(run, r)
-	}
-	flush()
-	if dashed.Len() > 0 {
-		c.put(`<path class="chart-unseen" d="%s"/>`, dashed.String())
-	}
-	c.put(`<path class="chart-line" d="%s"/>`, solid.String())
-}
-
-// silent reports whether a gap begins at this reading.
-func silent(gaps []exposure.Silence, at time.Time) bool {
-	for _, g := range gaps {
-		if at.Sub(g.From).Abs() < time.Second {
-			return true
-		}
-	}
-	return false
-}
-
-// thin keeps what can be seen of a run of readings.
-func (c *chart) thin(run []exposure.Reading) []point {
-	var kept []point
-	for i := 0; i < len(run); {
-		column := math.Floor(2 * c.x(run[i].At))
-		lowest, highest, j := i, i, i
-		for ; j < len(run) && math.Floor(2*c.x(run[j].At)) == column; j++ {
-			if run[j].C < run[lowest].C {
-				lowest = j
-			}
-			if run[j].C > run[highest].C {
-				highest = j
-			}
-		}
-		for _, k := range distinct(i, min(lowest, highest), max(lowest, highest), j-1) {
-			kept = append(kept, point{c.x(run[k].At), c.y(c.degrees(run[k].C))})
-		}
-		i = j
-	}
-	return kept
-}
-
-// distinct drops the repeats of a rising list.
-func distinct(list ...int) []int {
-	kept := list[:1]
-	for _, k := range list[1:] {
-		if k > kept[len(kept)-1] {
-			kept = append(kept, k)
-		}
-	}
-	return kept
-}
-
-// path appends points as one line; a single point becomes a dot.
-func path(b *strings.Builder, points []point) {
-	for i, p := range points {
-		verb := "L"
-		if i == 0 {
-			verb = "M"
-		}
-		fmt.Fprintf(b, "%s%.1f %.1f", verb, p.x, p.y)
-	}
-	if len(points) == 1 {
-		b.WriteString("h.1")
-	}
+	return ui.T(ctx, "From %s to %s the air was between %s and %s by %d readings; for %.1f hours nobody watched. %d looks are marked. The table beneath tells each day.",
+		ui.Day(ctx, v.Lived.From), ui.Day(ctx, v.Lived.To), lowest, highest, n, unseen.Hours(), len(v.Lived.Looks))
 }

@@ -6,6 +6,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/ageing"
 	"coldrail/domain/exposure"
 	"coldrail/web/ui"
 )
@@ -68,6 +69,41 @@ type dayLived struct {
 	Low, High domain.Celsius
 	Unseen    time.Duration
 	Looks     int
+
+	Bone, Tender, Count, Mould string // as it stood at the day's end; "–": nothing to say
+}
+
+// days tells the drawing day by day.
+func (v recordView) days(ctx context.Context) []dayLived {
+	list := v.Lived.days(ctx)
+	for i := range list {
+		d, end := &list[i], v.Lived.To
+		if i+1 < len(list) {
+			end = list[i+1].Day
+		}
+		d.Bone, d.Tender, d.Count, d.Mould = "–", "–", "–", "–"
+		for _, s := range v.Course {
+			if !s.At.After(end) {
+				d.stood(ctx, s)
+			}
+		}
+		for _, l := range v.Lived.Looks {
+			for _, m := range l.Mould {
+				if !l.At.Before(d.Day) && l.At.Before(end) {
+					d.Mould = ui.T(ctx, "%s at %s", ui.Length(ctx, m.Length), string(m.Site))
+				}
+			}
+		}
+	}
+	return list
+}
+
+func (d *dayLived) stood(ctx context.Context, s ageing.Stood) {
+	low, high := s.CountRange()
+	d.Bone, d.Count = ui.Temp1(ctx, s.Deep), ui.T(ctx, "%.1f (%.1f to %.1f)", s.LogCount, low, high)
+	if s.Tenders {
+		d.Tender = ui.T(ctx, "%.0f %%", 100*s.Tender)
+	}
 }
 
 // days cuts the air into the shop's calendar days.
