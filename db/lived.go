@@ -52,7 +52,9 @@ func (db *DB) Lived(ctx context.Context, id uuid.UUID, revision int, until time.
 		l := Lived{Room: label[s.cooler], From: s.from, To: to}
 		if room := records[s.cooler]; room != nil {
 			h := room.History()
-			l.Readings, l.Silences = h.Within(s.from, to), h.Silences(s.from, to)
+			l.Readings, l.Silences = h.Within(s.from, to), h.Unwatched(s.from, to)
+		} else {
+			l.Silences = []exposure.Silence{{From: s.from, To: to}}
 		}
 		lived = append(lived, l)
 	}

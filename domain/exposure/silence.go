@@ -24,6 +24,23 @@ func (h *History) Silences(from, to time.Time) []Silence {
 	return list
 }
 
+// Unwatched lists the silences of an interval and, where they are longer than an
+// hour, the times before its first reading and after its last.
+func (h *History) Unwatched(from, to time.Time) []Silence {
+	list, readings := h.Silences(from, to), h.Within(from, to)
+	if len(readings) == 0 {
+		return []Silence{{from, to}}
+	}
+	first, last := readings[0].At, readings[len(readings)-1].At
+	if first.Sub(from) > time.Hour && (len(list) == 0 || list[0].From.After(from)) {
+		list = append([]Silence{{from, first}}, list...)
+	}
+	if to.Sub(last) > time.Hour && (len(list) == 0 || list[len(list)-1].To.Before(to)) {
+		list = append(list, Silence{last, to})
+	}
+	return list
+}
+
 // Within returns the readings of an interval, ends included. The slice must not
 // be changed.
 func (h *History) Within(from, to time.Time) []Reading {

@@ -8,12 +8,13 @@ import (
 
 	"coldrail/domain"
 	"coldrail/domain/ageing"
+	"coldrail/domain/cooler"
 	"coldrail/domain/round"
 	"coldrail/web/ui"
 )
 
-// The band of air that is fine (readiness.md section 7; common practice, no source).
-var fineFrom, fineTo = domain.Fahrenheit(32), domain.Fahrenheit(38)
+// The band of air that is fine (common practice, no source).
+var fineFrom, fineTo = cooler.Usual.Chilly, cooler.Usual.Warm
 
 // courseSteps is how many moments of the past are worked out for the drawing:
 // one every few hours of a long hang, as fine as the eye sees.
@@ -36,9 +37,7 @@ func (v recordView) laidOpen(ctx context.Context) ui.Chart {
 	c := ui.Chart{ID: "lived", Title: ui.T(ctx, "What it lived through, and where it stands"), Said: v.said(ctx), From: v.Lived.From, To: v.Lived.To}
 	v.span(ctx, &c)
 	for _, s := range v.Lived.Stretches {
-		for _, g := range s.Silences {
-			c.Gaps = append(c.Gaps, ui.ChartSpan{From: g.From, To: g.To, Words: ui.T(ctx, "Nobody watched from %s to %s", g.From, g.To)})
-		}
+		c.Gaps = append(c.Gaps, ui.UnseenSpans(ctx, s.Silences)...)
 		if s.From.After(v.Lived.From) {
 			c.Moves = append(c.Moves, ui.ChartMark{At: s.From, Words: s.Room})
 		}
@@ -80,45 +79,20 @@ func (v recordView) span(ctx context.Context, c *ui.Chart) {
 	}
 }
 
-// degrees is a temperature in the shop's unit.
-func degrees(ctx context.Context, t domain.Celsius) float64 {
-	if ui.ShopOf(ctx).Metric {
-		return float64(t)
-	}
-	return t.F()
-}
-
 // warmth is the panel of the air it hung in and the meat at the bone.
 func (v recordView) warmth(ctx context.Context) ui.Panel {
-	p := ui.Panel{Name: ui.T(ctx, "Temperature"), High: 200, Step: 5, Fine: []float64{degrees(ctx, fineFrom), degrees(ctx, fineTo)},
-		Label: func(d float64) string { return fmt.Sprintf("%.0f %s", d, ui.TempUnit(ctx)) }}
-	if ui.ShopOf(ctx).Metric {
-		p.Step = 2
-	}
-	p.Min, p.Max = p.Fine[0]-0.5, p.Fine[1]+0.5
+	var lines []ui.ChartLine
 	for _, s := range v.Lived.Stretches {
-		line := ui.ChartLine{Within: seenWithin}
-		for _, r := range s.Readings {
-			line.Points = append(line.Points, ui.ChartPoint{At: r.At, V: degrees(ctx, r.C)})
-		}
-		p.Lines = append(p.Lines, line)
+		lines = append(lines, ui.AirLine(ctx, s.Readings))
 	}
 	bone := ui.ChartLine{Thin: true, Name: ui.T(ctx, "at the bone")}
 	for _, s := range v.Course {
-		bone.Points = append(bone.Points, ui.ChartPoint{At: s.At, V: degrees(ctx, s.Deep)})
+		bone.Points = append(bone.Points, ui.ChartPoint{At: s.At, V: ui.Degrees(ctx, s.Deep)})
 	}
 	if len(bone.Points) > 0 {
-		p.Lines = append(p.Lines, bone)
+		lines = append(lines, bone)
 	}
-	for _, l := range p.Lines {
-		for _, point := range l.Points {
-			p.Min, p.Max = min(p.Min, point.V), max(p.Max, point.V)
-		}
-	}
-	for (p.Max-p.Min)/p.Step > 8 {
-		p.Step *= 2
-	}
-	return p
+	return ui.TemperaturePanel(ctx, 200, fineFrom, fineTo, lines...)
 }
 
 func (v recordView) tenderness(ctx context.Context) ui.Panel {

@@ -7,12 +7,8 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/ageing"
-	"coldrail/domain/exposure"
 	"coldrail/web/ui"
 )
-
-// seenWithin is how far apart two readings may lie to count as watched between.
-const seenWithin = time.Hour
 
 // livedView is the air an animal lived through, as it is drawn.
 type livedView struct {
@@ -21,34 +17,15 @@ type livedView struct {
 	Looks     []db.LookRow
 }
 
-// livedOf makes the drawing's data; a silence before the first or after the last
-// reading of a stretch counts as one that nobody watched.
+// livedOf makes the drawing's data.
 func livedOf(stretches []db.Lived, looks []db.LookRow, from, to time.Time) livedView {
 	v := livedView{From: from, To: to, Stretches: stretches}
-	for i, s := range stretches {
-		v.Stretches[i].Silences = withEnds(s)
-	}
 	for _, l := range looks {
 		if !l.At.Before(from) && !l.At.After(to) {
 			v.Looks = append(v.Looks, l)
 		}
 	}
 	return v
-}
-
-func withEnds(s db.Lived) []exposure.Silence {
-	list := s.Silences
-	if len(s.Readings) == 0 {
-		return []exposure.Silence{{From: s.From, To: s.To}}
-	}
-	first, last := s.Readings[0].At, s.Readings[len(s.Readings)-1].At
-	if first.Sub(s.From) > seenWithin && (len(list) == 0 || list[0].From.After(s.From)) {
-		list = append([]exposure.Silence{{From: s.From, To: first}}, list...)
-	}
-	if s.To.Sub(last) > seenWithin && (len(list) == 0 || list[len(list)-1].To.Before(s.To)) {
-		list = append(list, exposure.Silence{From: last, To: s.To})
-	}
-	return list
 }
 
 // Empty reports whether there is nothing to draw.

@@ -36,6 +36,7 @@ func TestScreensOfTheSeason(t *testing.T) {
 		{tablet, "pickup", "/pickup", "Find"},
 		{tablet, "animal", "/find?q=0103", "Day"},
 		{tablet, "cooler", "/coolers/back", "cooling"},
+		{tablet, "cooler-month", "/coolers/main?span=month", "The air"},
 		{desktop, "office", "/office", "Sully Brandt"},
 		{phone, "today-phone", "/", "needs"},
 		{phone, "round-phone", "/round/main", "The round is done"},

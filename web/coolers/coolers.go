@@ -103,19 +103,20 @@ type view struct {
 	Stops   *warmView
 	Warm    []db.Incident // the latest first
 	Now     time.Time
+	Span    int // days the drawing shows
 }
 
 // Show serves GET /coolers/{name}.
 func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
-	v, err := p.view(r.Context(), chi.URLParam(r, "name"))
+	v, err := p.view(r.Context(), chi.URLParam(r, "name"), spanOf(r.FormValue("span")))
 	if err != nil {
 		return err
 	}
 	return ui.Render(w, r, http.StatusOK, page(v))
 }
 
-func (p *Pages) view(ctx context.Context, name string) (view, error) {
-	v := view{Now: p.Now()}
+func (p *Pages) view(ctx context.Context, name string, span int) (view, error) {
+	v := view{Now: p.Now(), Span: span}
 	room, err := p.DB.Cooler(ctx, name)
 	if err != nil {
 		return v, err
@@ -129,8 +130,7 @@ func (p *Pages) view(ctx context.Context, name string) (view, error) {
 			v.Sensors = append(v.Sensors, s)
 		}
 	}
-	from := v.Now.AddDate(0, 0, -daysShown)
-	air, meat, err := p.DB.RoomSeries(ctx, room.ID, from, v.Now)
+	air, meat, err := p.DB.RoomSeries(ctx, room.ID, v.earliest(), v.Now)
 	if err != nil {
 		return v, err
 	}
@@ -139,10 +139,10 @@ func (p *Pages) view(ctx context.Context, name string) (view, error) {
 	}
 	v.Meat = latest(meat, 10)
 	if v.History != nil {
-		v.Days = cooler.Days(v.History, from, v.Now, ui.ShopOf(ctx).Zone)
+		v.Days = cooler.Days(v.History, v.earliest(), v.Now, ui.ShopOf(ctx).Zone)
 		v.Opened = open(v.History, v.Days, daysOpened)
 	}
-	if v.Rounds, err = p.rounds(ctx, room.ID, v.Now.AddDate(0, 0, -7)); err != nil {
+	if v.Rounds, err = p.rounds(ctx, room.ID, v.Now.AddDate(0, 0, -max(7, span))); err != nil {
 		return v, err
 	}
 	if v.Warm, err = p.DB.IncidentsOf(ctx, room.ID); err != nil {
