@@ -173,3 +173,24 @@ func (db *DB) DecisionsOn(ctx context.Context, number domain.ShopNumber) ([]Deci
 		SELECT d.verdict, d.reason, d.at, s.initials AS by FROM decisions d JOIN animals a ON a.id = d.animal_id JOIN staff s ON s.id = d.by_staff
 		WHERE a.number = $1 ORDER BY d.at DESC LIMIT 100`, number)
 }
+
+// TakenSurface is a surface an animal took from a touched neighbour.
+type TakenSurface struct {
+	At      time.Time
+	Surface round.Surface
+	Rail    string // where the neighbour hung
+	Number  domain.ShopNumber
+	By      string // initials
+}
+
+// SurfacesTaken lists the surfaces an animal took from touched neighbours, the
+// latest first.
+func (db *DB) SurfacesTaken(ctx context.Context, number domain.ShopNumber) ([]TakenSurface, error) {
+	return all[TakenSurface](ctx, db.pool, `
+		SELECT t.at, t.surface, coalesce(w.name, '') AS rail, n.number, s.initials AS by
+		FROM rail_surfaces t JOIN animals a ON a.id = t.animal_id JOIN looks l ON l.id = t.look_id JOIN animals n ON n.id = l.animal_id
+		JOIN staff s ON s.id = l.by_staff
+		LEFT JOIN LATERAL (SELECT r.name FROM occupancies o JOIN places p ON p.id = o.place_id JOIN rails r ON r.id = p.rail_id
+		                   WHERE o.animal_id = n.id AND o.since <= t.at AND (o.until IS NULL OR o.until > t.at) LIMIT 1) w ON true
+		WHERE a.number = $1 ORDER BY t.at DESC LIMIT 100`, number)
+}

@@ -55,6 +55,8 @@ type screen struct {
 	t   *testing.T
 	ctx context.Context
 	url string
+
+	hung map[string]int // how many hang on each rail, for whoever counts
 }
 
 // open gives a device of a size, for this test alone.

@@ -29,7 +29,7 @@ func TestScreensOfTheSeason(t *testing.T) {
 		{tablet, "rail-tablet", "/rail", "Main cooler"},
 		{tablet, "dropoff", "/dropoff", "Take it in"},
 		{tablet, "skinning", "/skinning", "Hang"},
-		{tablet, "round", "/round/main", "The round is done"},
+		{tablet, "round", "/round/main", "Next: walk the rails"},
 		{tablet, "cutting", "/cutting", "Start cutting"},
 		{tablet, "batches", "/batches", "jerky, whole slices"},
 		{tablet, "machines", "/machines", "full clean-out"},
@@ -39,7 +39,7 @@ func TestScreensOfTheSeason(t *testing.T) {
 		{tablet, "cooler-month", "/coolers/main?span=month", "The air"},
 		{desktop, "office", "/office", "Sully Brandt"},
 		{phone, "today-phone", "/", "needs"},
-		{phone, "round-phone", "/round/main", "The round is done"},
+		{phone, "round-phone", "/round/main", "Next: walk the rails"},
 		{phone, "dropoff-phone", "/dropoff", "Take it in"},
 		{phone, "find-phone", "/find?q=0201", "555"},
 	} {

@@ -21,6 +21,7 @@ import (
 type lookView struct {
 	Animal    db.Animal
 	Looks     []db.LookRow
+	Taken     []db.TakenSurface // from touched neighbours
 	Decisions []db.DecisionRow
 	Seconds   []ui.Option // who may stand beside the lead
 	Form      form
@@ -42,7 +43,7 @@ func (p *Pages) ShowLook(w http.ResponseWriter, r *http.Request) error {
 // Look serves POST /animals/{number}/look: one look outside a round.
 func (p *Pages) Look(w http.ResponseWriter, r *http.Request) error {
 	return p.do(w, r, false, func(v lookView, act db.Act) error {
-		l, made, err := readLook(r.Context(), v.Form, string(v.Animal.Number), act.At)
+		l, made, err := readLook(r.Context(), v.Form, act.At)
 		if err != nil {
 			return err
 		}
@@ -109,6 +110,9 @@ func (p *Pages) look(ctx context.Context, number domain.ShopNumber) (lookView, e
 		return v, err
 	}
 	if v.Looks, err = p.DB.LooksAt(ctx, v.Animal.Number); err != nil {
+		return v, err
+	}
+	if v.Taken, err = p.DB.SurfacesTaken(ctx, v.Animal.Number); err != nil {
 		return v, err
 	}
 	if v.Decisions, err = p.DB.DecisionsOn(ctx, v.Animal.Number); err != nil {

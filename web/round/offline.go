@@ -183,7 +183,7 @@ func (p *Pages) LookAny(w http.ResponseWriter, r *http.Request) error {
 	}
 	number, _, _ := strings.Cut(r.FormValue("number"), " ")
 	f := form(r.PostForm).byShopClock(act)
-	l, made, err := readLook(r.Context(), f, "one", act.At)
+	l, made, err := readLook(r.Context(), f, act.At)
 	if err == nil {
 		l.Photo, err = photo.Read(r, "photo-one")
 	}

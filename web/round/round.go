@@ -1,7 +1,7 @@
 // Package round is the walk through a cooler or freezer: its checklist, the
 // count of each rail, a touch, and the carcasses that must be looked at by
-// themselves. The whole walk goes in with one form, whose id makes sending it
-// twice harmless.
+// themselves. Each step is a form of its own with the id of its act and of the
+// round, so that steps sent late, twice or out of order find their round.
 package round
 
 import (
@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"net/http"
 	"slices"
+	"strconv"
 	"time"
 
 	"coldrail/db"
@@ -71,12 +72,25 @@ func (p *Pages) ShowRooms(w http.ResponseWriter, r *http.Request) error {
 // railView is one rail of the walk.
 type railView struct {
 	db.Rail
-	Hung   []db.HungHere
-	Rest   []db.HungHere // not to be looked at by themselves
-	Others []ui.Option   // the same, to choose from
-	Touch  []ui.Option   // who of them may speak for the rail
-	Newest string        // of those, the one that speaks for the most
+	Hung    []db.HungHere
+	Singles []single        // to be looked at by themselves, and not yet on this round
+	Others  []ui.Option     // the rest, to say something of
+	Touch   []ui.Option     // who may speak for the rail
+	Newest  string          // of those, the one that speaks for the most
+	Counted *db.CountedRail // nil: not yet on this round
+	Said    []db.LookRow    // looks of this round from which something follows
 }
+
+// Key names the rail's step.
+func (r railView) Key() string { return "rail-" + strconv.Itoa(int(r.ID)) }
+
+// ToRead reports a rail whose count was wrong and whose tags nobody has read.
+func (r railView) ToRead() bool {
+	return r.Counted != nil && r.Counted.Counted != r.Counted.Expected && !r.Counted.Read
+}
+
+// Done reports a rail that is walked.
+func (r railView) Done() bool { return r.Counted != nil && !r.ToRead() && len(r.Singles) == 0 }
 
 // single is a carcass that must be looked at by itself.
 type single struct {
@@ -85,19 +99,25 @@ type single struct {
 	Why       []domain.Words
 }
 
-// walkView is the page of one round.
+// walkView is the page of one round: one step of it is open at a time.
 type walkView struct {
-	Room    db.Cooler
-	Due     *db.DueRound
-	Items   []round.Item
-	Oldest  domain.ShopNumber // "": nothing hangs
-	Newest  domain.ShopNumber
-	Rails   []railView
-	Singles []single
-	Count   int
-	Form    form
-	Wrong   *domain.Error
-	Now     time.Time
+	Room         db.Cooler
+	Due          *db.DueRound
+	Walk         string       // the round's id
+	Begun        *db.UnderWay // nil: nothing walked yet
+	Full         bool         // the long list is due today
+	Items        []round.Item
+	Last         *db.WalkedRound // the round before
+	Oldest       domain.ShopNumber
+	Newest       domain.ShopNumber // "": nothing hangs
+	Rails        []railView
+	Thermometers []db.Thermometer
+	Touching     bool // one carcass of each rail is touched: in the evening
+	Count        int
+	Form         form
+	At           string // the step whose form came back
+	Wrong        *domain.Error
+	Now          time.Time
 }
 
 // ShowRound serves GET /round/{room}.
@@ -106,34 +126,38 @@ func (p *Pages) ShowRound(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Form = form{"act": {signin.NewAct()}, "from": {p.Now().UTC().Format(time.RFC3339)}}
 	return ui.Render(w, r, http.StatusOK, walkPage(v))
 }
 
-// Save serves POST /round/{room}: the walk is over.
-func (p *Pages) Save(w http.ResponseWriter, r *http.Request) error {
-	v, err := p.walk(r.Context(), chi.URLParam(r, "room"))
-	if err != nil {
-		return err
+// Current is the step that comes next.
+func (v walkView) Current() string {
+	if v.Wrong != nil {
+		return v.At
 	}
-	act, err := signin.Act(r, p.Now())
-	if err != nil {
-		return err
+	if v.Begun == nil || v.Begun.RoomAt == nil {
+		return "room"
 	}
-	v.Form = form(r.PostForm).byShopClock(act)
-	walked, err := v.read(r.Context(), act)
-	if err == nil {
-		err = p.DB.SaveRound(r.Context(), act, walked)
+	for _, r := range v.Rails {
+		if !r.Done() {
+			return r.Key()
+		}
 	}
-	if e := domain.As(err); err != nil && e.Kind != domain.Internal {
-		v.Wrong = e
-		return ui.Render(w, r, http.StatusUnprocessableEntity, walkPage(v))
+	return "end"
+}
+
+// wrong is the error if it belongs to this step; form is what was typed there.
+func (v walkView) wrong(at string) *domain.Error {
+	if v.At == at {
+		return v.Wrong
 	}
-	if err != nil {
-		return err
-	}
-	http.Redirect(w, r, "/round/walked/"+act.ID.String(), http.StatusSeeOther)
 	return nil
+}
+
+func (v walkView) form(at string) form {
+	if v.At == at {
+		return v.Form
+	}
+	return form{"act": {signin.NewAct()}}
 }
 
 // walk gathers what a round of the room is made of.
@@ -143,10 +167,7 @@ func (p *Pages) walk(ctx context.Context, name string) (walkView, error) {
 	if err != nil {
 		return walkView{}, err
 	}
-	v := walkView{Room: room, Now: now, Items: round.Short()}
-	if room.Kind == "freezer" {
-		v.Items = round.Frozen()
-	}
+	v := walkView{Room: room, Now: now, Walk: signin.NewAct()}
 	due, err := p.DB.OpenRounds(ctx, now)
 	if err != nil {
 		return v, err
@@ -154,10 +175,50 @@ func (p *Pages) walk(ctx context.Context, name string) (walkView, error) {
 	if k := slices.IndexFunc(due, func(d db.DueRound) bool { return d.CoolerID == room.ID }); k >= 0 {
 		v.Due = &due[k]
 	}
+	v.Touching = v.Due == nil || v.Due.Kind == round.Evening
+	if err := p.addWalk(ctx, &v); err != nil {
+		return v, err
+	}
 	if room.Kind == "freezer" {
 		return v, nil // boxes stand in it; they are counted at hand-over
 	}
 	return v, p.addCarcasses(ctx, &v, now)
+}
+
+// addWalk fills in what was walked before and what of this round is done.
+func (p *Pages) addWalk(ctx context.Context, v *walkView) (err error) {
+	if v.Begun, err = p.DB.RoundUnderWay(ctx, v.Room.ID, v.Now); err != nil {
+		return err
+	}
+	if v.Begun != nil {
+		v.Walk = v.Begun.ID.String()
+	}
+	walked, err := p.DB.WalkedRounds(ctx, v.Room.ID, v.Now.AddDate(0, 0, -30))
+	if err != nil {
+		return err
+	}
+	if len(walked) > 0 {
+		v.Last = &walked[0]
+	}
+	today := v.Now.In(ui.ShopOf(ctx).Zone).Format(time.DateOnly)
+	v.Full = !slices.ContainsFunc(walked, func(w db.WalkedRound) bool {
+		return w.FullList && w.WalkedTo.In(ui.ShopOf(ctx).Zone).Format(time.DateOnly) == today
+	})
+	v.Items = items(v.Room.Kind == "freezer", v.Full)
+	v.Thermometers, err = p.DB.Thermometers(ctx)
+	return err
+}
+
+func items(freezer, full bool) []round.Item {
+	switch {
+	case freezer && full:
+		return round.FrozenFull()
+	case freezer:
+		return round.Frozen()
+	case full:
+		return round.Full()
+	}
+	return round.Short()
 }
 
 // addCarcasses fills in rails, carcasses and why some are looked at one by one.
@@ -170,23 +231,51 @@ func (p *Pages) addCarcasses(ctx context.Context, v *walkView, now time.Time) er
 	if err != nil {
 		return err
 	}
-	last, err := p.lastWalk(ctx, v.Room.ID, now)
-	if err != nil {
-		return err
+	var last time.Time
+	if v.Last != nil {
+		last = v.Last.WalkedTo
+	}
+	var looks []db.LookRow
+	var counts []db.CountedRail
+	if v.Begun != nil {
+		if looks, err = p.DB.LooksOfRound(ctx, v.Begun.ID); err != nil {
+			return err
+		}
+		if counts, err = p.DB.CountedRails(ctx, v.Begun.ID); err != nil {
+			return err
+		}
 	}
 	rails, err := p.DB.Rails(ctx)
 	if err != nil {
 		return err
 	}
-	v.Singles = singles(hung, conditions, last, now)
+	alone := singles(hung, conditions, last, now)
 	v.Count = len(hung)
 	v.Oldest, v.Newest = oldestAndNewest(hung)
 	for _, rail := range rails {
 		if rail.CoolerID == v.Room.ID {
-			v.Rails = append(v.Rails, viewRail(ctx, rail, hung, v.Singles))
+			view := viewRail(ctx, rail, hung, alone)
+			view.walked(looks, counts, v.Begun)
+			v.Rails = append(v.Rails, view)
 		}
 	}
 	return nil
+}
+
+// walked marks what this round has done on the rail already.
+func (r *railView) walked(looks []db.LookRow, counts []db.CountedRail, begun *db.UnderWay) {
+	if k := slices.IndexFunc(counts, func(c db.CountedRail) bool { return c.RailID == r.ID }); k >= 0 {
+		r.Counted = &counts[k]
+	}
+	for _, l := range looks {
+		here := slices.ContainsFunc(r.Hung, func(h db.HungHere) bool { return h.Number == l.Number })
+		if here && len(l.Look().Follows(l.Species, l.Form)) > 0 {
+			r.Said = append(r.Said, l)
+		}
+	}
+	r.Singles = slices.DeleteFunc(r.Singles, func(s single) bool {
+		return begun != nil && s.LookAt != nil && !s.LookAt.Before(begun.WalkedFrom)
+	})
 }
 
 // conditions is what the readiness sum says of every hanging animal.
@@ -199,16 +288,6 @@ func (p *Pages) conditions(ctx context.Context, now time.Time) (map[domain.ShopN
 		}
 	}
 	return said, err
-}
-
-// lastWalk is when the round before this one ended; zero if there was none of
-// late.
-func (p *Pages) lastWalk(ctx context.Context, room int16, now time.Time) (time.Time, error) {
-	walked, err := p.DB.WalkedRounds(ctx, room, now.AddDate(0, 0, -30))
-	if err != nil || len(walked) == 0 {
-		return time.Time{}, err
-	}
-	return walked[0].WalkedTo, nil
 }
 
 // singles are the animals to be looked at by themselves, each once.
@@ -245,19 +324,20 @@ func viewRail(ctx context.Context, rail db.Rail, hung []db.HungHere, alone []sin
 			continue
 		}
 		v.Hung = append(v.Hung, h)
-		if slices.ContainsFunc(alone, func(s single) bool { return s.Number == h.Number }) {
+		if k := slices.IndexFunc(alone, func(s single) bool { return s.Number == h.Number }); k >= 0 {
+			if alone[k].RailID == h.RailID && alone[k].Position == h.Position {
+				v.Singles = append(v.Singles, alone[k])
+			}
 			continue
 		}
-		if k := len(v.Rest); k > 0 && v.Rest[k-1].Number == h.Number {
+		if k := len(v.Others); k > 0 && v.Others[k-1].Value == string(h.Number) {
 			continue // the other side of the same animal
 		}
-		v.Rest = append(v.Rest, h)
-		option := ui.Option{Value: string(h.Number), Label: ui.T(ctx, "%s, hook %d", h.Number.Short(), h.Position)}
-		v.Others = append(v.Others, option)
+		v.Others = append(v.Others, ui.Option{Value: string(h.Number), Label: h.Number.Short(), Note: ui.T(ctx, "hook %d", h.Position)})
 		if h.Form != domain.Whole {
 			continue
 		}
-		v.Touch = append(v.Touch, option)
+		v.Touch = append(v.Touch, ui.Option{Value: string(h.Number), Label: ui.T(ctx, "%s, hook %d", h.Number.Short(), h.Position)})
 		if v.Newest == "" || h.HungAt.After(newest) {
 			v.Newest, newest = string(h.Number), h.HungAt
 		}

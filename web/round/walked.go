@@ -16,16 +16,17 @@ import (
 
 // walkedView is what a round found and what follows from it.
 type walkedView struct {
-	Walked   db.WalkedRound
-	Room     db.Cooler
-	Findings []round.Finding
-	Wrong    []db.CountedRail                     // rails whose count did not agree
-	Listed   map[string][]db.HungHere             // what hangs there by the list, by rail
-	Looks    []db.LookRow                         // the ones from which something follows
-	Follows  map[domain.ShopNumber][]domain.Words // what
-	Unseen   []single                             // not looked at, though they had to be
-	Mould    bool
-	Now      time.Time
+	Walked    db.WalkedRound
+	Room      db.Cooler
+	Findings  []round.Finding
+	Wrong     []db.CountedRail                     // rails whose count did not agree
+	Listed    map[string][]db.HungHere             // what hangs there by the list, by rail
+	Looks     []db.LookRow                         // the ones from which something follows
+	Follows   map[domain.ShopNumber][]domain.Words // what
+	Uncounted []string                             // rails nobody counted
+	Unseen    []single                             // not looked at, though they had to be
+	Mould     bool
+	Now       time.Time
 }
 
 // ShowWalked serves GET /round/walked/{id}: what was found and what follows.
@@ -89,8 +90,15 @@ func (p *Pages) addWrongRails(ctx context.Context, v *walkedView, hung []db.Hung
 	if err != nil {
 		return err
 	}
+	rails, err := p.DB.Rails(ctx)
+	if err != nil {
+		return err
+	}
+	if v.Room.Kind != "freezer" {
+		v.Uncounted = uncounted(rails, v.Room.ID, counts)
+	}
 	for _, c := range counts {
-		if c.Expected == c.Counted {
+		if c.Expected == c.Counted || c.Read {
 			continue
 		}
 		v.Wrong = append(v.Wrong, c)

@@ -14,6 +14,10 @@ import (
 // standing says what the round counts as.
 func standing(ctx context.Context, w db.WalkedRound) string {
 	switch {
+	case w.OnPaper && w.DueState == round.OnPaper:
+		return ui.T(ctx, "The %s round was done on paper, typed in by %s %s.", string(w.DueKind), w.EnteredBy, ui.Moment(ctx, w.ArrivedAt))
+	case w.OnPaper:
+		return ui.T(ctx, "Walked on paper, typed in by %s %s.", w.EnteredBy, ui.Moment(ctx, w.ArrivedAt))
 	case w.DueKind == "":
 		return ui.T(ctx, "An extra look: no round was due.")
 	case w.DueState == round.Late:
@@ -53,7 +57,7 @@ func nextStep(ctx context.Context, stops bool) string {
 
 // quiet reports a round that found nothing.
 func (v walkedView) quiet() bool {
-	return len(v.Findings) == 0 && len(v.Wrong) == 0 && len(v.Looks) == 0 && len(v.Unseen) == 0
+	return len(v.Findings) == 0 && len(v.Wrong) == 0 && len(v.Looks) == 0 && len(v.Unseen) == 0 && len(v.Uncounted) == 0
 }
 
 // lookEntries are looks as a time line.
@@ -61,6 +65,16 @@ func lookEntries(ctx context.Context, looks []db.LookRow) []ui.Entry {
 	list := make([]ui.Entry, len(looks))
 	for i, l := range looks {
 		list[i] = ui.Entry{At: l.At, What: lookSays(ctx, l), Who: l.By, Note: joined(ctx, l.Look().Follows(l.Species, l.Form), " ")}
+	}
+	return list
+}
+
+// takenEntries say which touch an animal's surface was taken from.
+func takenEntries(ctx context.Context, taken []db.TakenSurface) []ui.Entry {
+	list := make([]ui.Entry, len(taken))
+	for i, t := range taken {
+		list[i] = ui.Entry{At: t.At, What: ui.T(ctx, "surface %s", ui.Say(ctx, t.Surface.Words())), Who: t.By,
+			Note: ui.T(ctx, "touch of rail %s by %s, %s: %s was touched", t.Rail, t.By, ui.Clock(ctx, t.At), t.Number.Short())}
 	}
 	return list
 }

@@ -9,6 +9,8 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/round"
 	"coldrail/web/ui"
+
+	"github.com/a-h/templ"
 )
 
 // said is anything that has a name in the shop's words.
@@ -29,97 +31,122 @@ func options[T said](ctx context.Context, list []T) []ui.Option {
 // lengths are the marks of a scale held beside a mould.
 var lengths = []string{"1/16", "1/8", "1/4", "1/2", "1"}
 
-// itemInput is the field of one temperature of the checklist, with its limit
-// and what to do when it is out.
+// itemInput is one line of the checklist, with its limit and what to do when it
+// is out.
 func itemInput(ctx context.Context, v walkView, i round.Item) ui.Input {
-	in := ui.Input{Name: i.Key, Label: ui.Say(ctx, i.Label), Kind: "decimal", Unit: ui.TempUnit(ctx), Value: v.Form.get(i.Key), Wrong: v.Wrong, Required: true,
-		Hint: ui.T(ctx, "Right: %s. If not: %s", ui.Say(ctx, i.Limit), ui.Say(ctx, i.Do))}
+	in := ui.Input{Name: i.Key, Label: ui.Say(ctx, i.Label), Value: v.form("room").get(i.Key), Wrong: v.wrong("room"),
+		Hint: ui.T(ctx, "Right: %s.", ui.Say(ctx, i.Limit))}
 	switch i.Key {
 	case round.ItemMeatOld:
-		in.Label, in.Required = ui.T(ctx, "%s: %s", in.Label, v.Oldest.Short()), v.Count > 0
+		in.Label = ui.T(ctx, "%s: %s", in.Label, v.Oldest.Short())
 	case round.ItemMeatNew:
-		in.Label, in.Required = ui.T(ctx, "%s: %s", in.Label, v.Newest.Short()), v.Count > 0
+		in.Label = ui.T(ctx, "%s: %s", in.Label, v.Newest.Short())
 	}
 	return in
 }
 
-// fansInput counts the fans.
-func fansInput(ctx context.Context, v walkView, i round.Item) ui.Input {
-	in := itemInput(ctx, v, i)
-	in.Kind, in.Unit = "number", ui.T(ctx, "of %d", v.Room.Fans)
-	return in
+// exactInput is the field beside the tiles of a temperature.
+func exactInput(ctx context.Context, v walkView, key string) ui.Input {
+	return ui.Input{Name: key + "_exact", Label: ui.T(ctx, "or exactly"), Kind: "decimal", Unit: ui.TempUnit(ctx), Value: v.form("room").get(key + "_exact")}
 }
 
-// smellInput asks for the smell of the room.
-func smellInput(ctx context.Context, v walkView, i round.Item) ui.Input {
-	in := itemInput(ctx, v, i)
-	in.Kind, in.Unit = "", ""
-	return in
+// lastTemp is what was read for an item on the round before.
+func lastTemp(v walkView, key string) *domain.Celsius {
+	if v.Last == nil {
+		return nil
+	}
+	switch key {
+	case round.ItemPanel:
+		return v.Last.AirPanelC
+	case round.ItemIndependent:
+		return v.Last.AirOwnC
+	case round.ItemMeatOld:
+		return v.Last.MeatOldC
+	}
+	return v.Last.MeatNewC
+}
+
+// usual is where a temperature stands where nothing was read before.
+func usual(v walkView) domain.Celsius {
+	if v.Room.Kind == "freezer" {
+		return domain.Fahrenheit(-5)
+	}
+	return domain.Fahrenheit(36)
+}
+
+// fans offers every number of fans that may turn, all of them first.
+func fans(ctx context.Context, v walkView) []ui.Option {
+	var list []ui.Option
+	for n := v.Room.Fans; n >= 0; n-- {
+		list = append(list, ui.Option{Value: strconv.Itoa(n), Label: ui.T(ctx, "%d of %d", n, v.Room.Fans)})
+	}
+	return list
+}
+
+// yesNo offers right and not right.
+func yesNo(ctx context.Context, i round.Item) []ui.Option {
+	return []ui.Option{{Value: "yes", Label: ui.T(ctx, "right")}, {Value: "no", Label: ui.T(ctx, "not right"), Note: ui.Say(ctx, i.Do)}}
+}
+
+// devices offers the thermometers that may measure.
+func devices(ctx context.Context, v walkView) []ui.Option {
+	var list []ui.Option
+	for _, t := range v.Thermometers {
+		state := round.Stands(t.Last(), v.Now)
+		if t.RetiredAt == nil {
+			list = append(list, ui.Option{Value: strconv.Itoa(int(t.ID)), Label: t.Name, Note: ui.Say(ctx, state.Words()), Off: state == round.OutOfService})
+		}
+	}
+	return list
+}
+
+// device is the one that measured last, so that nobody has to say it again.
+func device(v walkView) string {
+	if typed := v.form("room").get("thermometer"); typed != "" || v.Last == nil {
+		return typed
+	}
+	for _, t := range v.Thermometers {
+		if t.Name == v.Last.Thermometer && t.RetiredAt == nil && round.Stands(t.Last(), v.Now) != round.OutOfService {
+			return strconv.Itoa(int(t.ID))
+		}
+	}
+	return ""
 }
 
 // shown lists the fields that show what is wrong with them themselves; the rest
-// is said at the top of the page.
-func (v walkView) shown() []string {
-	fields := []string{"comment"}
-	for _, i := range v.Items {
+// is said at the top of the step.
+func shown(fields ...string) []string {
+	for _, i := range round.Full() {
 		if i.Key != round.ItemCount {
 			fields = append(fields, i.Key)
 		}
 	}
-	for _, r := range v.Rails {
-		id := strconv.Itoa(int(r.ID))
-		fields = append(fields, "count-"+id, "touch-smell-"+id, "touch-surface-"+id)
-		for i := range foundRows {
-			fields = append(append(fields, "other-"+foundOf(r, i)), lookFields(foundOf(r, i))...)
-		}
-	}
-	for _, s := range v.Singles {
-		fields = append(fields, lookFields(string(s.Number))...)
-	}
-	return fields
+	return append(fields, "smell", "surface", "number", "touch", "touch_smell", "touch_surface", "count_other", "extra", "comment",
+		mouldField("length", 0), mouldField("length", 1), mouldField("length", 2))
 }
 
-// lookFields are the fields of one carcass that show what is wrong with them.
-func lookFields(of string) []string {
-	fields := []string{"smell-" + of, "surface-" + of}
-	for i := range mouldRows {
-		fields = append(fields, mouldField("length", i, of))
+// stepNote says how a rail stands, for the list of steps.
+func (r railView) stepNote(ctx context.Context) string {
+	switch {
+	case r.ToRead():
+		return ui.T(ctx, "read the tags")
+	case r.Counted == nil && len(r.Singles) > 0:
+		return ui.T(ctx, "%d to look at", len(r.Singles))
+	case r.Counted == nil:
+		return ui.T(ctx, "to count")
+	case len(r.Singles) > 0:
+		return ui.T(ctx, "%d counted, %d to look at", r.Counted.Counted, len(r.Singles))
 	}
-	return fields
+	return ui.T(ctx, "%d counted, %s", r.Counted.Counted, ui.Clock(ctx, r.Counted.At))
 }
 
-func mouldField(what string, row int, of string) string {
-	return what + "-" + strconv.Itoa(row) + "-" + of
-}
-
-// foundOf names the fields of one thing found on another carcass of the rail.
-func foundOf(r railView, i int) string { return strconv.Itoa(int(r.ID)) + "-" + strconv.Itoa(i) }
-
-// anyFound reports whether anything was said of another carcass, so that its
-// fields stay open when the form comes back.
-func (f form) anyFound(r railView) bool {
-	for i := range foundRows {
-		of := foundOf(r, i)
-		for _, field := range append(lookFields(of), "other-"+of, "note-"+of) {
-			if f.get(field) != "" {
-				return true
-			}
-		}
-		if f.mould(of) {
-			return true
-		}
+// turn changes from round to round and rail to rail, so that the right count is
+// not always the same button.
+func turn(v walkView, r railView) int {
+	if v.Last == nil {
+		return int(r.ID)
 	}
-	return false
-}
-
-// mould reports whether a mould has been typed in.
-func (f form) mould(of string) bool {
-	for i := range mouldRows {
-		if f.get(mouldField("site", i, of)) != "" || f.get(mouldField("length", i, of)) != "" || f.get(mouldField("colour", i, of)) != "" {
-			return true
-		}
-	}
-	return false
+	return int(r.ID) + v.Last.WalkedTo.YearDay() + v.Last.WalkedTo.Hour()
 }
 
 // dueNote says how the due round stands.
@@ -180,4 +207,12 @@ func roomNote(ctx context.Context, room roomLine, now time.Time) string {
 		return note + " " + ui.T(ctx, "Nobody has walked it in the last two days.")
 	}
 	return note + " " + ui.T(ctx, "Last walked %s by %s.", ui.Ago(ctx, room.Last.WalkedTo, now), room.Last.By)
+}
+
+// here marks the step one is at.
+func here(v walkView, key string) templ.Attributes {
+	if v.Current() == key {
+		return templ.Attributes{"aria-current": "step"}
+	}
+	return nil
 }

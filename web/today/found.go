@@ -1,0 +1,49 @@
+package today
+
+import (
+	"context"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain/round"
+	"coldrail/web/ui"
+)
+
+// toPutRight lists what a round found out of its limit and nobody has closed.
+func toPutRight(ctx context.Context, list []db.ActionRow) group {
+	g := group{Title: ui.T(ctx, "To be put right"), All: "/round/actions"}
+	for _, a := range list {
+		l := ui.LineView{Title: a.Label + ": " + ui.Say(ctx, a.Action().Found()), Note: ui.Say(ctx, a.Action().Do()), Urgent: a.DoneAt == nil,
+			Href: "/round/actions#action-" + a.ID.String(), Act: ui.T(ctx, "Put it right")}
+		if a.DoneAt != nil {
+			l.Note, l.Act = ui.T(ctx, "%s: %s. Somebody else looks at it and closes it.", a.DoneBy, a.Done), ui.T(ctx, "Look at it")
+		}
+		g.Lines = append(g.Lines, l)
+	}
+	return g
+}
+
+// thermometers lists those due for a check in ice, out of service, or with rounds
+// to be looked at again.
+func thermometers(ctx context.Context, list []db.Thermometer, now time.Time) group {
+	g := group{Title: ui.T(ctx, "Thermometers"), All: "/round/thermometers"}
+	for _, t := range list {
+		l := ui.LineView{Title: t.Name, Href: "/round/thermometers", Act: ui.T(ctx, "Check it in ice")}
+		last := t.Last()
+		state := round.Stands(last, now)
+		switch {
+		case t.Open > 0:
+			l.Note, l.Act, l.Urgent = ui.T(ctx, "A check throws doubt on %d rounds measured with it. Look at each again.", t.Open), ui.T(ctx, "Look again"), true
+		case t.RetiredAt != nil || state == round.InService:
+			continue
+		case last == nil:
+			l.Note = ui.T(ctx, "never checked in ice: check it before it measures anything")
+		case state == round.OutOfService:
+			l.Note, l.Urgent = ui.T(ctx, "Out of service since %s.", last.At), true
+		default:
+			l.Note = ui.T(ctx, "Last checked in ice water %s: that is more than a week.", last.At)
+		}
+		g.Lines = append(g.Lines, l)
+	}
+	return g
+}
