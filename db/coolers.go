@@ -8,7 +8,6 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/cooler"
 	"coldrail/domain/exposure"
-	"coldrail/domain/round"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -49,15 +48,7 @@ func (c Cooler) Finding(h *exposure.History, now time.Time) cooler.Finding {
 	if c.Kind != "freezer" {
 		return cooler.Usual.At(h, nil, now)
 	}
-	last := h.Last()
-	f := cooler.Finding{Band: cooler.Fine, Since: last.At, Air: last.C, Say: domain.Say("The air is where it should be.")}
-	switch verdict, say := round.JudgeFreezerAir(last.C); verdict {
-	case round.Act:
-		f.Band, f.Say = cooler.Incident, say
-	case round.Watch:
-		f.Band, f.Say = cooler.Watch, say
-	}
-	return f
+	return cooler.Frozen(h, now)
 }
 
 // Coolers lists the rooms, coolers first.

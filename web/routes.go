@@ -246,6 +246,8 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.Get("/round/actions", s.page(walks.ShowActions))
 	r.Post("/round/actions/{id}/done", s.page(walks.PutRight))
 	r.Post("/round/actions/{id}/close", s.page(walks.SeeRight))
+	r.With(gate.Only("owner")).Get("/office/rounds", s.page(walks.ShowHours))
+	r.With(gate.Only("owner")).Post("/office/rounds", s.page(walks.SetHours))
 	r.Get("/round/thermometers", s.page(walks.ShowThermometers))
 	r.With(gate.Only("lead", "owner")).Post("/round/thermometers", s.page(walks.AddThermometer))
 	r.Post("/round/thermometers/{id}/ice", s.page(walks.CheckInIce))

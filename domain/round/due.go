@@ -1,6 +1,7 @@
 package round
 
 import (
+	"fmt"
 	"time"
 
 	"coldrail/domain"
@@ -180,4 +181,17 @@ func MissedInARow(states []State) int {
 		}
 	}
 	return n
+}
+
+// Clock writes the time of day as it stands on the wall, such as 7:00.
+func (t TimeOfDay) Clock() string { return fmt.Sprintf("%d:%02d", int(t)/60, int(t)%60) }
+
+// ReadTimeOfDay reads a time of day as a field of kind time sends it, such as
+// 07:00.
+func ReadTimeOfDay(at, typed string) (TimeOfDay, error) {
+	t, err := time.Parse("15:04", typed)
+	if err != nil {
+		return 0, domain.Wrong(at, "Give a time of day, such as 07:00 or 19:00.")
+	}
+	return TimeOfDay(t.Hour()*60 + t.Minute()), nil
 }

@@ -87,3 +87,13 @@ func decisionEntries(ctx context.Context, decisions []db.DecisionRow) []ui.Entry
 	}
 	return list
 }
+
+// hoursEntries are changes of the rounds' times as a time line.
+func hoursEntries(ctx context.Context, list []db.HoursSet) []ui.Entry {
+	entries := make([]ui.Entry, len(list))
+	for i, h := range list {
+		entries[i] = ui.Entry{At: h.At, What: ui.T(ctx, "%s and %s, %d minutes either way", h.Morning, h.Evening, h.SlackMin), Who: h.By,
+			Note: ui.T(ctx, "before: %s and %s, %d minutes either way", h.WasMorning, h.WasEvening, h.WasSlackMin)}
+	}
+	return entries
+}
