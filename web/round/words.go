@@ -121,7 +121,7 @@ func shown(fields ...string) []string {
 			fields = append(fields, i.Key)
 		}
 	}
-	return append(fields, "smell", "surface", "number", "touch", "touch_smell", "touch_surface", "count_other", "extra", "comment",
+	return append(fields, "smell", "surface", "number", "touch", "touch_smell", "touch_surface", "count_other", "comment",
 		mouldField("length", 0), mouldField("length", 1), mouldField("length", 2))
 }
 
