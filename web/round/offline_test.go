@@ -82,7 +82,7 @@ func (b *tablet) post(path string, f url.Values) (int, string) {
 }
 
 func look(number string) url.Values {
-	return url.Values{"act": {uuid.Must(uuid.NewV7()).String()}, "number": {number}, "smell-one": {"clean"}, "surface-one": {"dry"}}
+	return url.Values{"act": {uuid.Must(uuid.NewV7()).String()}, "number": {number}, "smell": {"clean"}, "surface": {"dry"}}
 }
 
 // A tablet whose clock is seven minutes fast sends two hours late: the look
@@ -136,12 +136,19 @@ func TestKeptRound(t *testing.T) {
 	}
 	b.clock(0)
 	b.doneAt(done)
-	f := filled()
+	walk := uuid.Must(uuid.NewV7())
+	end := url.Values{"walk": {walk.String()}, "act": {uuid.Must(uuid.NewV7()).String()}}
+	f := room(walk.String())
 	f.Set("act", uuid.Must(uuid.NewV7()).String())
-	if status, text := b.post("/round/main", f); status != http.StatusSeeOther {
-		t.Fatalf("%d %s", status, text)
+	for _, step := range []struct {
+		path string
+		form url.Values
+	}{{"/round/main/room", f}, {"/round/main/end", end}} {
+		if status, text := b.post(step.path, step.form); status != http.StatusSeeOther {
+			t.Fatalf("%d %s", status, text)
+		}
 	}
-	w, err := s.WalkedRound(t.Context(), uuid.MustParse(f.Get("act")))
+	w, err := s.WalkedRound(t.Context(), walk)
 	if err != nil || w.DueState != "done" || w.MissedAt == nil || !w.WalkedTo.Equal(done) || !w.ArrivedAt.Equal(s.Now()) {
 		t.Errorf("%+v, %v", w, err)
 	}
@@ -190,7 +197,7 @@ func TestLostAnswers(t *testing.T) {
 	b.http.Transport = &cutting{http.DefaultTransport, map[string]bool{}}
 	for i := range 200 {
 		f := look(string(dbtest.Tag(1)))
-		f.Set("note-one", strconv.Itoa(i))
+		f.Set("note", strconv.Itoa(i))
 		if _, _, err := b.try("/round/look", f); err == nil {
 			t.Fatal("the first answer came through: this test cuts nothing")
 		}

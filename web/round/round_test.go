@@ -79,7 +79,7 @@ func count(walk, counted string, touch int) url.Values {
 	return url.Values{"walk": {walk}, "count": {counted}, "touch": {string(dbtest.Tag(touch))}, "touch_surface": {"dry"}, "touch_smell": {"clean"}}
 }
 
-func look(walk string, running int, surface, smell string) url.Values {
+func lookOn(walk string, running int, surface, smell string) url.Values {
 	return url.Values{"walk": {walk}, "step": {"rail-1"}, "number": {string(dbtest.Tag(running))}, "surface": {surface}, "smell": {smell}}
 }
 
@@ -122,9 +122,9 @@ func TestWalkBySteps(t *testing.T) {
 		at   time.Duration
 	}{
 		{"/round/main/room", room(walk), 0},
-		{"/round/main/looks", look(walk, 3, "drying", "clean"), time.Minute},
+		{"/round/main/looks", lookOn(walk, 3, "drying", "clean"), time.Minute},
 		{"/round/main/rails/1", count(walk, "3", 2), 2 * time.Minute},
-		{"/round/main/looks", look(walk, 4, "dry", "clean"), 3 * time.Minute},
+		{"/round/main/looks", lookOn(walk, 4, "dry", "clean"), 3 * time.Minute},
 		{"/round/main/rails/2", count(walk, "1", 4), 4 * time.Minute},
 		{"/round/main/rails/3", url.Values{"walk": {walk}, "count": {"other"}, "count_other": {"0"}}, 5 * time.Minute},
 	}
@@ -156,7 +156,7 @@ func TestWalkFindsTrouble(t *testing.T) {
 	f.Set("fans", "2")
 	f.Set("right-drip", "no")
 	moved(t, bob.Post("/round/main/room", f), "/round/main")
-	f = look(walk, 1, "slimy", "sour")
+	f = lookOn(walk, 1, "slimy", "sour")
 	f.Set("site-0", "ribs")
 	f.Set("length-0", "1/8 in")
 	f.Set("colour-0", "blue-green")
@@ -207,7 +207,7 @@ func TestWalkRefuses(t *testing.T) {
 		{"a tag misread", "rails/1/tags", "extra", "26-0147-9", "one digit is wrong"},
 		{"before the room", "end", "x", "", "has not been looked at yet"},
 	} {
-		f := map[string]url.Values{"room": room(walk), "rails/1": count(walk, "3", 2), "looks": look(walk, 1, "dry", "clean"), "end": {"walk": {walk}},
+		f := map[string]url.Values{"room": room(walk), "rails/1": count(walk, "3", 2), "looks": lookOn(walk, 1, "dry", "clean"), "end": {"walk": {walk}},
 			"rails/1/tags": {"walk": {walk}}}[tt.path]
 		f.Set("comment", "kept as typed")
 		f.Set(tt.field, tt.value)
@@ -392,32 +392,4 @@ func TestLookAndDecide(t *testing.T) {
 	if a, err := s.Animal(t.Context(), dbtest.Tag(1)); err != nil || a.Physical != "condemned" {
 		t.Errorf("stands at %s, %v", a.Physical, err)
 	}
-}
-
-// The owner sets the times; who and what before stands beneath.
-func TestHours(t *testing.T) {
-	t.Parallel()
-	s := open(t)
-	bob, ann := s.As(t, s.Bob), s.As(t, s.Ann)
-	if a := bob.Get("/office/rounds"); a.Status != http.StatusForbidden {
-		t.Errorf("the cutter sets the times: %d", a.Status)
-	}
-	ann.Get("/office/rounds").Wants(t, http.StatusOK, "Morning round", "07:00", "Nobody has changed the times yet", "closed days too")
-	seen := url.Values{"seen_morning": {"07:00"}, "seen_evening": {"19:00"}, "seen_half": {"120"}}
-	for _, tt := range []struct{ morning, evening, half, says string }{
-		{"7ish", "18:00", "90", "Give a time of day"}, {"07:00", "06:00", "90", "within one day"}, {"07:00", "18:00", "x", "Type how many"}, {"07:00", "18:00", "400", "run into each other"},
-	} {
-		f := url.Values{"morning": {tt.morning}, "evening": {tt.evening}, "half": {tt.half}}
-		for k, v := range seen {
-			f[k] = v
-		}
-		ann.Post("/office/rounds", f).Wants(t, http.StatusUnprocessableEntity, tt.says)
-	}
-	seen.Set("morning", "06:30")
-	seen.Set("evening", "18:00")
-	seen.Set("half", "90")
-	moved(t, ann.Post("/office/rounds", seen), "/office/rounds")
-	ann.Get("/office/rounds").Wants(t, http.StatusOK, "6:30 and 18:00, 90 minutes either way", "before: 7:00 and 19:00", "AK")
-	seen.Del("act")
-	ann.Post("/office/rounds", seen).Wants(t, http.StatusUnprocessableEntity, "Somebody else has just set the times")
 }
