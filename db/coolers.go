@@ -27,6 +27,8 @@ type Cooler struct {
 	Fans      int
 	FanW      float64 // all fans together
 	OutsideC  domain.Celsius
+
+	Book cooler.Book `db:"-"` // its own rules and loadings; empty where a list leaves them out
 }
 
 const coolerColumns = `id, name, label, kind, length_m, width_m, height_m, panel, ua_w_per_k, air_kj_per_k, fans, fan_w, outside_c`
@@ -46,14 +48,18 @@ type Rail struct {
 // reading alone.
 func (c Cooler) Finding(h *exposure.History, now time.Time) cooler.Finding {
 	if c.Kind != "freezer" {
-		return cooler.Usual.At(h, nil, now)
+		return c.Book.Finding(h, now)
 	}
 	return cooler.Frozen(h, now)
 }
 
 // Coolers lists the rooms, coolers first.
 func (db *DB) Coolers(ctx context.Context) ([]Cooler, error) {
-	return all[Cooler](ctx, db.pool, `SELECT `+coolerColumns+` FROM coolers ORDER BY kind, id`)
+	rooms, err := all[Cooler](ctx, db.pool, `SELECT `+coolerColumns+` FROM coolers ORDER BY kind, id`)
+	if err != nil {
+		return nil, err
+	}
+	return rooms, db.readBooks(ctx, db.pool, rooms)
 }
 
 // Cooler finds a room by the name in its address.
@@ -62,7 +68,12 @@ func (db *DB) Cooler(ctx context.Context, name string) (Cooler, error) {
 	if err == nil && !found {
 		err = domain.Missing("There is no room called %s.", name)
 	}
-	return c, err
+	if err != nil {
+		return c, err
+	}
+	rooms := []Cooler{c}
+	err = db.readBooks(ctx, db.pool, rooms)
+	return rooms[0], err
 }
 
 // Rails lists every rail and shelf, room by room from the door.

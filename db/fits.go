@@ -159,5 +159,5 @@ func (db *DB) WarmUps(ctx context.Context, room Cooler, now time.Time) ([]cooler
 	if err != nil || records[room.ID] == nil {
 		return nil, err
 	}
-	return cooler.Usual.Spans(records[room.ID].History(), nil, now.AddDate(0, 0, -roomDays), now), nil
+	return room.Book.Spans(records[room.ID].History(), now.AddDate(0, 0, -roomDays), now), nil
 }

@@ -87,7 +87,7 @@ func (db *DB) WatchIncidents(ctx context.Context, now time.Time) error {
 	}
 	for _, room := range rooms {
 		if record := records[room.ID]; record != nil && room.Kind == "cooler" {
-			for _, s := range cooler.Usual.Spans(record.History(), nil, now.Add(-incidentLookBack), now) {
+			for _, s := range room.Book.Spans(record.History(), now.Add(-incidentLookBack), now) {
 				if err := db.openIncident(ctx, room, s, now); err != nil {
 					return err
 				}

@@ -154,7 +154,7 @@ func (db *DB) roomsNow(ctx context.Context, now time.Time) ([]RoomNow, error) {
 		if record := records[r.ID]; record != nil {
 			last := record.History().Last()
 			room.Reading, room.Finding = &last, r.Finding(record.History(), now)
-			if warm := room.Finding.Band; r.Kind == "cooler" && (warm == cooler.Incident || warm == cooler.Watch && last.C > cooler.Usual.Warm) {
+			if warm := room.Finding.Band; r.Kind == "cooler" && (warm == cooler.Incident || warm == cooler.Watch && last.C > r.Book.At(now).Warm) {
 				if room.Stops, err = db.stops(ctx, r, records, now); err != nil {
 					return nil, err
 				}

@@ -33,12 +33,12 @@ func assumed(ctx context.Context, n int) string {
 
 // tooWarm reports a day on which the air passed its upper limit, for however
 // short a time.
-func tooWarm(d cooler.Day, freezer bool) bool {
-	if freezer {
+func tooWarm(d cooler.Day, room db.Cooler) bool {
+	if room.Kind == "freezer" {
 		v, _ := round.JudgeFreezerAir(d.High)
 		return d.Readings > 0 && v == round.Act
 	}
-	return d.Readings > 0 && d.High > cooler.Usual.TooWarm+domain.Celsius(0.005)
+	return d.Readings > 0 && d.High > room.Book.At(d.To).TooWarm+domain.Celsius(0.005)
 }
 
 // unseen is how much of the day nobody saw.

@@ -1,0 +1,2 @@
+DROP TABLE loadings, room_rules;
+COMMENT ON SCHEMA public IS 'coldrail 18';
