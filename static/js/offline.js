@@ -168,8 +168,8 @@ const show = async (last) => {
 // the shop's machine: smell=sour, and the like.
 const warnings = (fields) =>
   fields.flatMap(([name, value]) => [...document.querySelectorAll("template[data-answer]")]
-    .filter((t) => value && name.startsWith(t.dataset.answer.split("=")[0] + "-") && t.dataset.answer.split("=")[1] === value)
-    .map((t) => `${name.slice(name.indexOf("-") + 1)}: ${t.content.textContent.trim()}`));
+    .filter((t) => t.dataset.answer === `${name}=${value}`)
+    .map((t) => t.content.textContent.trim()));
 
 // keep is what a tap on the button of a marked form does.
 const keep = async (form, button) => {
