@@ -22,6 +22,7 @@ require (
 	github.com/piglig/go-qr v1.1.0
 	github.com/riverqueue/river v0.51.2
 	github.com/riverqueue/river/riverdriver/riverpgxv5 v0.51.2
+	github.com/wneessen/go-mail v0.8.1
 	golang.org/x/sync v0.25.0
 	golang.org/x/text v0.44.0
 )

@@ -28,6 +28,7 @@ type Today struct {
 	Moved   []Moved       // promised anew, the owner not told yet
 	Actions []ActionRow   // found out of its limit and not closed
 	Devices []Thermometer // the shop's hand thermometers
+	Alarms  []Alarm       // nobody has said "I have it"
 }
 
 // Present is one animal in the shop's keeping, as far as the first page asks.
@@ -91,6 +92,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 	for _, read := range []func() error{
 		func() error { t.Hung, err = db.Hanging(ctx, now); return err },
 		func() error { t.InHouse, err = db.present(ctx); return err },
+		func() error { t.Alarms, err = db.OpenAlarms(ctx); return err },
 		func() error { t.Rounds, err = db.roundsDue(ctx, now); return err },
 		func() error { t.Rooms, err = db.roomsNow(ctx, now); return err },
 		func() error { t.Warm, err = db.OpenIncidents(ctx); return err },

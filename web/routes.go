@@ -107,6 +107,7 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	// Everyone: the first page, the rail, an animal's record, the find box.
 	first := &today.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/", s.page(first.Show))
+	r.Post("/alarms/{id}", s.page(first.HaveAlarm))
 	records := &animals.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/find", s.page(records.Find))
 	r.Get("/animals/{number}", s.page(records.Show))
@@ -281,6 +282,9 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.With(gate.Only("owner")).Get("/office/register.csv", s.page(bureau.Register))
 	r.With(gate.Only("owner")).Get("/office/scales", s.page(bureau.ShowScales))
 	r.With(gate.Only("owner")).Post("/office/scales", s.page(bureau.MakeScale))
+	r.With(gate.Only("owner")).Get("/office/alarms", s.page(bureau.ShowAlarms))
+	r.With(gate.Only("owner")).Post("/office/alarms", s.page(bureau.SetAlarms))
+	r.With(gate.Only("owner")).Post("/office/alarms/test", s.page(bureau.TestAlarm))
 	r.With(gate.Only("owner")).Post("/office/scales/{id}/revoke", s.page(bureau.RevokeScale))
 }
 

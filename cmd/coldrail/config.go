@@ -12,15 +12,16 @@ import (
 // Config is everything the environment can set. Each has a default that works
 // on one machine.
 type Config struct {
-	Addr        string   // where the site listens
-	Data        string   // where the program's own database keeps its files
-	DatabaseURL string   // a Postgres of the shop's own; empty: the embedded one
-	PublicURL   string   // how a hunter's phone reaches the site; printed as QR on the receipt
-	TLSAddr     string   // where tablets reach the site over HTTPS; empty: nowhere
-	Names       []string // the machine's names, beside its addresses
-	CertFile    string   // the shop's own certificate and key; empty: ours
-	KeyFile     string
-	LogLevel    slog.Level // of the program's log on standard error
+	Addr         string   // where the site listens
+	Data         string   // where the program's own database keeps its files
+	DatabaseURL  string   // a Postgres of the shop's own; empty: the embedded one
+	PublicURL    string   // how a hunter's phone reaches the site; printed as QR on the receipt
+	TLSAddr      string   // where tablets reach the site over HTTPS; empty: nowhere
+	Names        []string // the machine's names, beside its addresses
+	CertFile     string   // the shop's own certificate and key; empty: ours
+	KeyFile      string
+	MailPassword string     // of the mail server that the alarms go out by
+	LogLevel     slog.Level // of the program's log on standard error
 }
 
 type setting struct{ name, means, def string }
@@ -35,6 +36,7 @@ var settings = []setting{
 	{"COLDRAIL_NAMES", "names of this machine in the shop's network, with commas", "none"},
 	{"COLDRAIL_CERT", "the shop's own certificate, a PEM file", "made by the program"},
 	{"COLDRAIL_KEY", "its key, a PEM file", "made by the program"},
+	{"COLDRAIL_MAIL_PASSWORD", "password of the mail server named in the office", "none"},
 	{"COLDRAIL_LOG", "debug, info, warn or error", "info"},
 }
 
@@ -48,6 +50,7 @@ func readConfig(env func(string) string) (Config, error) {
 	}
 	c := Config{Addr: get("COLDRAIL_ADDR", "127.0.0.1:8080"), Data: get("COLDRAIL_DATA", "data"), DatabaseURL: get("DATABASE_URL", "")}
 	c.PublicURL = strings.TrimSuffix(get("COLDRAIL_PUBLIC_URL", "http://"+c.Addr), "/")
+	c.MailPassword = env("COLDRAIL_MAIL_PASSWORD") // as it is: a space may belong to it
 	var wrong []string
 	if _, _, err := net.SplitHostPort(c.Addr); err != nil {
 		wrong = append(wrong, fmt.Sprintf("COLDRAIL_ADDR is %q, give address:port", c.Addr))

@@ -58,7 +58,7 @@ func runServe(ctx context.Context, c call) error {
 
 // site runs the pages and the watch until ctx ends.
 func site(ctx context.Context, c call, d *db.DB, listener net.Listener, log *slog.Logger) error {
-	watch, err := startWatch(ctx, d, log)
+	watch, err := startWatch(ctx, d, c.cfg.MailPassword, log)
 	if err != nil {
 		return err
 	}

@@ -27,18 +27,25 @@ type watchWorker struct {
 }
 
 // Work does one minute's watch. Done twice it changes nothing the second time.
+// The heartbeat goes out last and only where all went well: whoever listens
+// outside then notices a watch that fails as well as a machine that is off.
 func (w *watchWorker) Work(ctx context.Context, _ *river.Job[watchArgs]) error {
 	now := time.Now()
-	return errors.Join(w.db.WatchRounds(ctx, now), w.db.WatchIncidents(ctx, now))
+	err := errors.Join(w.db.WatchRounds(ctx, now), w.db.WatchIncidents(ctx, now))
+	if err := errors.Join(err, w.db.RaiseAlarms(ctx, now)); err != nil {
+		return err
+	}
+	return beat(ctx, w.db, now)
 }
 
 // startWatch begins the watch and returns how to stop it.
-func startWatch(ctx context.Context, d *db.DB, log *slog.Logger) (stop func(context.Context), err error) {
+func startWatch(ctx context.Context, d *db.DB, mailPassword string, log *slog.Logger) (stop func(context.Context), err error) {
 	if err := d.WatchRounds(ctx, time.Now()); err != nil { // what fell due while the program was down
 		return nil, err
 	}
 	workers := river.NewWorkers()
 	river.AddWorker(workers, &watchWorker{db: d})
+	river.AddWorker(workers, &alarmWorker{db: d, mailPassword: mailPassword})
 	quiet := slog.New(leastLevel{log.Handler(), slog.LevelWarn})
 	client, err := river.NewClient(riverpgxv5.New(d.Pool()), &river.Config{
 		Logger:  quiet,

@@ -28,7 +28,7 @@ var whatWords = map[string]string{
 	"mix": "Mixed", "accept-batch": "Batch let pass", "finish-batch": "Batch finished", "share": "Share given back", "destroy-batch": "Batch destroyed",
 	"machine": "Through a machine", "round": "Round walked", "miss-round": "Round missed", "promise": "Day promised",
 	"join": "Cuts along", "cut-off": "Taken off, numbered", "send-off": "Piece gone", "print": "Label printed",
-	"check-room": "Room looked over", "count-rail": "Rail counted", "read-tags": "Tags read", "put-right": "Put right", "see-right": "Seen to be right",
+	"have-alarm": "Has the alarm", "check-room": "Room looked over", "count-rail": "Rail counted", "read-tags": "Tags read", "put-right": "Put right", "see-right": "Seen to be right",
 }
 
 // whatSaid is an act in words; one nobody wrote words for shows as it is stored.

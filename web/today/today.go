@@ -24,6 +24,7 @@ type todayView struct {
 	Groups  []group
 	Figures []figure
 	Rooms   []db.RoomNow
+	Alarms  []db.Alarm
 }
 
 // group is one kind of thing that needs a person.
@@ -57,7 +58,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 
 // viewOf turns what the records say into the page.
 func viewOf(ctx context.Context, t db.Today, now time.Time) todayView {
-	v := todayView{Figures: figures(ctx, t, now), Rooms: t.Rooms}
+	v := todayView{Figures: figures(ctx, t, now), Rooms: t.Rooms, Alarms: t.Alarms}
 	for _, g := range groups(ctx, t, now) {
 		if len(g.Lines) > 0 {
 			v.Groups = append(v.Groups, g)
