@@ -29,10 +29,10 @@ func (v Verdict) Brief(now time.Time) domain.Words {
 	case Ready:
 		return v.briefReady(days)
 	case Nearly:
-		return domain.Say("nearly, tender %d %%", v.percent())
+		return domain.Say("nearly, tender %d\u00a0%%", v.percent())
 	}
 	if v.Tenders {
-		return domain.Say("hanging, tender %d %%", v.percent())
+		return domain.Say("tender %d\u00a0%%, hanging", v.percent())
 	}
 	return domain.Say("hanging")
 }
@@ -41,17 +41,17 @@ func (v Verdict) Brief(now time.Time) domain.Words {
 func (v Verdict) briefReady(days int) domain.Words {
 	switch {
 	case days < 1 && v.Aged:
-		return domain.Say("ready, tender %d %%, today", v.percent())
+		return domain.Say("ready, tender %d\u00a0%%, today", v.percent())
 	case days < 1:
 		return domain.Say("ready, cut today")
 	case days == 1 && v.Aged:
-		return domain.Say("ready, tender %d %%, 1 day", v.percent())
+		return domain.Say("ready, tender %d\u00a0%%, 1 day", v.percent())
 	case days == 1:
 		return domain.Say("ready, cold, 1 day")
 	case !v.Aged:
 		return domain.Say("ready, cold, %d days", days)
 	}
-	return domain.Say("ready, tender %d %%, %d days", v.percent(), days)
+	return domain.Say("ready, tender %d\u00a0%%, %d days", v.percent(), days)
 }
 
 // percent is the tenderness in whole hundredths, cut and not rounded: 79.9 is

@@ -2,6 +2,7 @@ package ageing
 
 import (
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -37,6 +38,11 @@ func judge(t testing.TB, f Facts, stays []exposure.Stay, now time.Time) Verdict 
 	v, err := Judge(f, stays, now)
 	if err != nil {
 		t.Fatal(err)
+	}
+	for _, w := range slices.Concat(v.Reasons, v.Assumed) {
+		if SourceOf(w).Format == "" {
+			t.Errorf("%q is said without a source", w)
+		}
 	}
 	return v
 }

@@ -55,6 +55,26 @@ func TestRecordOfAHangingDeer(t *testing.T) {
 	}
 }
 
+// Every reason and every assumption opens its source by one tap, without script.
+func TestReasonsOpenTheirSource(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob, n := s.As(t, s.Bob), s.HangDeer(t, 147, 7)
+	body := bob.Get("/animals/" + string(n)).Body
+	for said, source := range map[string]string{
+		"It is cold and is not aged: cut it.": "University of Wyoming B-513R, 2002: pork, veal",
+		"No deep temperature at the door":     "Common practice, no source.",
+		"Cut it between day":                  "Koutsoumanis et al. 2006",
+	} {
+		_, after, found := strings.Cut(body, "<details><summary>"+said)
+		inside, _, _ := strings.Cut(after, "</details>")
+		if !found || !strings.Contains(inside, `Where this comes from:`) || !strings.Contains(inside, source) {
+			t.Errorf("%q does not open %q: %q", said, source, inside)
+		}
+	}
+}
+
 // A hold lies across the condition, and bad news is the lead's to tell.
 func TestRecordHeld(t *testing.T) {
 	t.Parallel()

@@ -36,7 +36,7 @@ func TestCuttingFromOrderToBox(t *testing.T) {
 	number := s.HangDeer(t, 147, 7)
 	s.Own(t, number, "Wade Tolliver", "555-0147")
 	bob, at := s.As(t, s.Bob), "/cutting/"+string(number)
-	bob.Get("/cutting").Wants(t, http.StatusOK, "Nothing may be cut now", "The order is not complete. Call the owner.")
+	bob.Get("/cutting").Wants(t, http.StatusOK, "Nothing may be cut now", "The order is not complete. Call the owner.", "ready, cold, ")
 	order := "/animals/" + string(number) + "/order"
 	bob.Get(order).Wants(t, http.StatusOK, "May we mix pork or beef", "backstraps", "whitetail, no order yet")
 	if a := bob.Post(order, sheet()); a.Status != http.StatusSeeOther || a.Location != order+"/read" {

@@ -105,9 +105,10 @@ func queueLine(ctx context.Context, q db.Queued, lead bool) ui.LineView {
 	return l
 }
 
-// barredLine leads to what would open the gate: the hold, or the order.
+// barredLine says how it stands and why not now, and leads to what would open the
+// gate: the hold, or the order.
 func barredLine(ctx context.Context, q db.Queued) ui.LineView {
-	l := ui.LineView{Mark: ui.TagLink(q.Number), Title: q.Place, Note: reasons(ctx, q.Why), Badge: ui.Condition(string(q.Condition)),
+	l := ui.LineView{Mark: ui.TagLink(q.Number), Title: q.Place, Note: ui.Say(ctx, q.Brief) + ". " + reasons(ctx, q.Why), Badge: ui.Condition(string(q.Condition)),
 		Href: "/animals/" + string(q.Number), Act: ui.T(ctx, "Look at it")}
 	switch {
 	case q.Condition == domaincutting.Stop || q.Condition == domaincutting.Look:
