@@ -117,6 +117,12 @@ func (b Book) windows(r Rules, from, to time.Time) []Window {
 	return append(r.Windows(from, to, zone), b.Loadings...)
 }
 
+// Windows lists the defrosts by the rules in force and the loadings that touch the
+// time between two moments.
+func (b Book) Windows(from, to time.Time) []Window {
+	return slices.DeleteFunc(b.windows(b.At(to), from, to), func(w Window) bool { return !w.To.After(from) || w.From.After(to) })
+}
+
 // farBack is how far back a finding looks for the moment the air passed a limit.
 const farBack = 14 * 24 * time.Hour
 

@@ -5,8 +5,9 @@ import (
 	"math"
 	"time"
 
+	"coldrail/db"
 	"coldrail/domain"
-	"coldrail/domain/cooler"
+	"coldrail/domain/exposure"
 	"coldrail/web/ui"
 )
 
@@ -45,12 +46,12 @@ func (v view) chart(ctx context.Context) ui.Chart {
 		}
 	}
 	readings := v.History.Within(from, v.Now)
-	limits := cooler.Usual
+	limits := v.Room.Book.At(v.Now)
 	p := ui.TemperaturePanel(ctx, 240, limits.Chilly, limits.Warm, ui.AirLine(ctx, readings))
 	if v.Room.Kind == "freezer" {
 		p = ui.TemperaturePanel(ctx, 240, domain.Fahrenheit(-10), domain.Fahrenheit(0), ui.AirLine(ctx, readings))
 	}
-	for _, l := range v.limits(ctx) {
+	for _, l := range limitLines(ctx, v.Room, v.Now) {
 		p.Max = max(p.Max, l.At+1)
 		p.Levels = append(p.Levels, l)
 	}
@@ -63,19 +64,39 @@ func (v view) chart(ctx context.Context) ui.Chart {
 	if len(readings) > 0 {
 		c.Said += " " + ui.T(ctx, "The air was between %s and %s.", lowest, highest)
 	}
+	c.Spans = append(c.Spans, excused(ctx, v.Room, v.History, from, v.Now)...)
 	return c
 }
 
-// limits are the lines the air is compared with.
-func (v view) limits(ctx context.Context) []ui.ChartLevel {
-	if v.Room.Kind == "freezer" {
+// limitLines are the lines the air is compared with.
+func limitLines(ctx context.Context, room db.Cooler, at time.Time) []ui.ChartLevel {
+	if room.Kind == "freezer" {
 		return []ui.ChartLevel{{At: ui.Degrees(ctx, domain.Fahrenheit(10)), Words: ui.T(ctx, "above this: act")}}
 	}
-	l := cooler.Usual
+	l := room.Book.At(at)
 	return []ui.ChartLevel{
-		{At: ui.Degrees(ctx, l.TooWarm), Words: ui.T(ctx, "above %s for two hours: incident", l.TooWarm)},
+		{At: ui.Degrees(ctx, l.TooWarm), Words: ui.T(ctx, "above %s for more than %s: incident", l.TooWarm, ui.Span(ctx, l.TooLong))},
 		{At: ui.Degrees(ctx, l.FarToo), Words: ui.T(ctx, "above %s at all: incident", l.FarToo)},
 	}
+}
+
+// excused are the defrosts and loadings in which the air rose.
+func excused(ctx context.Context, room db.Cooler, h *exposure.History, from, to time.Time) []ui.ChartSpan {
+	const rise = 1 // °C that the eye sees
+	var list []ui.ChartSpan
+	for _, w := range room.Book.Windows(from, to) {
+		words := ui.T(ctx, "loading")
+		if w.Defrost {
+			words = ui.T(ctx, "defrost")
+		}
+		for _, r := range h.Within(w.From, w.To) {
+			if r.C >= h.At(w.From)+rise {
+				list = append(list, ui.ChartSpan{From: w.From, To: w.To, Kind: "defrost", Words: words})
+				break
+			}
+		}
+	}
+	return list
 }
 
 // earliest is how far back the page reads.

@@ -49,7 +49,7 @@ func TestIncidentOnThePage(t *testing.T) {
 	if a := bob.Post(page+"/measure", url.Values{"place": {"door"}, "c": {"44"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.600s", a.Status, a.Body)
 	}
-	bob.Get(page).Wants(t, http.StatusOK, "by the door", "44.0 °F", "BT")
+	bob.Get(page).Wants(t, http.StatusOK, "by the door", "44.0 °F", "BT", `<svg class="chart"`, "chart-incident", "Meat measured: 44.0 °F", "The readings, one by one")
 
 	numbers := func() []string {
 		open, err := s.OpenIncidents(t.Context())
