@@ -9,6 +9,7 @@ import (
 	"coldrail/domain/exposure"
 	"coldrail/domain/logger"
 
+	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 )
 
@@ -65,7 +66,7 @@ func (db *DB) ImportReadings(ctx context.Context, act Act, f ReadingsFile) (Impo
 			act.ID, s.ID, f.Name, f.Sum[:], in.Read, in.Kept, in.Read-in.Kept, act.At, orNull(act.Staff)); err != nil {
 			return line{}, err
 		}
-		if err := copyReadings(ctx, tx, act, s, f.Rows, flags); err != nil {
+		if err := copyReadings(ctx, tx, rowsFrom{Sensor: s, Source: "file", Import: act.ID}, f.Rows, flags); err != nil {
 			return line{}, err
 		}
 		return line{Cooler: s.CoolerID, What: "import", Detail: map[string]any{"sensor": s.Name, "file": f.Name, "kept": in.Kept, "left_out": in.Read - in.Kept}}, nil
@@ -184,8 +185,15 @@ func askIfFar(ctx context.Context, tx pgx.Tx, s Sensor, rows []logger.Row, flags
 	return nil
 }
 
+// rowsFrom says where rows came from.
+type rowsFrom struct {
+	Sensor
+	Source string    // file or post
+	Import uuid.UUID // of a file
+}
+
 // copyReadings stores the rows with COPY, making the months they fall in.
-func copyReadings(ctx context.Context, tx pgx.Tx, act Act, s Sensor, rows []logger.Row, flags []logger.Flag) error {
+func copyReadings(ctx context.Context, tx pgx.Tx, from rowsFrom, rows []logger.Row, flags []logger.Flag) error {
 	months := map[time.Time]bool{}
 	for _, r := range rows {
 		u := r.At.UTC()
@@ -207,7 +215,7 @@ func copyReadings(ctx context.Context, tx pgx.Tx, act Act, s Sensor, rows []logg
 			v := float64(r.C)
 			c = &v
 		}
-		return []any{s.ID, s.CoolerID, r.At, c, r.RawValue, string(r.Unit), r.RawAt, string(flags[i]), "file", act.ID}, nil
+		return []any{from.ID, from.CoolerID, r.At, c, r.RawValue, string(r.Unit), r.RawAt, string(flags[i]), from.Source, orNull(from.Import)}, nil
 	}))
 	return err
 }

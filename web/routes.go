@@ -77,11 +77,13 @@ func (s *site) routes() http.Handler {
 			r.Get("/s/{token}", s.page(owners.Show))
 		})
 
-		// A scale, with a token instead of a sign-in.
+		// A scale or a sensor, with a token instead of a sign-in.
 		r.Group(func(r chi.Router) {
 			r.Use(perCaller(600))
 			bench := &cutting.Pages{DB: s.DB, Now: s.Now}
 			r.Post("/scales/{name}", s.page(bench.Weigh))
+			probes := &coolers.Pages{DB: s.DB, Now: s.Now}
+			r.Post("/readings", s.page(probes.TakeReadings))
 		})
 
 		// A device that may not be enrolled yet.
@@ -286,6 +288,9 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.With(gate.Only("owner")).Post("/office/alarms", s.page(bureau.SetAlarms))
 	r.With(gate.Only("owner")).Post("/office/alarms/test", s.page(bureau.TestAlarm))
 	r.With(gate.Only("owner")).Post("/office/scales/{id}/revoke", s.page(bureau.RevokeScale))
+	r.With(gate.Only("owner")).Get("/office/sensors", s.page(bureau.ShowSensors))
+	r.With(gate.Only("owner")).Post("/office/sensors", s.page(bureau.LetSensorIn))
+	r.With(gate.Only("owner")).Post("/office/sensors/{id}/out", s.page(bureau.TakeSensorOut))
 }
 
 // ownersLink is the private link of an animal's owner.
