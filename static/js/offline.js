@@ -166,10 +166,30 @@ const show = async (last) => {
 
 // warnings are what the domain says of single answers, written into the page by
 // the shop's machine: smell=sour, and the like.
-const warnings = (fields) =>
-  fields.flatMap(([name, value]) => [...document.querySelectorAll("template[data-answer]")]
-    .filter((t) => t.dataset.answer === `${name}=${value}`)
-    .map((t) => t.content.textContent.trim()));
+const warnings = (fields) => {
+  const of = fields.find(([name, value]) => value && (name === "number" || name === "touch"))?.[1];
+  return fields.flatMap(([name, value]) => [...document.querySelectorAll("template[data-answer]")]
+    .filter((t) => of && t.dataset.answer === `${name.replace("touch_", "")}=${value}`)
+    .map((t) => `${of}: ${t.content.textContent.trim()}`));
+};
+
+// goOn leads on from a step of a round that is kept here: what was said is put
+// away, so that nobody says it twice, and the next step opens.
+const goOn = async (form) => {
+  if (!form.closest("[data-step]")) {
+    location.assign(form.dataset.offline);
+    return;
+  }
+  const fold = form.closest("details");
+  if (fold) {
+    form.reset();
+    fold.open = false;
+  } else {
+    form.replaceWith(element("p", word("waiting")));
+  }
+  location.hash = form.dataset.offline.split("#")[1];
+  await show();
+};
 
 // keep is what a tap on the button of a marked form does.
 const keep = async (form, button) => {
@@ -195,7 +215,7 @@ const keep = async (form, button) => {
     await show();
   } else {
     reached = last !== "unreached";
-    location.assign(form.dataset.offline);
+    await goOn(form);
   }
 };
 

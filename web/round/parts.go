@@ -126,3 +126,15 @@ func closedEntries(ctx context.Context, list []db.ActionRow) []ui.Entry {
 	}
 	return entries
 }
+
+// after is the step that follows another, for a tablet without a network.
+func (v walkView) after(key string) string {
+	next := key == "room"
+	for _, r := range v.Rails {
+		if next {
+			return r.Key()
+		}
+		next = r.Key() == key
+	}
+	return "end"
+}
