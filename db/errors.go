@@ -45,11 +45,12 @@ func Spoken(err error) error { return translate(err) }
 // taken says which rule of the shop stands behind a unique index. The verbs ask
 // first and name names; this is what is left when two people act at once.
 var taken = map[string]*domain.Error{
-	"animals_number_key":   domain.Taken("This shop number has just been given to another animal. Take the next tag."),
-	"one_hook_one_animal":  domain.Taken("That hook has just been taken. Choose another."),
-	"one_animal_one_place": domain.Taken("This animal has just been hung somewhere else. Look at the rail again."),
-	"one_table_one_animal": domain.Taken("Somebody has just started on this animal. Take the next one."),
-	"staff_initials":       domain.Wrong("initials", "Somebody already signs with these initials. Choose others."),
+	"animals_number_key":        domain.Taken("This shop number has just been given to another animal. Take the next tag."),
+	"protocols_key_version_key": domain.Taken("Somebody else has just changed this rule. Look at it again before you change it."),
+	"one_hook_one_animal":       domain.Taken("That hook has just been taken. Choose another."),
+	"one_animal_one_place":      domain.Taken("This animal has just been hung somewhere else. Look at the rail again."),
+	"one_table_one_animal":      domain.Taken("Somebody has just started on this animal. Take the next one."),
+	"staff_initials":            domain.Wrong("initials", "Somebody already signs with these initials. Choose others."),
 }
 
 // lost reports whether the database itself was away.

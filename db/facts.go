@@ -43,7 +43,7 @@ func (r factsRow) facts() ageing.Facts {
 	f := ageing.Facts{
 		Species: r.Species, Class: r.Class, Form: r.Form, Door: r.Door, Killed: r.KilledAt, Received: r.ReceivedAt,
 		DeepAtDoor: r.DeepC, KeptAt: r.KeptC, Kept: r.Kept,
-		LongHang: r.Wish == "long-hang", CutWhenCold: r.Wish == "cut-when-cold", Waiting: r.Waiting,
+		CutWhenCold: r.Wish == "cut-when-cold", Waiting: r.Waiting,
 		Protocol: ageing.Protocol{Key: r.Key, Label: domain.Say(r.Label), Aged: r.Aged, Sign: r.MouldSign,
 			Ceiling: r.CeilingDays, LongCeiling: r.LongCeilingDays},
 	}
@@ -83,6 +83,12 @@ func (db *DB) readFacts(ctx context.Context, ids []uuid.UUID) (map[uuid.UUID]*kn
 	found := make(map[uuid.UUID]*known, len(rows))
 	for _, r := range rows {
 		found[r.ID] = &known{revision: r.Revision, facts: r.facts()}
+	}
+	if err := db.readSignatures(ctx, ids, found); err != nil {
+		return nil, err
+	}
+	if err := db.lowerCeilings(ctx, found); err != nil {
+		return nil, err
 	}
 	if err := db.readLooks(ctx, ids, found); err != nil {
 		return nil, err

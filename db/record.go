@@ -83,8 +83,7 @@ func (db *DB) readPaper(ctx context.Context, r *Record) (err error) {
 		return err
 	}
 	r.Protocol, _, err = one[Protocol](ctx, db.pool, `
-		SELECT id, key, version, label, aged, target, mould_sign, usual_days, ceiling_days, long_ceiling_days, cites, since
-		FROM protocols WHERE id = $1`, r.Animal.ProtocolID)
+		SELECT `+protocolColumns+` FROM protocols p WHERE p.id = $1`, r.Animal.ProtocolID)
 	return err
 }
 

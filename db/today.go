@@ -17,18 +17,19 @@ import (
 
 // Today is what the shop's first page is made of.
 type Today struct {
-	Hung    []Hung        // everything on a rail, judged
-	InHouse []Present     // everything the shop has in its keeping
-	Rounds  []RoundDue    // due now, and missed since yesterday with nothing walked after
-	Rooms   []RoomNow     // the coolers and freezers
-	Warm    []Incident    // nobody has closed them
-	Reviews []Review      // holds that somebody has to look at again by today
-	Owing   []Owing       // what the register still lacks, the oldest first
-	Late    []Planned     // promised for a day the cut plan cannot keep
-	Moved   []Moved       // promised anew, the owner not told yet
-	Actions []ActionRow   // found out of its limit and not closed
-	Devices []Thermometer // the shop's hand thermometers
-	Alarms  []Alarm       // nobody has said "I have it"
+	Hung    []Hung         // everything on a rail, judged
+	InHouse []Present      // everything the shop has in its keeping
+	Rounds  []RoundDue     // due now, and missed since yesterday with nothing walked after
+	Rooms   []RoomNow      // the coolers and freezers
+	Warm    []Incident     // nobody has closed them
+	Reviews []Review       // holds that somebody has to look at again by today
+	Owing   []Owing        // what the register still lacks, the oldest first
+	Late    []Planned      // promised for a day the cut plan cannot keep
+	Moved   []Moved        // promised anew, the owner not told yet
+	Actions []ActionRow    // found out of its limit and not closed
+	Devices []Thermometer  // the shop's hand thermometers
+	Alarms  []Alarm        // nobody has said "I have it"
+	Sign    []SignatureDue // past day 14, the lead's week not signed
 }
 
 // Present is one animal in the shop's keeping, as far as the first page asks.
@@ -99,6 +100,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Reviews, err = db.reviews(ctx, day); return err },
 		func() error { t.Actions, err = db.OpenActions(ctx); return err },
 		func() error { t.Devices, err = db.Thermometers(ctx); return err },
+		func() error { t.Sign, err = db.signaturesDue(ctx, now); return err },
 		func() error { t.Owing, err = db.Owed(ctx); return err },
 		func() error { t.Late, err = db.latePromises(ctx, now); return err },
 		func() error { t.Moved, err = db.PromisesMoved(ctx); return err },

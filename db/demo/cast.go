@@ -69,10 +69,26 @@ func (s *season) tell(a *actor) {
 		a.split = true
 	case "long hang agreed and mould under way":
 		a.drop.Keeps = "Antlers back to the owner; wired to tag."
+		s.agreeLongHang(a)
 	case "bull elk":
 		a.drop.Keeps = "Cape and head for the taxidermist; cut the cape long before the knife."
 	}
 	s.enter(a)
+}
+
+// agreeLongHang has the owner sign for 28 days at the counter, the lead sign it off
+// and, past day 14, sign for the week after an evening look.
+func (s *season) agreeLongHang(a *actor) {
+	n, received := a.drop.Number, a.drop.ReceivedAt
+	s.on(received.Add(10*time.Minute), "owner's line", func(at time.Time) error {
+		return s.db.OwnerSigned(s.ctx, s.act("PN", at), n, 28, "on the cut sheet, in the binder")
+	})
+	s.on(received.Add(40*time.Hour), "lead's sign-off", func(at time.Time) error {
+		return s.db.Extend(s.ctx, s.act("MT", at), n, 28, nil, "clean kill, cold by morning, good cover; owner waits for the white growth")
+	})
+	s.on(s.day(5, 19, 55), "lead's week", func(at time.Time) error {
+		return s.db.SignWeek(s.ctx, s.act("MT", at), n, nil, "dry, smells clean, white growth inside the ribs only")
+	})
 }
 
 // drop is what everybody tells at the counter.

@@ -41,6 +41,9 @@ func smell(s Smell) func(*Facts)     { return last(func(l *Look) { l.Smell = s }
 func surface(s Surface) func(*Facts) { return last(func(l *Look) { l.Surface = s }) }
 func damaged(f *Facts)               { f.Door = DoorDamaged }
 func wait28(f *Facts)                { f.LongHang = true }
+func measured(humidity, air, day float64) func(*Facts) {
+	return func(f *Facts) { f.Measured, f.MeasuredAt = &RoomAir{Humidity: humidity, Air: air}, at(day) }
+}
 func form(to domain.Form) func(*Facts) {
 	return func(f *Facts) { f.Form = to }
 }
@@ -88,8 +91,13 @@ func TestConditions(t *testing.T) {
 		{"a fawn once cold", 2, animal(domain.Whitetail, domain.Young), Ready, "is not aged", ten},
 		{"bull elk day 12", 12, animal(domain.Elk, domain.Bull), Ready, "Tender", ten},
 		{"lamb day 4", 4, animal(domain.Lamb, ""), Nearly, "50 % is asked", ten},
-		{"D2 beef day 34 of a long hang", 34, all(animal(domain.Beef, ""), wait28), Ready, "of 35", "EFSA 2023: 35 days under its conditions"},
-		{"D2 beef day 36 of a long hang", 35.5, all(animal(domain.Beef, ""), wait28), Past, "of 35", "EFSA 2023: 35 days under its conditions"},
+		{"D2 beef day 34 of a long hang", 34, all(animal(domain.Beef, ""), wait28, measured(80, 0.3, 30)), Ready, "of 35", "EFSA 2023: 35 days under its conditions"},
+		{"D2 beef day 36 of a long hang", 35.5, all(animal(domain.Beef, ""), wait28, measured(85, 0.5, 30)), Past, "of 35", "EFSA 2023: 35 days under its conditions"},
+		{"beef day 29, nothing measured", 29, all(animal(domain.Beef, ""), wait28), Past, "measured within the week", "EFSA 2023: 35 days under its conditions"},
+		{"beef day 29, measured long ago", 29, all(animal(domain.Beef, ""), wait28, measured(80, 0.3, 21)), Past, "measured within the week", "EFSA 2023: 35 days under its conditions"},
+		{"beef day 29, too damp", 29, all(animal(domain.Beef, ""), wait28, measured(86, 0.3, 28)), Past, "The humidity is 86 %", "EFSA 2023: 35 days under its conditions"},
+		{"beef day 29, still air", 29, all(animal(domain.Beef, ""), wait28, measured(80, 0.1, 28)), Past, "The air moves 0.1 m/s", "EFSA 2023: 35 days under its conditions"},
+		{"beef day 27, nothing measured", 27, all(animal(domain.Beef, ""), wait28), Ready, "of 28", ten},
 		{"smells sour", 10, smell(Sour), Stop, "smells sour", ten},
 		{"smells gamey", 10, smell(Gamey), Ready, "", ten},
 		{"slimy", 10, surface(Slimy), Stop, "slimy", ten},

@@ -69,6 +69,8 @@ type Facts struct {
 	EveningFrom time.Time       // when the last evening round began; zero: 24 h before now
 	Waiting     bool            // in a room, but not weighed and hung for good: nobody cuts it yet
 	AirAhead    *domain.Celsius // the air to come, to ask what if; nil: as in the last 48 h
+	Measured    *RoomAir        // around beef that hangs past 28 days; nil: not measured
+	MeasuredAt  time.Time
 }
 
 // ceiling returns the most days.

@@ -111,6 +111,7 @@ func (j *judging) sums() {
 	case v.ReadyFrom == nil:
 		j.say("It will not be ready within 60 days as the room is now.")
 	}
+	j.reasons = append(j.reasons, j.later...)
 	j.warnPathogens()
 }
 

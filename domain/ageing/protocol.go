@@ -85,11 +85,11 @@ func Pick(species domain.Species, class domain.Class, form domain.Form, damaged 
 	case form == domain.Quarters && !beef:
 		return "quarters"
 	}
-	return kindKey(species, class)
+	return KindOf(species, class)
 }
 
-// kindKey is Pick for a whole, sound animal.
-func kindKey(species domain.Species, class domain.Class) string {
+// KindOf is Pick for a whole, sound animal: its kind, whatever its form.
+func KindOf(species domain.Species, class domain.Class) string {
 	switch species {
 	case domain.Elk, domain.Moose:
 		if class == domain.Bull {
@@ -118,15 +118,8 @@ func kindKey(species domain.Species, class domain.Class) string {
 // and that of its kind have different ceilings the lower wins.
 func ProtocolFor(species domain.Species, class domain.Class, form domain.Form, damaged bool) Protocol {
 	p, _ := ProtocolByKey(Pick(species, class, form, damaged))
-	return p.under(species, class)
-}
-
-// under lowers p's ceiling to that of the animal's kind.
-func (p Protocol) under(species domain.Species, class domain.Class) Protocol {
-	if kind, _ := ProtocolByKey(kindKey(species, class)); kind.Ceiling < p.Ceiling {
-		p.Ceiling = kind.Ceiling
-	}
-	return p
+	kind, _ := ProtocolByKey(KindOf(species, class))
+	return p.Under(kind)
 }
 
 // check refuses a protocol that cannot be counted with.

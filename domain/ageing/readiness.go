@@ -61,6 +61,7 @@ type judging struct {
 	ahead      exposure.Ahead
 	v          Verdict
 	reasons    []domain.Words
+	later      []domain.Words // said after the reasons of the condition
 }
 
 func (j *judging) say(format string, args ...any) {
@@ -231,7 +232,23 @@ func (j *judging) record() {
 		v.Gaps += s.In.History().Gaps(later(s.From, j.Received), until)
 	}
 	v.DaysSinceKill = j.now.Sub(j.Killed).Hours() / 24
-	v.Ceiling, v.Aged, v.Waiting = j.ceiling(), j.aged(), j.Waiting
+	v.Ceiling, v.Aged, v.Waiting = j.lastDay(), j.aged(), j.Waiting
+}
+
+// lastDay is the ceiling; that of beef past 28 days stands only while the air
+// around it is recorded and holds.
+func (j *judging) lastDay() float64 {
+	most := j.ceiling()
+	if most <= beefOrdinary || !j.Protocol.asksAir() {
+		return most
+	}
+	air := j.stays[len(j.stays)-1].In.History().Mean(j.now.Add(-lookBack), j.now)
+	why, holds := j.airHolds(exposure.Surface(air, j.moment.Deep), j.now)
+	if holds {
+		return most
+	}
+	j.later = append(j.later, why)
+	return min(most, max(j.Protocol.Ceiling, beefOrdinary))
 }
 
 // logOf returns the count after so much growth, which ends at log 9.

@@ -58,7 +58,7 @@ func (h Hanging) Why(lastRound, now time.Time) []domain.Words {
 		why = append(why, domain.Say("to be cut first"))
 	}
 	if age := now.Sub(h.KilledAt); age > oneByOneAfter {
-		why = append(why, domain.Say("day %d: older than 14 days", int(age.Hours()/24)))
+		why = append(why, domain.Say("day %d: older than 14 days, so it is touched", int(age.Hours()/24)))
 	}
 	return why
 }

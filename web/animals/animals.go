@@ -36,7 +36,8 @@ type recordView struct {
 	Gaps      []domain.Words
 	Contacts  []db.Contact
 	Lived     livedView
-	Course    []ageing.Stood  // how it stood since the drop-off; empty: nothing can be said
+	Course    []ageing.Stood // how it stood since the drop-off; empty: nothing can be said
+	Hang      hangView
 	Windows   []ageing.Window // if the room ran at another temperature; empty: it hangs no longer
 	Line      []ui.Entry
 }
@@ -65,6 +66,10 @@ func (p *Pages) record(ctx context.Context, n domain.ShopNumber) (v recordView, 
 	}
 	found, err := p.DB.FoundAnimal(ctx, n)
 	if err != nil {
+		return v, err
+	}
+	v.Hang.Now = v.Now
+	if v.Hang.Hang, err = p.DB.HangOf(ctx, n); err != nil {
 		return v, err
 	}
 	v.Aloud = aloud(ctx, found, v.Verdict, v.Now)

@@ -27,6 +27,8 @@ var whatWords = map[string]string{
 	"into-batch": "Weighed into a batch", "out-of-batch": "Taken out of a batch", "batch-lot": "Pork or beef added", "cure": "Cure weighed",
 	"mix": "Mixed", "accept-batch": "Batch let pass", "finish-batch": "Batch finished", "share": "Share given back", "destroy-batch": "Batch destroyed",
 	"machine": "Through a machine", "round": "Round walked", "miss-round": "Round missed", "promise": "Day promised",
+	"sign-owner": "The owner signed for a longer hang", "sign-extend": "Signed off for a longer hang", "sign-weekly": "Signed for the week",
+	"sign-end": "Longer hang ended", "rejudge": "Judged by the newer rule",
 	"join": "Cuts along", "cut-off": "Taken off, numbered", "send-off": "Piece gone", "print": "Label printed",
 	"have-alarm": "Has the alarm", "check-room": "Room looked over", "count-rail": "Rail counted", "read-tags": "Tags read", "put-right": "Put right", "see-right": "Seen to be right",
 }
@@ -253,7 +255,7 @@ func wishSaid(ctx context.Context, wish string) string {
 	case "cut-when-cold":
 		return ui.T(ctx, "cut it as soon as it is cold")
 	case "long-hang":
-		return ui.T(ctx, "a long hang, signed for")
+		return ui.T(ctx, "a long hang")
 	}
 	return ""
 }

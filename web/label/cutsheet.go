@@ -21,6 +21,7 @@ type cutSheet struct {
 	Holds  []db.Hold  // open ones
 	Print  time.Time
 	Code   Symbol
+	Hang   db.Hang
 	Square Symbol // number and version, so that an old paper is told at the table
 }
 
@@ -46,6 +47,9 @@ func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
 	if s.Orders, err = p.DB.StandingOrders(ctx, number); err != nil {
 		return err
 	}
+	if s.Hang, err = p.DB.HangOf(ctx, number); err != nil {
+		return err
+	}
 	holds, err := p.DB.Holds(ctx, number)
 	if err != nil {
 		return err
@@ -58,6 +62,14 @@ func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return ui.Render(w, r, http.StatusOK, cutSheetPaper(s))
+}
+
+// longHang is the last day as signed; 0: the ordinary one counts.
+func (s cutSheet) longHang() float64 { return s.Hang.Agreement.Days(s.Hang.Rule) }
+
+// asksLine reports whether the owner has still to sign for the long hang wished.
+func (s cutSheet) asksLine() bool {
+	return s.Animal.Wish == "long-hang" && s.Hang.Agreement.Owner == nil && s.Hang.Rule.LongCeiling > s.Hang.Rule.Ceiling
 }
 
 // mostPackLines is how many lines of packs a box label has room for.

@@ -120,8 +120,8 @@ func railKind(ctx context.Context, kind string) string {
 	return ui.T(ctx, "shelf")
 }
 
-// ageing says whether the shop lets anything hang longer than to get cold.
-func ageing(ctx context.Context, cutAsTheyCome bool) string {
+// agesSaid says whether the shop lets anything hang longer than to get cold.
+func agesSaid(ctx context.Context, cutAsTheyCome bool) string {
 	if cutAsTheyCome {
 		return ui.T(ctx, "none: everything is cut as soon as it is cold")
 	}

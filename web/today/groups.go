@@ -22,7 +22,7 @@ func groups(ctx context.Context, t db.Today, now time.Time) []group {
 	hung := whole(t.Hung)
 	list := []group{incidents(ctx, t.Warm), rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now), toPutRight(ctx, t.Actions), thermometers(ctx, t.Devices, now)}
 	list = append(list, conditions(ctx, hung, now)...)
-	return append(list, twoOnHook(ctx, t.Hung), reviews(ctx, t.Reviews), late(ctx, t.Late), moved(ctx, t.Moved), promised(ctx, t.InHouse, now),
+	return append(list, twoOnHook(ctx, t.Hung), reviews(ctx, t.Reviews), signatures(ctx, t.Sign), late(ctx, t.Late), moved(ctx, t.Moved), promised(ctx, t.InHouse, now),
 		orders(ctx, t.InHouse), paper(ctx, t.Owing), waiting(ctx, t.InHouse, now))
 }
 
@@ -203,6 +203,19 @@ func reviews(ctx context.Context, list []db.Review) group {
 		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(r.Number), Title: name(ctx, r.Species), Badge: ui.Held(ui.Say(ctx, r.Kind.Words())),
 			Note: ui.T(ctx, "%s (%s). To be looked at again %s.", r.Why, r.OpenedBy, ui.Day(ctx, ui.Calendar(ctx, r.ReviewOn))),
 			Href: at(r.Number, "/holds"), Act: ui.T(ctx, "Look at the hold")})
+	}
+	return g
+}
+
+// signatures lists what hangs past day 14 and whose week the lead has not signed.
+func signatures(ctx context.Context, list []db.SignatureDue) group {
+	g := group{Title: ui.T(ctx, "For the lead to sign: past day 14"), All: "/rail"}
+	for _, s := range list {
+		note := ui.T(ctx, "Killed %s; not signed yet. Touch and smell it, then sign for the week.", ui.Day(ctx, s.KilledAt))
+		if s.SignedAt != nil {
+			note = ui.T(ctx, "Killed %s; last signed %s. Touch and smell it, then sign for the week.", ui.Day(ctx, s.KilledAt), ui.Day(ctx, *s.SignedAt))
+		}
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(s.Number), Title: name(ctx, s.Species), Note: note, Href: at(s.Number, "/signoff"), Act: ui.T(ctx, "Sign")})
 	}
 	return g
 }
