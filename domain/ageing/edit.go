@@ -18,7 +18,7 @@ const leastTarget, mostTarget = 0.10, 0.95
 //	growth is never a sign where the table says never (lamb, goat, hog, bear, quarters, boned, damaged);
 //	no ceiling is longer than the table's, and longer than the ordinary one only on signatures (Agreement).
 //
-// What cannot be comes back as an Invalid error at the field: aged, target, sign,
+// What cannot be comes back as an Invalid error at the field: aged, tender, sign,
 // usual_from, usual_to, ceiling, long_ceiling or cites.
 //
 // Source: readiness.md sections 9 and 10.
@@ -49,9 +49,9 @@ func (p Protocol) checkAged(table Protocol) error {
 	case p.Aged && !table.Aged && table.Sign == SignNever:
 		return domain.Wrong("aged", "This kind is not aged: hanging does nothing for it but risk. It is cut once it is cold.")
 	case p.Aged && !(p.Target >= leastTarget && p.Target <= mostTarget):
-		return domain.Wrong("target", "The tenderness to wait for is from %.0f to %.0f %%.", 100*leastTarget, 100*mostTarget)
+		return domain.Wrong("tender", "The tenderness to wait for is from %.0f to %.0f %%.", 100*leastTarget, 100*mostTarget)
 	case !p.Aged && p.Target != 0:
-		return domain.Wrong("target", "What is not aged waits for no tenderness. Leave it empty.")
+		return domain.Wrong("tender", "What is not aged waits for no tenderness. Leave it empty.")
 	}
 	return nil
 }

@@ -6,7 +6,10 @@ import (
 	"testing"
 	"time"
 
+	"coldrail/db"
 	"coldrail/db/dbtest"
+	"coldrail/domain"
+	"coldrail/domain/round"
 	"coldrail/web/webtest"
 )
 
@@ -45,8 +48,9 @@ func TestLongHangOnThePage(t *testing.T) {
 
 	week := url.Values{"note": {"dry, clean"}, "pin": {"4711"}}
 	ann.Post(page+"/week", week).Wants(t, http.StatusUnprocessableEntity, "Touch and smell it first")
-	if a := bob.Post("/animals/"+n+"/look", url.Values{"smell-" + n: {"clean"}, "surface-" + n: {"dry"}}); a.Status != http.StatusSeeOther {
-		t.Fatalf("%d %.2000s", a.Status, a.Body)
+	look := db.Look{Look: round.Look{At: dbtest.Noon, Smell: round.SmellClean, Surface: round.SurfaceDry}}
+	if err := s.Look(t.Context(), s.Act(s.Bob, dbtest.Noon), domain.ShopNumber(n), look); err != nil {
+		t.Fatal(err)
 	}
 	if a := ann.Post(page+"/week", week); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.600s", a.Status, a.Body)

@@ -117,7 +117,7 @@ func readProtocol(v protocolView) (to ageing.Protocol, err error) {
 		name  string
 		into  *float64
 		empty bool
-	}{{"target", &to.Target, true}, {"usual_from", &to.Usual.From, false}, {"usual_to", &to.Usual.To, false}, {"ceiling", &to.Ceiling, false}, {"long_ceiling", &to.LongCeiling, true}} {
+	}{{"tender", &to.Target, true}, {"usual_from", &to.Usual.From, false}, {"usual_to", &to.Usual.To, false}, {"ceiling", &to.Ceiling, false}, {"long_ceiling", &to.LongCeiling, true}} {
 		typed := strings.TrimSpace(v.Form.Get(f.name))
 		if typed == "" && f.empty {
 			continue
@@ -146,7 +146,7 @@ func (v protocolView) typed(name string) string {
 	switch name {
 	case "sign":
 		return string(rule.Sign)
-	case "target":
+	case "tender":
 		if rule.Aged {
 			return number(float64(int(rule.Target*1000+0.5)) / 10)
 		}
@@ -172,7 +172,7 @@ func (v protocolView) typed(name string) string {
 func (v protocolView) fields() []string {
 	list := []string{"sign", "usual_from", "usual_to", "ceiling", "cites", "why", "pin"}
 	if v.mayAge() {
-		list = append(list, "aged", "target")
+		list = append(list, "aged", "tender")
 	}
 	if v.mayHangLong() {
 		list = append(list, "long_ceiling")

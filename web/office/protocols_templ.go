@@ -334,7 +334,7 @@ func protocolForm(v protocolView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "target", Label: ui.T(ctx, "Tenderness to wait for"), Hint: ui.T(ctx, "Of all that hanging can give. Empty where it is not aged."), Unit: "%", Kind: "decimal", Value: v.typed("target"), Wrong: v.wrong(false)}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "tender", Label: ui.T(ctx, "Tenderness to wait for"), Hint: ui.T(ctx, "Of all that hanging can give. Empty where it is not aged."), Unit: "%", Kind: "decimal", Value: v.typed("tender"), Wrong: v.wrong(false)}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -10,7 +10,7 @@ import (
 
 // fawns is the rule for young deer as the page's form sends it.
 func fawns(change map[string]string) url.Values {
-	f := url.Values{"base": {"1"}, "sign": {"no"}, "target": {""}, "usual_from": {"1"}, "usual_to": {"2"}, "ceiling": {"2"}, "long_ceiling": {""},
+	f := url.Values{"base": {"1"}, "sign": {"no"}, "tender": {""}, "usual_from": {"1"}, "usual_to": {"2"}, "ceiling": {"2"}, "long_ceiling": {""},
 		"cites": {"Our own practice"}, "why": {"fawns dry out"}, "pin": {"4711"}}
 	for name, value := range change {
 		f.Set(name, value)
@@ -66,6 +66,6 @@ func TestNoMouldSignOnLamb(t *testing.T) {
 	s := webtest.Open(t)
 	ann := s.As(t, s.Ann)
 	ann.Get("/office/protocols/lamb-goat").Wants(t, http.StatusOK, "Never: on this kind growth is a fault")
-	f := fawns(map[string]string{"aged": "yes", "target": "50", "sign": "required", "ceiling": "10", "usual_to": "7"})
+	f := fawns(map[string]string{"aged": "yes", "tender": "50", "sign": "required", "ceiling": "10", "usual_to": "7"})
 	ann.Post("/office/protocols/lamb-goat", f).Wants(t, http.StatusUnprocessableEntity, "On this kind growth is never waited for.")
 }
