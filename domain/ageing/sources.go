@@ -12,6 +12,7 @@ var (
 	citePractice = domain.Say("Common practice, no source.")
 	citeOdour    = domain.Say("James & James, Meat Refrigeration, 2002, p. 209: meat is judged spoiled at log 7 to 8 per cm2, the smell before the slime. That it stops the animal is common practice, no source.")
 	citeCeilings = domain.Say("Field & Means, Aging Big Game, University of Wyoming B-513R, 2002: deer, elk and moose two weeks at most, pronghorn 3 days. EFSA Journal 2023;21(1):7745: beef 35 days in a room that is watched. All other limits, 28 days too, are common practice, no source. The shop can set its own.")
+	cite35       = domain.Say("EFSA Journal 2023;21(1):7745: beef up to 35 days at a surface of -0.5 to 3 °C, humidity to 85 % and air of 0.2 to 0.5 m/s. How old a measurement may be is common practice, no source.")
 	citeWindow   = domain.Say("Worked out, with the air of the last 48 hours going on. Tenderness: Dransfield et al. 1981, Meat Sci. 5:139-147. Growth: Koutsoumanis et al. 2006, Appl. Environ. Microbiol. 72:124-134, and Gill & Jones 1992, Food Microbiol. 9:335-343; on a dry surface EFSA Journal 2023;21(1):7745. The most days stand with the rule, under the sums.")
 	citeGerms    = domain.Say("E. coli O157:H7: Huang 2011, Food Microbiol. 28:770-776. Salmonella on meat: EFSA 2014. Both without a lag. That growth of one log asks for a person is common practice, no source.")
 )
@@ -42,7 +43,14 @@ var sources = map[string]domain.Words{
 
 	"Tender %.0f %% of what hanging can give; %.0f %% is asked.": domain.Say("Dransfield et al. 1981, Meat Sci. 5:139-147, measured on beef and lamb. Deer counts as lamb: nothing is published for venison. What is asked, and the first 24 hours that do not count, are common practice, no source."),
 	"Growth at ribs or fat %.1f mm; 1.5 mm is asked.":            citePractice,
-	"Day %.0f of %.0f.":                                           citeCeilings,
+	"Day %.0f of %.0f.": citeCeilings,
+	"Past 28 days beef asks for humidity and air speed measured within the week. They are not: 28 days count.": cite35,
+	"The humidity is %.0f %%, above 85: 28 days count.":                                                        cite35,
+	"The air moves %.1f m/s, not 0.2 to 0.5: 28 days count.":                                                   cite35,
+	"The surface was at %v in the last 48 hours, not at -0.5 to 3 °C: 28 days count.":                          cite35,
+	"the owner's signed line": citePractice,
+	"the lead's sign-off":     citePractice,
+
 	"It will not be ready in time: cut it.":                       citeWindow,
 	"Cut it between day %.0f and day %.0f.":                       citeWindow,
 	"It will not be ready within 60 days as the room is now.":     citeWindow,
