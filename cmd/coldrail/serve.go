@@ -83,6 +83,7 @@ func site(ctx context.Context, c call, d *db.DB, listener net.Listener, log *slo
 	go func() { failed <- server.Serve(listener) }()
 	if safe.listener != nil {
 		fmt.Fprintf(c.out, "Tablets: https://%s, see /trust\n", safe.listener.Addr())
+		fmt.Fprint(c.out, safe.leftOut())
 		go func() { failed <- tablets.Serve(safe.listener) }()
 	}
 	select {

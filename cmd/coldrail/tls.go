@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"net"
 	"net/http"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -18,6 +17,7 @@ import (
 type safety struct {
 	listener net.Listener // nil: no HTTPS
 	trust    trust.Pages
+	outside  []string // names of COLDRAIL_NAMES that the authority may not speak for
 }
 
 // openTLS listens for tablets with the shop's own certificate or with one of ours.
@@ -37,11 +37,12 @@ func openTLS(ctx context.Context, cfg Config, d *db.DB) (s safety, err error) {
 		if err != nil {
 			return s, err
 		}
-		k := &trust.Keeper{Dir: filepath.Join(cfg.Data, "certificates"), Shop: shop.Name, Names: cfg.Names, Now: time.Now}
+		k := &trust.Keeper{Dir: cfg.certificates(), Shop: shop.Name, Names: cfg.Names, Now: time.Now}
 		if err := k.Open(); err != nil {
 			return s, err
 		}
 		conf.GetCertificate, s.trust.Authority = k.Certificate, k.Authority
+		s.outside = k.Outside()
 	}
 	plain, err := net.Listen("tcp", cfg.TLSAddr)
 	if err != nil {

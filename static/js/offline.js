@@ -236,16 +236,22 @@ document.addEventListener("submit", (event) => {
   });
 }, true);
 
-// A half-filled form outlives a reload: each change is kept until it is sent.
+// A half-filled form of the round outlives a reload: each change is kept until it
+// is sent. A drop-off is not: the next hunter would find the phone number of one
+// who went away again.
+const drafted = () => location.pathname.startsWith("/round") && location.pathname !== "/round/drop";
 const draftName = (form) => location.pathname + "#" + [...document.querySelectorAll("form[data-offline]")].indexOf(form);
 const noteDraft = async (event) => {
   const form = event.target.closest?.("form[data-offline]");
-  if (form) {
+  if (form && drafted()) {
     await kept.put("drafts", { page: draftName(form), at: Date.now(), fields: await kept.fields(form) });
   }
 };
 document.addEventListener("change", (event) => setTimeout(() => noteDraft(event))); // after the moment was stamped
 const fillDraft = async (form) => {
+  if (!drafted()) {
+    return;
+  }
   const draft = await kept.get("drafts", draftName(form));
   if (!draft || Date.now() - draft.at > 12 * 3600000) {
     return;

@@ -187,8 +187,8 @@ func (c *cutting) RoundTrip(r *http.Request) (*http.Response, error) {
 }
 
 // Two hundred times the answer is lost between commit and acknowledgement, and
-// the tablet sends again: nothing lost, nothing twice. (The killed program itself
-// is in cmd/coldrail/start_test.go.)
+// the tablet sends again: nothing lost, nothing twice. The answers are cut on the
+// way; the program goes on running.
 func TestLostAnswers(t *testing.T) {
 	t.Parallel()
 	s := open(t)
@@ -213,6 +213,56 @@ func TestLostAnswers(t *testing.T) {
 	}
 }
 
+// Two tablets look at the same carcass in the same minute: two looks.
+func TestTwoLooksAreTwo(t *testing.T) {
+	t.Parallel()
+	s := open(t)
+	done := s.Now()
+	for _, b := range []*tablet{sign(t, s, 0), sign(t, s, 0)} {
+		b.doneAt(done)
+		f := look(string(dbtest.Tag(1)))
+		f.Set("note", "twice looked at")
+		for range 2 {
+			if status, text := b.post("/round/look", f); status != http.StatusSeeOther {
+				t.Fatalf("%d %.300s", status, text)
+			}
+		}
+	}
+	looks, err := s.LooksAt(t.Context(), dbtest.Tag(1))
+	n := 0
+	for _, l := range looks {
+		if l.Note == "twice looked at" && l.At.Equal(done) {
+			n++
+		}
+	}
+	if err != nil || n != 2 {
+		t.Errorf("%d looks, %v; want 2", n, err)
+	}
+}
+
+// A tablet that lost its sign-in comes back as a new device. What it kept stays
+// with the old one, and so does the error of its clock.
+func TestClockOfTheActsDevice(t *testing.T) {
+	t.Parallel()
+	s := open(t)
+	const ahead = 7 * time.Minute
+	old, fresh := sign(t, s, 0), sign(t, s, 0)
+	fresh.env["Coldrail-Shift"] = old.env["Coldrail-Shift"]
+	fresh.clock(ahead)
+	fresh.doneAt(s.Now().Add(ahead))
+	f := look(string(dbtest.Tag(1)))
+	if status, text := fresh.post("/round/look", f); status != http.StatusSeeOther {
+		t.Fatalf("%d %.300s", status, text)
+	}
+	var of, others int64
+	err := s.Pool().QueryRow(t.Context(), `
+		SELECT d.clock_ahead_ms, (SELECT count(*) FROM devices o WHERE o.id <> d.id AND o.clock_ahead_ms = d.clock_ahead_ms)
+		FROM time_line t JOIN devices d ON d.id = t.device_id WHERE t.act = $1`, f.Get("act")).Scan(&of, &others)
+	if err != nil || of != ahead.Milliseconds() || others != 0 {
+		t.Errorf("the act's device is %d ms ahead, %d others too, %v; want %d on it alone", of, others, err, ahead.Milliseconds())
+	}
+}
+
 // The same tag number from two tablets: the second entry is refused and the first
 // animal held until a person has read both tags. A place taken meanwhile is no
 // reason to refuse.
@@ -234,6 +284,16 @@ func TestSameNumberTwice(t *testing.T) {
 		status, text := second.post("/dropoff", f)
 		if status != http.StatusUnprocessableEntity || !strings.Contains(text, "is already on another animal") {
 			t.Errorf("%d %.300s", status, text)
+		}
+	}
+	status, text := second.post("/dropoff", f)
+	if status != http.StatusUnprocessableEntity || !strings.Contains(text, f.Get("act")) {
+		t.Errorf("%d; the form to put right does not come back under its id %s", status, f.Get("act"))
+	}
+	f.Set("number", string(dbtest.Tag(91)))
+	for range 2 {
+		if status, text := second.post("/dropoff", f); status != http.StatusSeeOther {
+			t.Errorf("put right: %d %.300s", status, text)
 		}
 	}
 	holds, err := s.Holds(t.Context(), dbtest.Tag(90))

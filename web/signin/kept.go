@@ -21,24 +21,22 @@ const (
 type shiftKey struct{}
 
 // onShift gives the request to the person whose shift's token it carries: whoever
-// holds the tablet by now may be another. It notes what the tablet's clock is off
-// by. A token nobody gave out is refused.
+// holds the tablet by now may be another. A token nobody gave out is refused. What
+// the tablet's clock is off by is noted on the device that made the acts: a tablet
+// that lost its sign-in is listed as a new one since.
 func (p *Pages) onShift(r *http.Request, ctx context.Context) (context.Context, error) {
-	if device, ok := millis(r, headerDeviceNow); ok {
-		if err := p.DB.NoteClock(ctx, Holder(ctx).Device, device.Sub(p.Now()), p.Now()); err != nil {
+	if token := r.Header.Get(headerShift); token != "" {
+		shift, err := p.DB.ShiftOf(ctx, token)
+		if err != nil {
 			return ctx, err
 		}
+		ctx = context.WithValue(With(ctx, db.Holder{Device: shift.Device, Staff: shift.Staff}), shiftKey{}, shift)
 	}
-	token := r.Header.Get(headerShift)
-	if token == "" {
+	device, ok := millis(r, headerDeviceNow)
+	if !ok {
 		return ctx, nil
 	}
-	shift, err := p.DB.ShiftOf(ctx, token)
-	if err != nil {
-		return ctx, err
-	}
-	h := db.Holder{Device: shift.Device, Staff: shift.Staff}
-	return context.WithValue(With(ctx, h), shiftKey{}, shift), nil
+	return ctx, p.DB.NoteClock(ctx, Holder(ctx).Device, device.Sub(p.Now()), p.Now())
 }
 
 // kept puts an act that was kept on a tablet at the time it was done, by the

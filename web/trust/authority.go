@@ -14,6 +14,7 @@ import (
 	"math/big"
 	"net"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -96,6 +97,17 @@ func sign(t *x509.Certificate, by *Pair) (Pair, error) {
 	}
 	cert, err := x509.ParseCertificate(der)
 	return Pair{cert, key}, err
+}
+
+// speaksFor reports whether a device would believe the authority about a name: one
+// wrong name makes it refuse the whole certificate (RFC 5280, 4.2.1.10).
+func speaksFor(authority Pair, name string) bool {
+	if ip := net.ParseIP(name); ip != nil {
+		return slices.ContainsFunc(authority.Cert.PermittedIPRanges, func(n *net.IPNet) bool { return n.Contains(ip) })
+	}
+	return slices.ContainsFunc(authority.Cert.PermittedDNSDomains, func(domain string) bool {
+		return strings.EqualFold(name, domain) || strings.HasSuffix(strings.ToLower(name), "."+strings.ToLower(domain))
+	})
 }
 
 // due reports whether the server's certificate has to be made anew: it ends soon,

@@ -57,7 +57,7 @@ func (k *Keeper) Certificate(*tls.ClientHelloInfo) (*tls.Certificate, error) {
 	defer k.mu.Unlock()
 	now := k.Now()
 	if k.server.Cert == nil || now.Sub(k.checked) > time.Hour {
-		names := slices.Concat(k.Names, []string{"localhost"}, Addresses())
+		names := slices.DeleteFunc(slices.Concat(k.Names, []string{"localhost"}, Addresses()), func(name string) bool { return !speaksFor(k.authority, name) })
 		if k.server.Cert == nil || due(k.server, k.authority, names, now) {
 			server, err := NewServer(k.authority, names, now)
 			if err != nil {
@@ -71,6 +71,25 @@ func (k *Keeper) Certificate(*tls.ClientHelloInfo) (*tls.Certificate, error) {
 		k.checked = now
 	}
 	return &tls.Certificate{Certificate: [][]byte{k.server.Cert.Raw, k.authority.Cert.Raw}, PrivateKey: k.server.Key, Leaf: k.server.Cert}, nil
+}
+
+// Outside are the names given that the authority may not speak for, since they
+// were added after it was made. The server's certificate leaves them out: with one
+// of them in it a tablet would refuse all the others too.
+func (k *Keeper) Outside() []string {
+	return slices.DeleteFunc(slices.Clone(k.Names), func(name string) bool { return speaksFor(k.authority, name) })
+}
+
+// PutAside moves the authority and the server's certificate out of the way, so
+// that the next start makes new ones. The last that were put aside are lost.
+func PutAside(dir string) error {
+	for _, name := range []string{"server.crt", "server.key", "authority.crt", "authority.key"} {
+		path := filepath.Join(dir, name)
+		if err := os.Rename(path, path+".old"); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("the certificates cannot be put aside: %w", err)
+		}
+	}
+	return nil
 }
 
 // Authority is the certificate that devices are to trust, as a file of DER.

@@ -5,6 +5,7 @@ import (
 	"crypto/x509"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -107,5 +108,38 @@ func TestOwnFiles(t *testing.T) {
 	}
 	if err := (&Keeper{Dir: k.Dir, Shop: "x", Now: k.Now}).Open(); err == nil || !strings.Contains(err.Error(), "put back the copy") {
 		t.Errorf("a damaged authority: %v", err)
+	}
+}
+
+// A name added after the authority was made is said and left out, and a tablet
+// goes on believing the others; put aside, a new authority speaks for it.
+func TestNameAddedLater(t *testing.T) {
+	now := day
+	k := open(t, &now)
+	believes := func(k *Keeper, name string) bool {
+		roots := x509.NewCertPool()
+		roots.AddCert(k.authority.Cert)
+		_, err := leaf(t, k).Verify(x509.VerifyOptions{Roots: roots, DNSName: name, CurrentTime: now})
+		return err == nil
+	}
+	later := &Keeper{Dir: k.Dir, Shop: k.Shop, Names: []string{"coldrail.lan", "shop.example", "203.0.113.5"}, Now: k.Now}
+	if err := later.Open(); err != nil {
+		t.Fatal(err)
+	}
+	if got := later.Outside(); !slices.Equal(got, []string{"shop.example", "203.0.113.5"}) {
+		t.Errorf("outside: %q", got)
+	}
+	if !bytes.Equal(later.Authority(), k.Authority()) || believes(later, "shop.example") || !believes(later, "coldrail.lan") {
+		t.Error("a later name changes what tablets believe")
+	}
+	if err := PutAside(k.Dir); err != nil {
+		t.Fatal(err)
+	}
+	later = &Keeper{Dir: k.Dir, Shop: k.Shop, Names: []string{"coldrail.lan", "shop.example"}, Now: k.Now}
+	if err := later.Open(); err != nil {
+		t.Fatal(err)
+	}
+	if bytes.Equal(later.Authority(), k.Authority()) || len(later.Outside()) != 0 || !believes(later, "shop.example") {
+		t.Errorf("put aside: outside %q", later.Outside())
 	}
 }
