@@ -38,14 +38,6 @@ const markBoth = `
 	)
 	UPDATE animals SET revision = revision + 1 WHERE id IN (SELECT animal_id FROM marked)`
 
-// occupyKept hangs the animal, and where another hangs there marks both.
-func occupyKept(ctx context.Context, tx pgx.Tx, act Act, place int, clash bool, animal, piece uuid.UUID, reason string) error {
-	if err := occupy(ctx, tx, act, place, animal, piece, reason); err != nil || !clash {
-		return err
-	}
-	return markClash(ctx, tx, place)
-}
-
 // movedSince is when the mover was hung where it hangs now, if that was after the
 // act: another tablet was first to send a later move.
 func (m mover) movedSince(ctx context.Context, tx pgx.Tx, act Act) (time.Time, bool, error) {

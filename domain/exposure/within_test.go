@@ -41,11 +41,12 @@ func TestRatesAreNumbers(t *testing.T) {
 
 func TestLivesAreNumbers(t *testing.T) {
 	for _, x := range odd {
-		h, err := NewHistory([]Reading{{noon, domain.Celsius(x)}})
+		_, err := NewHistory([]Reading{{noon, domain.Celsius(x)}})
 		if in := x >= -40 && x <= 60; (err == nil) != in || !in && domain.As(err).At != "readings[0].c" {
 			t.Errorf("a reading of %v: %v", x, err)
 		}
-		if h, err = NewHistory([]Reading{{noon, 2}, {after(5), 9}, {after(50), 3}}); err != nil {
+		h, err := NewHistory([]Reading{{noon, 2}, {after(5), 9}, {after(50), 3}})
+		if err != nil {
 			t.Fatal(err)
 		}
 		for _, in := range []Record{h, h.OfMeat(), NewRoom(h)} {
