@@ -81,22 +81,24 @@ func (d Drop) queueHolds(rows *pgx.Batch, act Act) {
 func (d Drop) queueWeighIns(rows *pgx.Batch, act Act) {
 	for purpose, kg := range map[string]*domain.Kilogram{"field-dressed": d.FieldWeight, "hanging": d.HangingWeight} {
 		if kg != nil {
-			queueWeighIn(rows, act, act.ID, uuid.Nil, purpose, *kg, 0)
+			queueWeighIn(rows, act, act.ID, uuid.Nil, purpose, *kg, 0, readFrom{})
 		}
 	}
 }
 
-// weighIn keeps what the scale said for the animal, or for one piece of it.
-func weighIn(ctx context.Context, tx pgx.Tx, act Act, animal, piece uuid.UUID, purpose string, gross, tare domain.Kilogram) error {
+// weighIn keeps what the scale said for the animal, or for one piece of it, and
+// which scale read it.
+func weighIn(ctx context.Context, tx pgx.Tx, act Act, animal, piece uuid.UUID, purpose string, gross, tare domain.Kilogram, from readFrom) error {
 	rows := &pgx.Batch{}
-	queueWeighIn(rows, act, animal, piece, purpose, gross, tare)
+	queueWeighIn(rows, act, animal, piece, purpose, gross, tare, from)
 	return tx.SendBatch(ctx, rows).Close()
 }
 
-func queueWeighIn(rows *pgx.Batch, act Act, animal, piece uuid.UUID, purpose string, gross, tare domain.Kilogram) {
+func queueWeighIn(rows *pgx.Batch, act Act, animal, piece uuid.UUID, purpose string, gross, tare domain.Kilogram, from readFrom) {
 	rows.Queue(`
-		INSERT INTO weigh_ins (id, animal_id, piece_id, purpose, gross_kg, tare_kg, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,
-		uuid.Must(uuid.NewV7()), animal, orNull(piece), purpose, gross, tare, act.At, act.Staff)
+		INSERT INTO weigh_ins (id, animal_id, piece_id, purpose, gross_kg, tare_kg, at, by_staff, typed, scale, read_at)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9::text = '', $9, $10)`,
+		uuid.Must(uuid.NewV7()), animal, orNull(piece), purpose, gross, tare, act.At, act.Staff, from.Scale, from.at())
 }
 
 // registerFields is what the register is told at drop-off, by field name; times

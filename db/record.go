@@ -42,7 +42,7 @@ type Weighed struct {
 	GrossKg domain.Kilogram
 	TareKg  domain.Kilogram
 	NetKg   domain.Kilogram
-	Typed   bool // by hand, not by the scale itself
+	Scale   string // which read it; empty: typed
 	At      time.Time
 	By      string // initials
 }
@@ -105,7 +105,7 @@ func (db *DB) readPlaces(ctx context.Context, r *Record) (err error) {
 		return err
 	}
 	r.Weighings, err = all[Weighed](ctx, db.pool, `
-		SELECT w.purpose, coalesce(k.mark, '') AS part, w.gross_kg, w.tare_kg, w.net_kg, w.typed, w.at, s.initials AS by
+		SELECT w.purpose, coalesce(k.mark, '') AS part, w.gross_kg, w.tare_kg, w.net_kg, w.scale, w.at, s.initials AS by
 		FROM weigh_ins w JOIN staff s ON s.id = w.by_staff LEFT JOIN pieces k ON k.id = w.piece_id
 		WHERE w.animal_id = $1 ORDER BY w.at DESC LIMIT 100`, r.Animal.ID)
 	return err

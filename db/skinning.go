@@ -65,10 +65,23 @@ type Side struct {
 // Weighing is what the skinner says when the carcass is on the scale.
 type Weighing struct {
 	Gross, Tare domain.Kilogram
+	Reading     uuid.UUID   // of a scale that sends its weights, in place of Gross; zero: typed
 	Place       int         // 0: it stays where it hangs; if it hangs nowhere, the program chooses
 	Form        domain.Form // after skinning; "": a hide-on carcass is now whole, any other as before
 	Left, Right *Side       // both, where it was split: they become pieces L and R; Gross, Tare and Place are then not asked
 	Confirmed   bool        // a person has said that an odd weight is right
+	from        readFrom
+}
+
+// onScale takes the gross weight from the scale's reading, which is used up by it.
+func (w Weighing) onScale(ctx context.Context, tx pgx.Tx, act Act) (Weighing, error) {
+	if w.Reading == uuid.Nil || w.Left != nil {
+		return w, nil
+	}
+	var net domain.Kilogram
+	from, err := weightRead(ctx, tx, act, w.Reading, &net, w.Tare, "weight", "Put it on the scale again.")
+	w.Gross, w.from = net+w.Tare, from
+	return w, err
 }
 
 // WeighAndHang takes the hanging weight and hangs the carcass, or its two sides,
@@ -84,6 +97,10 @@ func (db *DB) WeighAndHang(ctx context.Context, act Act, number domain.ShopNumbe
 		if to.Physical, err = to.Physical.Do(animal.Hang); err != nil {
 			return line{}, err
 		}
+		w, err := w.onScale(ctx, tx, act)
+		if err != nil {
+			return line{}, err
+		}
 		net, err := w.check(a, act.At)
 		if err != nil {
 			return line{}, err
@@ -96,7 +113,7 @@ func (db *DB) WeighAndHang(ctx context.Context, act Act, number domain.ShopNumbe
 		if err != nil {
 			return line{}, err
 		}
-		detail := map[string]any{"kg": float64(net), "form": string(a.Form)}
+		detail := w.from.detail(map[string]any{"kg": float64(net), "form": string(a.Form)}, w.Tare)
 		if w.Left != nil {
 			err = hangSides(ctx, tx, act, a, w, detail)
 		} else {
@@ -172,7 +189,7 @@ func (a Animal) drop(net domain.Kilogram) animal.Drop {
 }
 
 func hangWhole(ctx context.Context, tx pgx.Tx, act Act, a Animal, w Weighing, detail map[string]any) error {
-	if err := weighIn(ctx, tx, act, a.ID, uuid.Nil, "hanging", w.Gross, w.Tare); err != nil {
+	if err := weighIn(ctx, tx, act, a.ID, uuid.Nil, "hanging", w.Gross, w.Tare, w.from); err != nil {
 		return err
 	}
 	var hangs bool
@@ -204,7 +221,7 @@ func hangSides(ctx context.Context, tx pgx.Tx, act Act, a Animal, w Weighing, de
 		if err != nil {
 			return err
 		}
-		if err := weighIn(ctx, tx, act, a.ID, piece, "hanging", s.Gross, s.Tare); err != nil {
+		if err := weighIn(ctx, tx, act, a.ID, piece, "hanging", s.Gross, s.Tare, readFrom{}); err != nil {
 			return err
 		}
 		p, err := hangOn(ctx, tx, act, a, piece, s.Place, s.field, "weighed and hung")

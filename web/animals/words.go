@@ -196,10 +196,14 @@ func tagSaid(ctx context.Context, t db.TagRow) string {
 // purposeSaid says what a weigh-in was for.
 func purposeSaid(ctx context.Context, w db.Weighed) string {
 	said := map[string]string{"field-dressed": "field dressed", "hanging": "hanging", "boned": "boned", "trim": "trim"}[w.Purpose]
+	said = ui.T(ctx, said)
 	if w.Part != "" {
-		return ui.T(ctx, "%s, %s", ui.T(ctx, said), ui.Side(ctx, w.Part))
+		said = ui.T(ctx, "%s, %s", said, ui.Side(ctx, w.Part))
 	}
-	return ui.T(ctx, said)
+	if w.Scale != "" {
+		said = ui.T(ctx, "%s, read from scale %s", said, w.Scale)
+	}
+	return said
 }
 
 // placeSaid says where it, or a side of it, hangs.

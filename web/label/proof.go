@@ -140,9 +140,9 @@ func tableSaid(ctx context.Context, v proof, s db.Sitting) string {
 }
 
 func weighingSaid(ctx context.Context, w db.Weighed) string {
-	how := ui.T(ctx, "read from the scale")
-	if w.Typed {
-		how = ui.T(ctx, "typed")
+	how := ui.T(ctx, "typed")
+	if w.Scale != "" {
+		how = ui.T(ctx, "read from scale %s", w.Scale)
 	}
 	what := map[string]string{"field-dressed": "field dressed", "hanging": "hanging", "boned": "boned", "trim": "trim"}[w.Purpose]
 	said := ui.T(ctx, what)

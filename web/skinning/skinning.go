@@ -13,6 +13,8 @@ import (
 	"coldrail/domain"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
+
+	"github.com/google/uuid"
 )
 
 // Pages serves the skinner's screens.
@@ -33,6 +35,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 // weighForm is the scale's form as typed; the second half is for two sides.
 type weighForm struct {
 	Act, Weight, Tare, Place     string
+	Reading                      string // of a scale, tapped in place of a typed weight
 	Left, LeftTare, LeftPlace    string
 	Right, RightTare, RightPlace string
 	Sides, OddIsRight            bool // hangs in two sides; the odd weight is right
@@ -40,9 +43,10 @@ type weighForm struct {
 
 // weighView is the page of one animal at the scale.
 type weighView struct {
-	Animal db.ToSkin
-	Form   weighForm
-	Free   []db.Place
+	Animal  db.ToSkin
+	Form    weighForm
+	Free    []db.Place
+	Weights []db.ScaleWeight // sent by a scale within two minutes
 }
 
 // ShowWeigh serves GET /skinning/{number}.
@@ -86,13 +90,16 @@ func (p *Pages) view(r *http.Request) (v weighView, err error) {
 	if v.Animal, err = p.DB.WaitingAnimal(r.Context(), ui.ShopNumber(r)); err != nil {
 		return v, err
 	}
-	v.Free, err = p.DB.FreePlaces(r.Context())
+	if v.Free, err = p.DB.FreePlaces(r.Context()); err != nil {
+		return v, err
+	}
+	v.Weights, err = p.DB.WeightsAt(r.Context(), signin.Holder(r.Context()).Device, p.Now())
 	return v, err
 }
 
 func readForm(r *http.Request) weighForm {
 	v := func(name string) string { return strings.TrimSpace(r.FormValue(name)) }
-	return weighForm{Act: v("act"), Weight: v("weight"), Tare: v("tare"), Place: v("place"),
+	return weighForm{Act: v("act"), Weight: v("weight"), Tare: v("tare"), Place: v("place"), Reading: v("reading"),
 		Left: v("left"), LeftTare: v("left_tare"), LeftPlace: v("left_place"),
 		Right: v("right"), RightTare: v("right_tare"), RightPlace: v("right_place"),
 		Sides: v("sides") == "yes", OddIsRight: v("weight_right") == "yes"}
@@ -101,6 +108,9 @@ func readForm(r *http.Request) weighForm {
 // weighing reads what the scale said.
 func (f weighForm) weighing(ctx context.Context) (db.Weighing, error) {
 	w := db.Weighing{Confirmed: f.OddIsRight}
+	if f.Reading != "" && !f.Sides {
+		return f.read(ctx, w)
+	}
 	if !f.Sides {
 		s, err := side(ctx, "weight", f.Weight, "tare", f.Tare, f.Place)
 		w.Gross, w.Tare, w.Place = s.Gross, s.Tare, s.Place
@@ -115,10 +125,26 @@ func (f weighForm) weighing(ctx context.Context) (db.Weighing, error) {
 	return w, err
 }
 
+// read takes what a scale has sent; hook, tub and place are asked as ever.
+func (f weighForm) read(ctx context.Context, w db.Weighing) (db.Weighing, error) {
+	var err error
+	if w.Reading, err = uuid.Parse(f.Reading); err != nil {
+		return w, domain.Wrong("weight", "That weight cannot be read. Type it.")
+	}
+	s, err := beside(ctx, db.Side{}, "tare", f.Tare, f.Place)
+	w.Tare, w.Place = s.Tare, s.Place
+	return w, err
+}
+
 func side(ctx context.Context, weight, gross, tareField, tare, place string) (s db.Side, err error) {
 	if s.Gross, err = ui.ReadWeight(ctx, weight, gross); err != nil {
 		return s, err
 	}
+	return beside(ctx, s, tareField, tare, place)
+}
+
+// beside reads what is asked beside the weight: hook and tub, and the place.
+func beside(ctx context.Context, s db.Side, tareField, tare, place string) (_ db.Side, err error) {
 	if tare != "" && strings.Trim(tare, "0.,") != "" {
 		if s.Tare, err = ui.ReadWeight(ctx, tareField, tare); err != nil {
 			return s, err

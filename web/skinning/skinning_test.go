@@ -11,6 +11,8 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/web/webtest"
+
+	"github.com/google/uuid"
 )
 
 func receive(t *testing.T, s *webtest.Site, running int, species domain.Species, form domain.Form) string {
@@ -53,6 +55,36 @@ func TestSkinning(t *testing.T) {
 	if err != nil || len(hung) != 2 || hung[1].Place() != "R2-3" || hung[1].HangingKg == nil {
 		t.Errorf("%+v, %v", hung, err)
 	}
+}
+
+// A weight that a scale has sent is taken by one tap, once, less what was typed
+// for the hook, and the record says which scale read it.
+func TestHangingWeightFromAScale(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b, ctx := s.As(t, s.Bob), t.Context()
+	token, err := s.MakeScale(ctx, s.Act(s.Ann, s.Now()), "rail-1", uuid.Nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	deer, other := receive(t, s, 1, domain.Whitetail, domain.WholeHideOn), receive(t, s, 2, domain.Whitetail, domain.WholeHideOn)
+	if known, err := s.ReadScale(ctx, "rail-1", token, domain.Pounds(92), "92 lb", s.Now()); !known || err != nil {
+		t.Fatal(known, err)
+	}
+	b.Get(deer).Wants(t, http.StatusOK, "Take 92.0 lb from scale rail-1")
+	weights, err := s.WeightsAt(ctx, s.Device, s.Now())
+	if err != nil || len(weights) != 1 {
+		t.Fatalf("%+v, %v", weights, err)
+	}
+	taken := func(place string) url.Values {
+		return url.Values{"reading": {weights[0].ID.String()}, "tare": {"3.5"}, "place": {place}}
+	}
+	b.Post(deer, url.Values{"reading": {"the scale"}}).Wants(t, http.StatusUnprocessableEntity, "That weight cannot be read. Type it.")
+	if a := b.Post(deer, taken("15")); a.Status != http.StatusSeeOther {
+		t.Fatalf("got %d: %.2000s", a.Status, a.Body)
+	}
+	b.Post(other, taken("next")).Wants(t, http.StatusUnprocessableEntity, "That weight was used already")
+	b.Get("/animals/"+string(dbtest.Tag(1))).Wants(t, http.StatusOK, "hanging, read from scale rail-1", "88.5 lb")
 }
 
 func TestTwoSides(t *testing.T) {
