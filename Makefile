@@ -1,8 +1,10 @@
 # Each line of a target is a command you could type yourself.
 
-# The browser's tests run apart: the race detector would only slow the browser.
+# These run apart: the race detector would only slow the browser, and what does
+# one thing after the other has no race to detect.
 BROWSER = ./web/browser/...
-OTHERS = $$(go list ./... | grep -v /web/browser)
+ALONE = ./db/demo/... ./domain/plan/...
+OTHERS = $$(go list ./... | grep -v -e /web/browser -e /db/demo -e /domain/plan)
 STATICCHECK = go run honnef.co/go/tools/cmd/staticcheck@v0.8.2
 
 help: ## this list
@@ -20,6 +22,7 @@ test: ## installs what is missing, then checks and tests everything
 	go vet ./...
 	$(STATICCHECK) ./...
 	go test -race $(OTHERS)
+	go test $(ALONE)
 	go test $(BROWSER)
 
 bench: ## the speed targets, each as a ratio measured in one run
