@@ -211,7 +211,7 @@ func (db *DB) settleAction(ctx context.Context, act Act, id uuid.UUID, what stri
 			return line{}, domain.Taken("%s closed that at %v.", a.ClosedBy, *a.ClosedAt)
 		}
 		var people int
-		err = tx.QueryRow(ctx, `SELECT count(*) FROM staff WHERE starts_on <= $1::date AND (ends_on IS NULL OR ends_on >= $1::date)`, act.At).Scan(&people)
+		err = tx.QueryRow(ctx, `SELECT count(*) FROM staff WHERE `+worksOn(1), act.At).Scan(&people)
 		if err != nil {
 			return line{}, fmt.Errorf("people: %w", err)
 		}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/rand"
 	"fmt"
+	"strings"
 	"time"
 
 	"coldrail/domain"
@@ -53,23 +54,48 @@ func (db *DB) Shop(ctx context.Context) (s Shop, err error) {
 	return s, nil
 }
 
-// SaveShop writes the shop's row.
+// SaveShop writes the shop's row, as the shop is set up; ChangeShop is the same
+// with a name under it.
 func (db *DB) SaveShop(ctx context.Context, s Shop) error {
-	if _, err := time.LoadLocation(s.Zone); err != nil || s.Zone == "" {
+	if err := s.check(); err != nil {
+		return err
+	}
+	return db.tx(ctx, "save shop", func(tx pgx.Tx) error { return s.save(ctx, tx) })
+}
+
+// ChangeShop changes what stands of the shop: all but the times of the rounds,
+// which SetRoundHours changes.
+func (db *DB) ChangeShop(ctx context.Context, act Act, s Shop) error {
+	if err := s.check(); err != nil {
+		return err
+	}
+	return db.act(ctx, act, "change shop", func(tx pgx.Tx) (line, error) {
+		return line{What: "change-shop", Detail: map[string]any{"zone": s.Zone, "units": s.Units, "language": s.Language, "state": s.HomeState,
+			"season": s.Season, "cut_as_they_come": s.CutAsTheyCome}}, s.save(ctx, tx)
+	})
+}
+
+func (s Shop) check() error {
+	if _, err := time.LoadLocation(s.Zone); err != nil || s.Zone == "" || s.Zone == "Local" {
 		return domain.Wrong("zone", "%s is no time zone. Give one such as America/New_York.", s.Zone)
 	}
-	if s.Name == "" {
+	switch {
+	case strings.TrimSpace(s.Name) == "":
 		return domain.Wrong("name", "Give the shop's name.")
+	case s.Units != "us" && s.Units != "metric":
+		return domain.Wrong("units", "Say which units the shop works in.")
+	case s.Season < 0 || s.Season > 99:
+		return domain.Wrong("season", "Give the season's two digits, such as 26.")
 	}
-	return db.tx(ctx, "save shop", func(tx pgx.Tx) error {
-		_, err := tx.Exec(ctx, `
-			UPDATE shop SET name = $1, address = $2, phone = $3, zone = $4, units = $5, language = $6, home_state = $7, season = $8,
-			       morning_round = '00:00'::time + make_interval(secs => $9), evening_round = '00:00'::time + make_interval(secs => $10),
-			       round_slack_min = $11, cut_as_they_come = $12, warden_phone = $13`,
-			s.Name, s.Address, s.Phone, s.Zone, s.Units, s.Language, s.HomeState, s.Season, s.MorningRound.Seconds(),
-			s.EveningRound.Seconds(), int(s.RoundSlack.Minutes()), s.CutAsTheyCome, s.WardenPhone)
-		return err
-	})
+	return nil
+}
+
+func (s Shop) save(ctx context.Context, tx pgx.Tx) error {
+	_, err := tx.Exec(ctx, `
+		UPDATE shop SET name = $1, address = $2, phone = $3, zone = $4, units = $5, language = $6, home_state = $7, season = $8,
+		       cut_as_they_come = $9, warden_phone = $10`,
+		s.Name, s.Address, s.Phone, s.Zone, s.Units, s.Language, s.HomeState, s.Season, s.CutAsTheyCome, s.WardenPhone)
+	return err
 }
 
 // Secret returns the servers' shared key of that name, 32 bytes, making it the

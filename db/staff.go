@@ -3,6 +3,7 @@ package db
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -23,21 +24,8 @@ type Staff struct {
 	EndsOn   *time.Time
 }
 
-// Has reports whether s works in one of the roles. Lead and owner may do
-// everything but what asks for the owner by name.
-func (s Staff) Has(roles ...string) bool {
-	for _, have := range s.Roles {
-		if have == "owner" || have == "lead" {
-			return true
-		}
-		for _, want := range roles {
-			if have == want {
-				return true
-			}
-		}
-	}
-	return false
-}
+// Has reports whether s may do work that is done by those who hold one of roles.
+func (s Staff) Has(roles ...string) bool { return domain.May(s.Roles, roles...) }
 
 // Holder is who holds a device just now. Staff is empty until somebody has
 // tapped a name on it.
@@ -76,37 +64,50 @@ func matches(secret, stored string) (bool, error) {
 	return argon2id.ComparePasswordAndHash(secret, stored)
 }
 
-// AddStaff takes somebody on from today.
+// AddStaff takes somebody on from today, from the command line or as the shop is
+// set up; Hire is the same with a name under it.
 func (db *DB) AddStaff(ctx context.Context, n NewStaff, now time.Time) (Staff, error) {
-	s := Staff{ID: uuid.Must(uuid.NewV7()), Name: strings.TrimSpace(n.Name), Initials: strings.ToUpper(strings.TrimSpace(n.Initials)),
-		Roles: n.Roles, StartsOn: now, EndsOn: n.EndsOn}
-	switch {
-	case s.Name == "":
-		return s, domain.Wrong("name", "Give the person's name.")
-	case s.Initials == "" || len(s.Initials) > 4:
-		return s, domain.Wrong("initials", "Give one to four letters as initials.")
-	case len(s.Roles) == 0:
-		return s, domain.Wrong("roles", "Give at least one role: counter, cooler, cutter, lead or owner.")
-	}
-	pin, err := hashPIN(n.PIN)
+	s, secrets, err := n.checked(now)
 	if err != nil {
 		return s, err
 	}
-	var password *string
-	if n.Password != "" {
-		h, err := hashPassword(n.Password)
-		if err != nil {
-			return s, err
-		}
-		password = &h
+	return s, db.tx(ctx, "add staff", func(tx pgx.Tx) error { return addStaff(ctx, tx, s, secrets) })
+}
+
+// hashed are a person's PIN and password as they are kept; no password: nil.
+type hashed struct {
+	pin      string
+	password *string
+}
+
+// checked refuses what cannot be somebody's row, and hashes what must be.
+func (n NewStaff) checked(now time.Time) (s Staff, h hashed, err error) {
+	s = Staff{ID: uuid.Must(uuid.NewV7()), Name: strings.TrimSpace(n.Name), Initials: strings.ToUpper(strings.TrimSpace(n.Initials)),
+		Roles: n.Roles, StartsOn: now, EndsOn: n.EndsOn}
+	switch {
+	case s.Name == "":
+		return s, h, domain.Wrong("name", "Give the person's name.")
+	case s.Initials == "" || len(s.Initials) > 4:
+		return s, h, domain.Wrong("initials", "Give one to four letters as initials.")
+	case len(s.Roles) == 0:
+		return s, h, domain.Wrong("roles", "Give at least one role: counter, cooler, cutter, lead or owner.")
+	case n.Password != "" && !slices.Contains(n.Roles, "owner"):
+		return s, h, domain.Wrong("password", "Only an owner has a password: it lets devices in.")
 	}
-	return s, db.tx(ctx, "add staff", func(tx pgx.Tx) error {
-		_, err := tx.Exec(ctx, `
-			INSERT INTO staff (id, name, initials, roles, pin_hash, password_hash, starts_on, ends_on)
-			VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,
-			s.ID, s.Name, s.Initials, s.Roles, pin, password, s.StartsOn, s.EndsOn)
-		return err
-	})
+	if h.pin, err = hashPIN(n.PIN); err != nil || n.Password == "" {
+		return s, h, err
+	}
+	password, err := hashPassword(n.Password)
+	h.password = &password
+	return s, h, err
+}
+
+func addStaff(ctx context.Context, tx pgx.Tx, s Staff, h hashed) error {
+	_, err := tx.Exec(ctx, `
+		INSERT INTO staff (id, name, initials, roles, pin_hash, password_hash, starts_on, ends_on)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,
+		s.ID, s.Name, s.Initials, s.Roles, h.pin, h.password, s.StartsOn, s.EndsOn)
+	return err
 }
 
 func hashPIN(pin string) (string, error) {
@@ -139,57 +140,103 @@ func (db *DB) SetPIN(ctx context.Context, initials, pin string) error {
 	})
 }
 
+// staffColumns are what a Staff is read from; the last day begins at the shop's own
+// midnight.
+const staffColumns = `id, name, initials, roles, starts_on, ends_on::timestamp AT TIME ZONE (SELECT zone FROM shop) AS ends_on`
+
+// worksOn is true of who works here on the shop's own day of the moment given as
+// that parameter: a last day ends at midnight there, not in Greenwich.
+func worksOn(parameter int) string {
+	return fmt.Sprintf(`(ends_on IS NULL OR ends_on >= ($%d::timestamptz AT TIME ZONE (SELECT zone FROM shop))::date)`, parameter)
+}
+
 // AllStaff lists who works here on the day of now, by name.
 func (db *DB) AllStaff(ctx context.Context, now time.Time) ([]Staff, error) {
 	return all[Staff](ctx, db.pool, `
-		SELECT id, name, initials, roles, starts_on, ends_on FROM staff
-		WHERE ends_on IS NULL OR ends_on >= $1::date ORDER BY name`, now)
+		SELECT `+staffColumns+` FROM staff WHERE `+worksOn(1)+` ORDER BY name LIMIT 200`, now)
 }
 
 // CheckPIN reports nil when pin is that of the person. After five misses each
-// further one doubles the wait, from half a minute to an hour.
-func (db *DB) CheckPIN(ctx context.Context, staff uuid.UUID, pin string, now time.Time) error {
-	return db.checkSecret(ctx, "pin", `id = $1 AND (ends_on IS NULL OR ends_on >= $2::date)`, "pin_hash", staff, pin, now)
+// further one doubles the wait, from half a minute to an hour; misses are counted
+// for the person and for the device they were typed on (zero: none), so that
+// nobody tries one PIN on everybody.
+func (db *DB) CheckPIN(ctx context.Context, device, staff uuid.UUID, pin string, now time.Time) error {
+	return db.checkSecret(ctx, "pin", `id = $1 AND `+worksOn(2), "pin_hash", device, staff, pin, now)
 }
 
-// checkSecret compares under the row's lock, so that guesses queue up, and
-// commits the count of misses also when it refuses.
-func (db *DB) checkSecret(ctx context.Context, field, where, column string, who any, secret string, now time.Time) error {
+// misses are wrong tries in a row, and until when nobody may try again.
+type misses struct {
+	Misses int
+	Wait   *time.Time
+}
+
+// checkSecret compares under the locks of person and device, so that guesses
+// queue up, and commits the count of misses also when it refuses.
+func (db *DB) checkSecret(ctx context.Context, field, where, column string, device uuid.UUID, who any, secret string, now time.Time) error {
 	var wrong error
 	err := db.tx(ctx, "check "+field, func(tx pgx.Tx) error {
+		on, err := deviceMisses(ctx, tx, device)
+		if err != nil {
+			return err
+		}
 		var id uuid.UUID
 		var stored *string
-		var misses int
-		var wait *time.Time
-		err := tx.QueryRow(ctx, `SELECT id, `+column+`, pin_misses, pin_wait_until FROM staff WHERE `+where+` FOR UPDATE`, who, now).
-			Scan(&id, &stored, &misses, &wait)
-		if err == pgx.ErrNoRows || err == nil && stored == nil {
+		var of misses
+		err = tx.QueryRow(ctx, `SELECT id, `+column+`, pin_misses, pin_wait_until FROM staff WHERE `+where+` FOR UPDATE`, who, now).
+			Scan(&id, &stored, &of.Misses, &of.Wait)
+		if err != nil && err != pgx.ErrNoRows {
+			return err
+		}
+		if until := later(on.Wait, of.Wait); until != nil && until.After(now) {
+			wrong = domain.Refuse(field, "Too many wrong tries. Wait %d seconds and try again.", int(until.Sub(now).Seconds())+1)
+			return nil
+		}
+		ok := false
+		if stored != nil {
+			if ok, err = matches(secret, *stored); err != nil {
+				return err
+			}
+		}
+		if !ok {
 			wrong = domain.Wrong(field, "That does not fit. Nothing was changed.")
-			return nil
+			on.Misses, of.Misses = on.Misses+1, of.Misses+1
+		} else {
+			on.Misses, of.Misses = 0, 0
 		}
-		if err != nil {
-			return err
-		}
-		if wait != nil && wait.After(now) {
-			wrong = domain.Refuse(field, "Too many wrong tries. Wait %d seconds and try again.", int(wait.Sub(now).Seconds())+1)
-			return nil
-		}
-		ok, err := matches(secret, *stored)
-		if err != nil {
-			return err
-		}
-		if ok {
-			_, err = tx.Exec(ctx, `UPDATE staff SET pin_misses = 0, pin_wait_until = NULL WHERE id = $1`, id)
-			return err
-		}
-		wrong = domain.Wrong(field, "That does not fit. Nothing was changed.")
-		_, err = tx.Exec(ctx, `UPDATE staff SET pin_misses = least(pin_misses + 1, 100), pin_wait_until = $2 WHERE id = $1`, id, waitAfter(misses+1, now))
-		return err
+		return noteMisses(ctx, tx, device, on.Misses, id, of.Misses, now)
 	})
 	if err != nil {
 		return err
 	}
 	return wrong
+}
+
+func deviceMisses(ctx context.Context, tx pgx.Tx, device uuid.UUID) (m misses, err error) {
+	if device == uuid.Nil {
+		return m, nil
+	}
+	err = tx.QueryRow(ctx, `SELECT pin_misses, pin_wait_until FROM devices WHERE id = $1 FOR UPDATE`, device).Scan(&m.Misses, &m.Wait)
+	if err == pgx.ErrNoRows {
+		err = nil
+	}
+	return m, err
+}
+
+func noteMisses(ctx context.Context, tx pgx.Tx, device uuid.UUID, onDevice int, staff uuid.UUID, ofStaff int, now time.Time) error {
+	_, err := tx.Exec(ctx, `UPDATE devices SET pin_misses = least($2, 100), pin_wait_until = $3 WHERE id = $1 AND (pin_misses > 0 OR $2 > 0)`,
+		device, onDevice, waitAfter(onDevice, now))
+	if err != nil {
+		return err
+	}
+	_, err = tx.Exec(ctx, `UPDATE staff SET pin_misses = least($2, 100), pin_wait_until = $3 WHERE id = $1`, staff, ofStaff, waitAfter(ofStaff, now))
+	return err
+}
+
+func later(a, b *time.Time) *time.Time {
+	if a == nil || b != nil && b.After(*a) {
+		return b
+	}
+	return a
 }
 
 // waitAfter is how long nobody may try after so many misses in a row.
@@ -207,8 +254,8 @@ func (db *DB) Enrol(ctx context.Context, initials, password, name string, now ti
 	if name == "" {
 		return uuid.Nil, domain.Wrong("device", "Name the device, such as counter tablet.")
 	}
-	const owner = `upper(initials) = upper($1) AND 'owner' = ANY (roles) AND (ends_on IS NULL OR ends_on >= $2::date)`
-	if err := db.checkSecret(ctx, "password", owner, "password_hash", initials, password, now); err != nil {
+	owner := `upper(initials) = upper($1) AND 'owner' = ANY (roles) AND ` + worksOn(2)
+	if err := db.checkSecret(ctx, "password", owner, "password_hash", uuid.Nil, initials, password, now); err != nil {
 		return uuid.Nil, err
 	}
 	id := uuid.Must(uuid.NewV7())
@@ -228,7 +275,7 @@ func (db *DB) HolderOf(ctx context.Context, device, staff uuid.UUID, now time.Ti
 	err = db.pool.QueryRow(ctx, `
 		SELECT d.id, d.name, s.id, s.name, s.initials, coalesce(s.roles, '{}')
 		FROM devices d
-		LEFT JOIN staff s ON s.id = $2 AND (s.ends_on IS NULL OR s.ends_on >= $3::date)
+		LEFT JOIN staff s ON s.id = $2 AND `+worksOn(3)+`
 		WHERE d.id = $1 AND d.revoked_at IS NULL`, device, staff, now).
 		Scan(&h.Device, &h.DeviceName, &id, &name, &initials, &h.Staff.Roles)
 	switch {

@@ -14,20 +14,20 @@ func TestPINWaitsAfterFiveMisses(t *testing.T) {
 	t.Parallel()
 	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
 	for range 5 {
-		if e := domain.As(s.CheckPIN(ctx, s.Bob.ID, "0000", now)); e.Kind != domain.Invalid || e.At != "pin" {
+		if e := domain.As(s.CheckPIN(ctx, s.Device, s.Bob.ID, "0000", now)); e.Kind != domain.Invalid || e.At != "pin" {
 			t.Fatalf("a wrong PIN: %v", e)
 		}
 	}
-	if e := domain.As(s.CheckPIN(ctx, s.Bob.ID, "2222", now)); e.Kind != domain.Refused {
+	if e := domain.As(s.CheckPIN(ctx, s.Device, s.Bob.ID, "2222", now)); e.Kind != domain.Refused {
 		t.Fatalf("the right PIN during the wait: %v, want Refused", e)
 	}
-	if err := s.CheckPIN(ctx, s.Bob.ID, "2222", now.Add(31*time.Second)); err != nil {
+	if err := s.CheckPIN(ctx, s.Device, s.Bob.ID, "2222", now.Add(31*time.Second)); err != nil {
 		t.Fatalf("the right PIN after the wait: %v", err)
 	}
 	if err := s.SetPIN(ctx, "bt", "987654"); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.CheckPIN(ctx, s.Bob.ID, "987654", now); err != nil {
+	if err := s.CheckPIN(ctx, s.Device, s.Bob.ID, "987654", now); err != nil {
 		t.Errorf("the new PIN: %v", err)
 	}
 }

@@ -11,7 +11,7 @@ import (
 var allowed = map[string]bool{
 	"bytes": true, "cmp": true, "crypto/sha256": true, "crypto/subtle": true, "encoding/hex": true, "encoding/binary": true, "encoding/json": true, "errors": true,
 	"fmt": true, "iter": true, "maps": true, "math": true, "math/bits": true, "math/cmplx": true, "slices": true, "sort": true,
-	"container/heap": true, "strconv": true, "strings": true, "sync": true, "time": true, "unicode": true, "unicode/utf16": true, "unicode/utf8": true,
+	"container/heap": true, "regexp": true, "strconv": true, "strings": true, "sync": true, "time": true, "unicode": true, "unicode/utf16": true, "unicode/utf8": true,
 }
 
 // The domain must run on a plane: no database, no web, no clock, no files.

@@ -284,8 +284,20 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 
 	// The owner.
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}
-	r.With(gate.Only("owner")).Get("/office", s.page(bureau.Show))
+	r.With(gate.Only("lead")).Get("/office", s.page(bureau.Show))
 	r.With(gate.Only("owner")).Get("/office/tablets", s.page(bureau.ShowTablets))
+	r.With(gate.Only("owner")).Post("/office/tablets/{id}/away", s.page(bureau.TurnAway))
+	r.With(gate.Only("owner")).Get("/office/shop", s.page(bureau.ShowShop))
+	r.With(gate.Only("owner")).Post("/office/shop", s.page(bureau.ChangeShop))
+	r.With(gate.Only("owner")).Get("/office/rooms", s.page(bureau.ShowRooms))
+	r.With(gate.Only("owner")).Post("/office/rooms", s.page(bureau.BuildRoom))
+	r.With(gate.Only("owner")).Post("/office/rooms/{name}/rails", s.page(bureau.MoreRails))
+	r.With(gate.Only("lead")).Get("/office/staff", s.page(bureau.ShowStaff))
+	r.With(gate.Only("lead")).Post("/office/staff", s.page(bureau.Hire))
+	r.With(gate.Only("lead")).Get("/office/staff/{id}", s.page(bureau.ShowPerson))
+	r.With(gate.Only("lead")).Post("/office/staff/{id}", s.page(bureau.ChangePerson))
+	r.With(gate.Only("lead")).Post("/office/staff/{id}/pin", s.page(bureau.GivePIN))
+	r.With(gate.Only("owner")).Post("/office/staff/{id}/password", s.page(bureau.GivePassword))
 	r.With(gate.Only("owner")).Get("/office/register.csv", s.page(bureau.Register))
 	r.With(gate.Only("owner")).Get("/office/protocols/{key}", s.page(bureau.ShowProtocol))
 	r.With(gate.Only("owner")).Post("/office/protocols/{key}", s.page(bureau.EditProtocol))

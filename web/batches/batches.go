@@ -143,7 +143,7 @@ func (p *Pages) secondPerson(ctx context.Context, r *http.Request, pinField stri
 		if s.ID.String() != r.FormValue("second") || s.ID == holder {
 			continue
 		}
-		err := p.DB.CheckPIN(ctx, s.ID, strings.TrimSpace(r.FormValue(pinField)), p.Now())
+		err := p.DB.CheckPIN(ctx, signin.Holder(ctx).Device, s.ID, strings.TrimSpace(r.FormValue(pinField)), p.Now())
 		if e := domain.As(err); err != nil && e.At == "pin" {
 			return s, &domain.Error{Kind: e.Kind, At: pinField, Msg: e.Msg}
 		}

@@ -2,6 +2,7 @@ package office
 
 import (
 	"context"
+	"slices"
 
 	"coldrail/web/ui"
 )
@@ -9,11 +10,31 @@ import (
 // door is a page of the office, named on its first page.
 type door struct{ Path, Title, Note string }
 
-// doors are the pages of the office, group by group, in the order an owner
-// thinks of them. A new page of the office gets its line here.
+// leadToo are the pages of the office that the lead may open as well.
+var leadToo = map[string]bool{"/office/staff": true, "/round/thermometers": true, "/labels/ruler": true}
+
+// doors are the pages that whoever holds the device may open.
 func doors(ctx context.Context) []doorGroup {
+	groups := allDoors(ctx)
+	if ui.HolderOf(ctx).Has("owner") {
+		return groups
+	}
+	for i := range groups {
+		groups[i].Doors = slices.DeleteFunc(groups[i].Doors, func(d door) bool { return !leadToo[d.Path] })
+	}
+	return slices.DeleteFunc(groups, func(g doorGroup) bool { return len(g.Doors) == 0 })
+}
+
+// allDoors are the pages of the office, group by group, in the order an owner
+// thinks of them. A new page of the office gets its line here.
+func allDoors(ctx context.Context) []doorGroup {
 	return []doorGroup{
+		{ui.T(ctx, "The shop"), []door{
+			{"/office/shop", ui.T(ctx, "Name, place and units"), ui.T(ctx, "what stands on every paper")},
+			{"/office/rooms", ui.T(ctx, "Rooms and rails"), ui.T(ctx, "coolers, freezers and what hangs where")},
+		}},
 		{ui.T(ctx, "People and devices"), []door{
+			{"/office/staff", ui.T(ctx, "Who works here"), ui.T(ctx, "their work, PINs and last days")},
 			{"/office/tablets", ui.T(ctx, "Tablets and phones"), ui.T(ctx, "what takes part, and what was given up on it")},
 		}},
 		{ui.T(ctx, "Rooms, rounds and readings"), []door{

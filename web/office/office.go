@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
 
@@ -25,9 +26,8 @@ type room struct {
 }
 
 type officeView struct {
+	Owner     bool // the lead sees only the doors that are theirs
 	Shop      db.Shop
-	Staff     []db.Staff
-	Rooms     []room
 	Protocols []db.Protocol
 	Prices    db.PriceList
 	Items     []db.PriceItem
@@ -44,16 +44,11 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *Pages) view(ctx context.Context) (v officeView, err error) {
-	if v.Shop, err = p.DB.Shop(ctx); err != nil {
+	v.Owner = signin.Holder(ctx).Staff.Has("owner")
+	if v.Shop, err = p.DB.Shop(ctx); err != nil || !v.Owner {
 		return v, err
 	}
 	if v.Register, err = p.register(ctx); err != nil {
-		return v, err
-	}
-	if v.Staff, err = p.DB.AllStaff(ctx, p.Now()); err != nil {
-		return v, err
-	}
-	if v.Rooms, err = p.rooms(ctx); err != nil {
 		return v, err
 	}
 	if v.Protocols, err = p.DB.Protocols(ctx); err != nil {

@@ -6,18 +6,24 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/web/signin"
 	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5"
+	"github.com/google/uuid"
 )
 
 // tabletsView is what takes part, and what was given up on it.
 type tabletsView struct {
+	Here    uuid.UUID // the device in hand
 	Devices []db.Device
 	GivenUp []db.DiscardedRow
 }
 
 // ShowTablets serves GET /office/tablets.
 func (p *Pages) ShowTablets(w http.ResponseWriter, r *http.Request) (err error) {
-	var v tabletsView
+	v := tabletsView{Here: signin.Holder(r.Context()).Device}
 	if v.Devices, err = p.DB.Devices(r.Context()); err != nil {
 		return err
 	}
@@ -40,4 +46,27 @@ func clockNote(ctx context.Context, d db.Device) string {
 		return ui.T(ctx, "Its clock was %s fast on %s.", ui.Span(ctx, off), ui.Moment(ctx, *d.MeasuredAt))
 	}
 	return ui.T(ctx, "Its clock was %s slow on %s.", ui.Span(ctx, -off), ui.Moment(ctx, *d.MeasuredAt))
+}
+
+// TurnAway serves POST /office/tablets/{id}/away.
+func (p *Pages) TurnAway(w http.ResponseWriter, r *http.Request) error {
+	act, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	id, err := uuid.Parse(chi.URLParam(r, "id"))
+	if err != nil {
+		return domain.Missing("There is no such device.")
+	}
+	if err := p.DB.TurnAway(r.Context(), act, id); err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/office/tablets", http.StatusSeeOther)
+	return nil
+}
+
+// awayAct is the act of a device's own button, the same however often the page is
+// drawn.
+func awayAct(d db.Device) string {
+	return uuid.NewSHA1(uuid.NameSpaceOID, []byte("turn away "+d.ID.String())).String()
 }

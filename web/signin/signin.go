@@ -56,7 +56,8 @@ func NewAct() string { return uuid.Must(uuid.NewV7()).String() }
 
 // PIN checks the field "pin" of a form against whoever holds the device.
 func PIN(r *http.Request, d *db.DB, now time.Time) error {
-	return d.CheckPIN(r.Context(), Holder(r.Context()).Staff.ID, strings.TrimSpace(r.FormValue("pin")), now)
+	h := Holder(r.Context())
+	return d.CheckPIN(r.Context(), h.Device, h.Staff.ID, strings.TrimSpace(r.FormValue("pin")), now)
 }
 
 // Enrolled sends a device that may not take part to the enrolment page.
@@ -93,7 +94,7 @@ func (p *Pages) Held(next http.Handler) http.Handler {
 	})
 }
 
-// Only lets in who works in one of the roles; lead and owner may everywhere.
+// Only lets in who may do the work of one of the roles (domain.May).
 func (p *Pages) Only(roles ...string) func(http.Handler) http.Handler {
 	return func(next http.Handler) http.Handler {
 		return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
