@@ -47,6 +47,7 @@ type basis struct {
 	record     *exposure.History
 	asTheyCome bool
 	evening    time.Time
+	mould      ageing.MouldPrior
 }
 
 // house is what counts for every animal alike.
@@ -54,6 +55,7 @@ type house struct {
 	readAt     time.Time
 	records    map[int16]*exposure.Room
 	asTheyCome bool
+	mould      ageing.MouldPrior   // the shop's own where it is in use
 	evening    map[int16]time.Time // when the last evening round of each room began
 }
 
@@ -108,6 +110,11 @@ func (db *DB) VerdictOf(ctx context.Context, id uuid.UUID, revision int, now tim
 // them.
 func (db *DB) readHouse(ctx context.Context, now time.Time) (h house, err error) {
 	h.readAt = now
+	numbers, err := db.Numbers(ctx)
+	if err != nil {
+		return h, err
+	}
+	h.mould = numbers.mould()
 	if h.records, err = db.roomRecords(ctx, now); err != nil {
 		return h, err
 	}
@@ -189,7 +196,7 @@ func (k *known) judge(h house, now time.Time) (*ageing.Verdict, domain.Words) {
 	if room == nil {
 		return nil, domain.Say("There is no temperature reading of this room yet. Read the thermometer.")
 	}
-	on := basis{now.Unix() / 60, room.History(), h.asTheyCome, h.evening[cooler]}
+	on := basis{now.Unix() / 60, room.History(), h.asTheyCome, h.evening[cooler], h.mould}
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if k.basis != on {
@@ -213,6 +220,7 @@ func (k *known) ask(h house, on basis, now time.Time) (*ageing.Verdict, domain.W
 func (k *known) put(h house, asTheyCome bool, evening time.Time) (ageing.Facts, []exposure.Stay) {
 	facts := k.facts
 	facts.CutWhenCold = facts.CutWhenCold || asTheyCome
+	facts.Mould = h.mould
 	facts.EveningFrom = evening
 	stays := make([]exposure.Stay, 0, len(k.stays))
 	for _, s := range k.stays {

@@ -18,11 +18,12 @@ import (
 // DB holds the connections, all of them under the program's own role, which can
 // neither change nor delete a line of the time line or the register.
 type DB struct {
-	pool  *pgxpool.Pool
-	rooms rooms // what is remembered of the rooms' temperatures
-	bench bench // what is remembered of the animals on the rail
-	owned ownedMemory
-	plans planMemory // the last cut plan
+	pool    *pgxpool.Pool
+	rooms   rooms // what is remembered of the rooms' temperatures
+	bench   bench // what is remembered of the animals on the rail
+	owned   ownedMemory
+	learned learnedMemory
+	plans   planMemory // the last cut plan
 }
 
 // Role is the Postgres role the program works under.

@@ -64,7 +64,7 @@ func (r request) homeBy(a Animal, ready float64, others []plan.Job) (time.Time, 
 	if a.HangingKg != nil {
 		weight = *a.HangingKg
 	}
-	w.Minutes = r.crew.Takes(plan.Minutes(plan.WorkOf(a.Species, false), weight, nil), r.today, Horizon)
+	w.Minutes = r.crew.Takes(plan.Minutes(plan.WorkOf(a.Species, false), weight, r.paces), r.today, Horizon)
 	made, err := plan.Make(r.days, append(others[:len(others):len(others)], w.Job(r.today)))
 	for _, at := range made.Placed {
 		if at.ID == w.ID {
@@ -74,16 +74,8 @@ func (r request) homeBy(a Animal, ready float64, others []plan.Job) (time.Time, 
 	return time.Time{}, err
 }
 
-// usualDays is how long an animal of this protocol usually hangs.
+// usualDays is how long an animal usually hangs by the shop's own rule for it.
 func (db *DB) usualDays(ctx context.Context, a Animal) (ageing.Days, error) {
-	var key string
-	if err := db.pool.QueryRow(ctx, `SELECT key FROM protocols WHERE id = $1`, a.ProtocolID).Scan(&key); err != nil {
-		return ageing.Days{}, translate(err)
-	}
-	for _, p := range ageing.Protocols {
-		if p.Key == key {
-			return p.Usual, nil
-		}
-	}
-	return ageing.Days{From: 1, To: 7}, nil
+	rule, err := ruleOf(ctx, db.pool, a)
+	return rule.Usual, err
 }

@@ -41,8 +41,16 @@ type Written struct {
 
 // About is what an order for the animal is held against, as far as its own row
 // says; holds come to it in TakeOrder.
-func (a Animal) About() cutting.About {
-	e := expected(a)
+func (db *DB) About(ctx context.Context, a Animal) (cutting.About, error) {
+	numbers, err := db.Numbers(ctx)
+	if err != nil {
+		return cutting.About{}, err
+	}
+	return numbers.about(a), nil
+}
+
+func (n *Numbers) about(a Animal) cutting.About {
+	e := n.Expected(a)
 	return cutting.About{Species: a.Species, Form: a.Form, Damaged: a.Door == "damaged", Expected: e.Clean, Usual: e.Typical,
 		TestZone: a.Disease != animal.NotNeeded && a.Disease != animal.NotDetected}
 }

@@ -34,6 +34,8 @@ type Owned struct {
 	CostLow   domain.Cents // what the bill will be, before it is made
 	CostHigh  domain.Cents
 	CostKnown bool
+
+	choices int // how often the owner had chosen between table and own numbers
 }
 
 // IsBilled reports whether the bill has been made.
@@ -50,15 +52,15 @@ type ownedMemory struct {
 // mostOwned bounds the memory: a season's animals, a few kB each.
 const mostOwned = 3000
 
-// Mark is as of what an animal's row is: what is known of it at the same
-// revision still holds, and a link of the same link revision still works.
-type Mark struct{ Revision, LinkRevision int }
+// Mark is as of what an animal's row is, and how often the owner chose between the
+// table and the shop's own numbers: what is known at the same two still holds, and a link of the same link revision still works.
+type Mark struct{ Revision, LinkRevision, Choices int }
 
 // MarkOf reads the mark of an animal: one query by primary key, all that an
 // owner's page asks the database while nothing happens to the animal.
 func (db *DB) MarkOf(ctx context.Context, id uuid.UUID) (m Mark, found bool, err error) {
-	err = db.pool.QueryRow(ctx, `SELECT revision, link_revision FROM animals WHERE id = $1`, pgtype.UUID{Bytes: id, Valid: true}).
-		Scan(&m.Revision, &m.LinkRevision)
+	err = db.pool.QueryRow(ctx, `SELECT revision, link_revision, (SELECT count(*) FROM number_choices) FROM animals WHERE id = $1`, pgtype.UUID{Bytes: id, Valid: true}).
+		Scan(&m.Revision, &m.LinkRevision, &m.Choices)
 	if err == pgx.ErrNoRows {
 		return m, false, nil
 	}
@@ -71,7 +73,7 @@ func (db *DB) Owned(ctx context.Context, id uuid.UUID, m Mark) (Owned, error) {
 	db.owned.mu.Lock()
 	o, found := db.owned.by[id]
 	db.owned.mu.Unlock()
-	if found && o.Revision == m.Revision {
+	if found && o.Revision == m.Revision && o.choices == m.Choices {
 		return o, nil
 	}
 	o, err := db.readOwned(ctx, id)
@@ -83,6 +85,7 @@ func (db *DB) Owned(ctx context.Context, id uuid.UUID, m Mark) (Owned, error) {
 	if db.owned.by == nil || len(db.owned.by) >= mostOwned {
 		db.owned.by = map[uuid.UUID]Owned{}
 	}
+	o.choices = m.Choices
 	db.owned.by[id] = o
 	return o, nil
 }
@@ -90,12 +93,16 @@ func (db *DB) Owned(ctx context.Context, id uuid.UUID, m Mark) (Owned, error) {
 // readOwned reads all of it in one view of the records, so that it is that of
 // one revision.
 func (db *DB) readOwned(ctx context.Context, id uuid.UUID) (o Owned, err error) {
+	numbers, err := db.Numbers(ctx)
+	if err != nil {
+		return o, err
+	}
 	err = pgx.BeginTxFunc(ctx, db.pool, pgx.TxOptions{IsoLevel: pgx.RepeatableRead, AccessMode: pgx.ReadOnly}, func(tx pgx.Tx) error {
 		a, _, err := one[Animal](ctx, tx, `SELECT `+animalColumns+` FROM animals a WHERE a.id = $1`, id)
 		if err != nil {
 			return err
 		}
-		o.Animal, o.Expected = a, expected(a)
+		o.Animal, o.Expected = a, numbers.Expected(a)
 		if err := tx.QueryRow(ctx, `
 			SELECT ARRAY(SELECT kind FROM holds WHERE animal_id = $1 AND closed_at IS NULL),
 			       (SELECT coalesce(sum(count), 0)::int FROM packs WHERE animal_id = $1),

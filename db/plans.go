@@ -93,6 +93,7 @@ type request struct {
 	days   []plan.Day
 	jobs   []Planned
 	barred []Queued
+	paces  map[plan.Work]plan.Pace // the shop's own
 }
 
 func (db *DB) asked(ctx context.Context, now time.Time) (a request, err error) {
@@ -121,9 +122,14 @@ func (db *DB) asked(ctx context.Context, now time.Time) (a request, err error) {
 		return a, err
 	}
 	a.days = a.crew.Days(a.today, Horizon)
+	numbers, err := db.Numbers(ctx)
+	if err != nil {
+		return a, err
+	}
+	a.paces = numbers.Paces()
 	traits, err := planTraits(ctx, db.pool)
 	for _, q := range queue {
-		w := q.waiting(judged.of(q.Number), traits[q.Number], a.zone)
+		w := q.waiting(judged.of(q.Number), traits[q.Number], a.paces, a.zone)
 		w.Minutes = a.crew.Takes(w.Minutes, a.today, Horizon)
 		q.AfterCut = w.AfterCut
 		a.jobs = append(a.jobs, Planned{Queued: q, Job: w.Job(a.today)})
@@ -187,12 +193,12 @@ func planTraits(ctx context.Context, q querier) (map[domain.ShopNumber]trait, er
 
 // waiting puts the animal before the planner. What the models know no day for
 // keeps its ceiling's place: half a year ahead, after all that is pressing.
-func (q Queued) waiting(j judgement, t trait, zone *time.Location) plan.Waiting {
+func (q Queued) waiting(j judgement, t trait, paces map[plan.Work]plan.Pace, zone *time.Location) plan.Waiting {
 	w := plan.Waiting{
 		ID: string(q.Number), Livestock: q.Livestock, AtOnce: q.Condition == cutting.CutFirst || q.Condition == cutting.Past,
 		Chilling: q.Condition == cutting.Chilling, LongHang: t.LongHang, Rush: q.RushPaid, Promise: q.Candidate.Promise,
 		AfterCut: plan.Freezing, DroppedOff: dateOf(q.Received.In(zone)), CutBy: dateOf(q.Received.In(zone)).AddDate(0, 6, 0),
-		Minutes: plan.Minutes(plan.WorkOf(q.Species, t.BoneIn), t.HangingKg, nil),
+		Minutes: plan.Minutes(plan.WorkOf(q.Species, t.BoneIn), t.HangingKg, paces),
 	}
 	if t.Specials {
 		w.AfterCut += plan.Specials

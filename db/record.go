@@ -8,6 +8,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/ageing"
 	"coldrail/domain/register"
+	"coldrail/domain/yield"
 
 	"github.com/google/uuid"
 )
@@ -25,6 +26,7 @@ type Record struct {
 	Protocol   Protocol
 	Register   []RegisterLine
 	Owed       []register.Field // what the register still lacks
+	Expected   yield.Estimate   // boneless meat; zero where nothing can be said
 
 	// Verdict is what the models say now or, once it has left the rail, what they
 	// said at that moment. Nil where nothing can be said, and Why says why.
@@ -61,6 +63,11 @@ func (db *DB) Record(ctx context.Context, number domain.ShopNumber, now time.Tim
 			return r, fmt.Errorf("record of %s: %w", number, err)
 		}
 	}
+	numbers, err := db.Numbers(ctx)
+	if err != nil {
+		return r, err
+	}
+	r.Expected = numbers.Expected(r.Animal)
 	r.Verdict, r.Why, err = db.lastVerdict(ctx, r, now)
 	return r, err
 }

@@ -19,6 +19,10 @@ import (
 // owner's is refused. Once the carcass is on the table nothing changes any more.
 // Of two people who write at once the second is told.
 func (db *DB) TakeOrder(ctx context.Context, act Act, number domain.ShopNumber, w Written) error {
+	numbers, err := db.Numbers(ctx)
+	if err != nil {
+		return err
+	}
 	return db.act(ctx, act, "take order", func(tx pgx.Tx) (line, error) {
 		a, err := lockAnimal(ctx, tx, number)
 		if err != nil {
@@ -35,7 +39,7 @@ func (db *DB) TakeOrder(ctx context.Context, act Act, number domain.ShopNumber, 
 			return line{}, domain.Taken("Version %d of this order was written by %s, %s. Read it first, then write yours.",
 				before.Version, before.WrittenBy, before.WrittenAt)
 		}
-		t := taking{Written: w, version: before.Version + 1}
+		t := taking{Written: w, numbers: numbers, version: before.Version + 1}
 		if err := t.check(ctx, tx, a); err != nil {
 			return line{}, err
 		}
@@ -56,6 +60,7 @@ func (db *DB) TakeOrder(ctx context.Context, act Act, number domain.ShopNumber, 
 // taking is an order on its way into the book.
 type taking struct {
 	Written
+	numbers  *Numbers
 	version  int
 	complete bool     // this order leaves nothing to ask
 	allIn    bool     // and so do those of every other portion
@@ -81,7 +86,7 @@ func (t *taking) check(ctx context.Context, tx pgx.Tx, a Animal) error {
 	case t.Source == "phone" && strings.TrimSpace(t.Caller) == "":
 		return domain.Wrong("caller", "Write down who is on the phone.")
 	}
-	about, err := aboutOrder(ctx, tx, a)
+	about, err := t.about(ctx, tx, a)
 	if err != nil {
 		return err
 	}
@@ -112,11 +117,11 @@ func (t *taking) check(ctx context.Context, tx pgx.Tx, a Animal) error {
 	return nil
 }
 
-// aboutOrder adds to what the row says whether it is held from a batch. The hold
+// about adds to what the row says whether it is held from a batch. The hold
 // for an order that is not complete does not count: the order cannot wait for
 // itself.
-func aboutOrder(ctx context.Context, tx pgx.Tx, a Animal) (cutting.About, error) {
-	about := a.About()
+func (t *taking) about(ctx context.Context, tx pgx.Tx, a Animal) (cutting.About, error) {
+	about := t.numbers.about(a)
 	holds, err := openHolds(ctx, tx, a.ID)
 	for _, h := range hold.Blocking(holds, hold.Pool) {
 		about.Held = about.Held || h.Kind != hold.OrderIncomplete

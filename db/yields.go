@@ -9,30 +9,9 @@ import (
 	"coldrail/domain/yield"
 )
 
-// expected is the boneless meat the animal should give, from its hanging weight
-// or, where that is not known yet, from the field-dressed one. The zero Estimate
-// where neither is known or the species is not weighed so.
-func expected(a Animal) yield.Estimate {
-	if a.HangingKg != nil {
-		if e, err := yield.FromHanging(a.Species, a.Class, *a.HangingKg); err == nil {
-			return e
-		}
-	}
-	if a.FieldDressedKg != nil {
-		if e, err := yield.FromFieldDressed(a.Species, *a.FieldDressedKg); err == nil {
-			return e
-		}
-	}
-	return yield.Estimate{}
-}
-
 // addedFat is how much pork or beef makes of packs when it is mixed in: up to 20
 // parts in 100 of what is packed (trade.md 6.2), so a quarter on top of the meat.
 const addedFat = 1.25
-
-// drying is the range around the modelled loss while hanging. Common practice,
-// no source: half as much in a damp still room, half more in a dry draught.
-const dryingLow, dryingHigh = 0.5, 1.5
 
 // Closure holds what came off the table against what went on it, and packed
 // weight against the range such an animal gives. It is closed only where the
@@ -44,10 +23,14 @@ func (db *DB) Closure(ctx context.Context, number domain.ShopNumber) (cutting.Cl
 	if err != nil {
 		return cutting.Closure{}, err
 	}
-	return closure(ctx, db.pool, a)
+	numbers, err := db.Numbers(ctx)
+	if err != nil {
+		return cutting.Closure{}, err
+	}
+	return numbers.closure(ctx, db.pool, a)
 }
 
-func closure(ctx context.Context, q querier, a Animal) (cutting.Closure, error) {
+func (n *Numbers) closure(ctx context.Context, q querier, a Animal) (cutting.Closure, error) {
 	type sums struct {
 		Packed     domain.Kilogram
 		Tubs       domain.Kilogram
@@ -74,7 +57,7 @@ func closure(ctx context.Context, q querier, a Animal) (cutting.Closure, error) 
 	if err != nil {
 		return cutting.Closure{}, err
 	}
-	e := expected(a)
+	e := n.Expected(a)
 	w := cutting.Weighed{Hanging: a.HangingKg, Packed: s.Packed, Tubs: s.Tubs, ExpectedLow: e.Typical, ExpectedHigh: e.Clean}
 	if s.AllWeighed && !s.Added && !s.Unweighed {
 		w.BoneFat, w.Discard = &s.BoneFat, &s.Discard
@@ -84,9 +67,12 @@ func closure(ctx context.Context, q querier, a Animal) (cutting.Closure, error) 
 	}
 	if a.HangingKg != nil && s.Started != nil {
 		dried := *a.HangingKg * domain.Kilogram(driedAway(a, s.Weighed, *s.Started))
-		w.ShrinkLow, w.ShrinkHigh = dryingLow*dried, dryingHigh*dried
+		low, middle, high := n.drying(a)
+		w.ShrinkLow, w.ShrinkMiddle, w.ShrinkHigh = domain.Kilogram(low)*dried, domain.Kilogram(middle)*dried, domain.Kilogram(high)*dried
 	}
-	return cutting.Close(w), nil
+	c := cutting.Close(w)
+	c.Basis = e.Basis
+	return c, nil
 }
 
 // Neighbours lists the animals that were on a table within an hour of this one,
@@ -101,10 +87,14 @@ func (db *DB) Neighbours(ctx context.Context, number domain.ShopNumber) ([]cutti
 	if err != nil {
 		return nil, err
 	}
+	numbers, err := db.Numbers(ctx)
+	if err != nil {
+		return nil, err
+	}
 	found := make([]cutting.Neighbour, len(around))
 	for i, a := range around {
 		found[i].Number = a.Number
-		if found[i].Closure, err = closure(ctx, db.pool, a); err != nil {
+		if found[i].Closure, err = numbers.closure(ctx, db.pool, a); err != nil {
 			return nil, err
 		}
 	}

@@ -3,7 +3,7 @@
 //
 // The parts are packages of their own, one noun each: exposure (the temperature
 // an animal lived through and what it did), ageing (protocols and readiness),
-// cooler (the room), rail, round, animal (states), cutting, yield, billing,
+// learn (the shop's own numbers), cooler (the room), rail, round, animal (states), cutting, yield, billing,
 // hold and register. They import this package and the standard library, never
 // a database, a clock, a file or the web: now is always an argument.
 //

@@ -299,6 +299,8 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.With(gate.Only("lead")).Post("/office/staff/{id}/pin", s.page(bureau.GivePIN))
 	r.With(gate.Only("owner")).Post("/office/staff/{id}/password", s.page(bureau.GivePassword))
 	r.With(gate.Only("owner")).Get("/office/register.csv", s.page(bureau.Register))
+	r.With(gate.Only("owner")).Get("/office/learned", s.page(bureau.ShowLearned))
+	r.With(gate.Only("owner")).Post("/office/learned", s.page(bureau.ChooseNumber))
 	r.With(gate.Only("owner")).Get("/office/protocols/{key}", s.page(bureau.ShowProtocol))
 	r.With(gate.Only("owner")).Post("/office/protocols/{key}", s.page(bureau.EditProtocol))
 	r.With(gate.Only("owner")).Post("/office/protocols/{key}/hanging", s.page(bureau.JudgeByNewRule))

@@ -37,7 +37,7 @@ func calcYield(o *object) (any, error) {
 	if o.form.err != nil {
 		err = o.form.err
 	}
-	return yieldResult(e), err
+	return yieldResult{e.Typical, e.Clean, e.Basis}, err
 }
 
 // classOf takes the class, which may be left out and must fit the species.

@@ -71,6 +71,7 @@ type Facts struct {
 	AirAhead    *domain.Celsius // the air to come, to ask what if; nil: as in the last 48 h
 	Measured    *RoomAir        // around beef that hangs past 28 days; nil: not measured
 	MeasuredAt  time.Time
+	Mould       MouldPrior // the shop's own; zero: the usual one
 }
 
 // ceiling returns the most days.

@@ -24,7 +24,7 @@ func (j *judging) forecast() {
 	}
 	perDay, tenders := TenderRate(j.Species, j.Class)
 	j.v.Tender, j.v.Tenders = TenderFraction(perDay, j.tenderDays), tenders
-	j.v.Mould = sign(j.looks, j.signPossible(), j.moment.Dose.Of(exposure.MouldDays), j.ahead)
+	j.v.Mould = sign(j.looks, j.signPossible(), j.moment.Dose.Of(exposure.MouldDays), j.prior().days(), j.ahead)
 	if at, ok := j.readyFrom(perDay); ok {
 		j.v.ReadyFrom = &at
 	}

@@ -5,6 +5,7 @@ import (
 
 	"coldrail/domain"
 	"coldrail/domain/exposure"
+	"coldrail/domain/learn"
 )
 
 // The mould sign (readiness.md section 9). Common practice, no source.
@@ -28,12 +29,27 @@ type MouldSign struct {
 	Line     bool              // Forecast comes from this animal's own looks, not from the usual pace
 }
 
-// usualDays are the days at 1.7 °C until the sign by the shop's usual pace:
-// nothing before day 14, then 1 mm and 0.8 mm a day.
-//
-// Common practice, no source; the pace with temperature is that of
-// exposure.MouldPace.
-const usualDays = priorFrom + float64(SignLength-priorLength)/priorPace
+// MouldPrior is the shop's usual mould: First scaled day on which it is 1 mm long,
+// and Pace, mm a scaled day, from then on. A scaled day is a day at 1.7 °C.
+type MouldPrior struct{ First, Pace float64 }
+
+// UsualMould is the prior of readiness.md section 9: nothing before day 14, then
+// 1 mm and 0.8 mm a day. Common practice, no source; the pace with temperature is
+// that of exposure.MouldPace.
+var UsualMould = MouldPrior{First: priorFrom, Pace: priorPace}
+
+// days are the scaled days until the sign.
+func (p MouldPrior) days() float64 {
+	return p.First + float64(SignLength-priorLength)/p.Pace
+}
+
+// prior is the shop's own where it has one, else the usual.
+func (f *Facts) prior() MouldPrior {
+	if f.Mould.Pace > 0 {
+		return f.Mould
+	}
+	return UsualMould
+}
 
 // signAt returns the longest white or grey growth at ribs or fat in a look, and
 // whether the look names either site.
@@ -88,7 +104,7 @@ func lineThrough(looks []Look) mouldLine {
 }
 
 // sign judges the mould sign from the looks up to now and forecasts it.
-func sign(looks []Look, possible bool, soFar float64, ahead exposure.Ahead) MouldSign {
+func sign(looks []Look, possible bool, soFar, usual float64, ahead exposure.Ahead) MouldSign {
 	var s MouldSign
 	for i := len(looks) - 1; i >= 0; i-- {
 		if length, named := signAt(looks[i]); named {
@@ -105,7 +121,7 @@ func sign(looks []Look, possible bool, soFar float64, ahead exposure.Ahead) Moul
 	if s.Reached {
 		return s
 	}
-	if at, ok := signDay(line, soFar, ahead); ok {
+	if at, ok := signDay(line, usual-soFar, ahead); ok {
 		if at.Before(ahead.Now) {
 			at = ahead.Now
 		}
@@ -115,14 +131,45 @@ func sign(looks []Look, possible bool, soFar float64, ahead exposure.Ahead) Moul
 }
 
 // signDay returns when the sign is expected: by the line if there is one, else
-// by the usual pace on the air to come.
-func signDay(line mouldLine, soFar float64, ahead exposure.Ahead) (time.Time, bool) {
+// by the usual pace, of which left scaled days are to go, on the air to come.
+func signDay(line mouldLine, left float64, ahead exposure.Ahead) (time.Time, bool) {
 	if line.looks < 2 {
-		return ahead.When(exposure.MouldDays, usualDays-soFar, ahead.Now, signLookOut)
+		return ahead.When(exposure.MouldDays, left, ahead.Now, signLookOut)
 	}
 	days := (float64(SignLength) - line.mean) / line.pace
 	if line.pace <= 0 || days > 36500 {
 		return time.Time{}, false
 	}
 	return daysAfter(line.middle, max(days, -36500)), true
+}
+
+// GrowthSeen returns the looks at an animal that name ribs or fat: how many scaled
+// days its surface had had, and how long the growth was. It is what a shop learns
+// its own pace from. Facts as for Judge; out of range they give nothing.
+func GrowthSeen(f Facts, stays []exposure.Stay) []learn.Spot {
+	var spots []learn.Spot
+	var instants []time.Time
+	seen := viewOf(f.Looks, latest(f.Looks))
+	for _, l := range seen.looks {
+		if length, named := signAt(l); named && l.At.After(f.Received) {
+			spots, instants = append(spots, learn.Spot{Length: float64(length)}), append(instants, l.At)
+		}
+	}
+	if len(spots) == 0 || len(stays) == 0 || f.check(latest(f.Looks)) != nil {
+		return nil
+	}
+	meat, _ := f.meat(stays[0].In.History().At(f.Received))
+	for i, m := range exposure.Live(stays, meat, instants...) {
+		spots[i].Days = m.Dose.Of(exposure.MouldDays)
+	}
+	return spots
+}
+
+func latest(looks []Look) (at time.Time) {
+	for _, l := range looks {
+		if l.At.After(at) {
+			at = l.At
+		}
+	}
+	return at
 }

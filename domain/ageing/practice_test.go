@@ -50,8 +50,8 @@ func TestRibMould(t *testing.T) {
 		}
 		return float64(priorLength) + priorPace*(days-priorFrom)
 	}
-	if got := length(domain.Celsius(1.7).F(), usualDays); math.Abs(got-float64(SignLength)) > 0.01 {
-		t.Errorf("after usualDays the growth is %.2f mm, want the sign's %v", got, SignLength)
+	if got := length(domain.Celsius(1.7).F(), UsualMould.days()); math.Abs(got-float64(SignLength)) > 0.01 {
+		t.Errorf("after the usual days the growth is %.2f mm, want the sign's %v", got, SignLength)
 	}
 	run(t, []check{
 		{"35 °F, not yet after 13 days", length(35, 13), 0, 0, practice},

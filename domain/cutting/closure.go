@@ -15,6 +15,7 @@ type Weighed struct {
 	Tubs    domain.Kilogram  // trim in tubs, or in a batch and not back yet
 
 	ShrinkLow, ShrinkHigh     domain.Kilogram // drying since the hanging weight
+	ShrinkMiddle              domain.Kilogram // by the shop's own animals; 0: half-way between the two
 	ExpectedLow, ExpectedHigh domain.Kilogram // what such an animal packs out to; 0, 0 is not known
 }
 
@@ -24,6 +25,7 @@ type Closure struct {
 	Off    domain.Kilogram // hanging less everything found again; above 0 something is missing
 	AddsUp bool
 	Words  domain.Words
+	Basis  domain.Words // where the expected range comes from; empty: nothing was expected
 }
 
 // closes is the tolerance of the closure as a share of the hanging weight.
@@ -34,7 +36,7 @@ const closes = 0.04
 //
 //	off = hanging − packs − tubs − bone and fat − discard − shrink       (1)
 //
-// Shrink is the middle of its range; the weights add up while |off| is at most
+// Shrink is the middle of its range, or what the shop's own animals usually lost; the weights add up while |off| is at most
 // 4 % of hanging plus half the width of that range. It is shown only where
 // every part was weighed; otherwise packed weight is held against the expected
 // range. Source: readiness.md section 12. A good closure says that pounds were
@@ -44,6 +46,9 @@ func Close(w Weighed) Closure {
 		return againstExpected(w)
 	}
 	shrink := (w.ShrinkLow + w.ShrinkHigh) / 2
+	if w.ShrinkMiddle > 0 {
+		shrink = w.ShrinkMiddle
+	}
 	off := *w.Hanging - w.Packed - w.Tubs - *w.BoneFat - *w.Discard - shrink
 	tolerance := closes**w.Hanging + (w.ShrinkHigh-w.ShrinkLow)/2
 	c := Closure{Shown: true, Off: off, AddsUp: domain.Kilogram(math.Abs(float64(off))) <= tolerance+tinyWeight}

@@ -11,6 +11,10 @@ type Estimate struct {
 	Typical domain.Kilogram // with the usual waste and damage
 	Clean   domain.Kilogram // a clean carcass, boned by a patient hand
 	Basis   domain.Words    // which table it comes from
+	// By the shop's own numbers Typical and Clean are the 10 and 90 % points of its
+	// animals, and these two their middle and how many there were.
+	Middle domain.Kilogram // 0: by the table
+	Count  int             // 0: by the table
 }
 
 // The published and customary shares (science.md G.2).
@@ -45,12 +49,12 @@ func FromFieldDressed(species domain.Species, kg domain.Kilogram) (Estimate, err
 	}
 	switch {
 	case species.Deer(), species == domain.Pronghorn:
-		return Estimate{kg / classicDressed * classicIdeal * classicReal, kg * deerClean,
-			domain.Say("Field-dressed weight: typical by the classic whitetail formula (from memory), clean by University of Wyoming B-589R.")}, nil
+		return Estimate{Typical: kg / classicDressed * classicIdeal * classicReal, Clean: kg * deerClean,
+			Basis: domain.Say("Field-dressed weight: typical by the classic whitetail formula (from memory), clean by University of Wyoming B-589R.")}, nil
 	case species == domain.Elk, species == domain.Moose:
 		clean := kg * elkClean
-		return Estimate{clean * elkTypical, clean,
-			domain.Say("Field-dressed weight: clean by University of Wyoming B-594R (elk), typical 0.8 of it (common practice).")}, nil
+		return Estimate{Typical: clean * elkTypical, Clean: clean,
+			Basis: domain.Say("Field-dressed weight: clean by University of Wyoming B-594R (elk), typical 0.8 of it (common practice).")}, nil
 	}
 	return Estimate{}, domain.Wrong("field_dressed_kg", "A %s is not weighed field-dressed. Give its hanging weight.", string(species))
 }
@@ -95,7 +99,7 @@ func FromHanging(species domain.Species, class domain.Class, kg domain.Kilogram)
 	if s.clean == 0 {
 		return Estimate{}, domain.Wrong("species", "%q is not a species this program knows.", string(species))
 	}
-	return Estimate{kg * domain.Kilogram(s.typical), kg * domain.Kilogram(s.clean), basis}, nil
+	return Estimate{Typical: kg * domain.Kilogram(s.typical), Clean: kg * domain.Kilogram(s.clean), Basis: basis}, nil
 }
 
 func weighed(at string, kg domain.Kilogram) error {

@@ -113,8 +113,12 @@ func (p *Pages) readLists(ctx context.Context, n domain.ShopNumber, v *recordVie
 	if v.Contacts, err = p.DB.Contacts(ctx, n); err != nil {
 		return err
 	}
+	about, err := p.DB.About(ctx, v.Animal)
+	if err != nil {
+		return err
+	}
 	if v.Order, _, err = p.DB.NewestOrder(ctx, n); err == nil && v.Order.Version > 0 {
-		v.Gaps = v.Order.Order.Gaps(v.Animal.About())
+		v.Gaps = v.Order.Order.Gaps(about)
 	}
 	return err
 }

@@ -29,6 +29,12 @@ func TestRuleAndSignatures(t *testing.T) {
 	}
 	desk.picture("rule-changed")
 
+	s.CutSeason(t, 24)
+	desk.goTo("/office/learned")
+	desk.sees("whitetail, grown, of the hanging weight", "the shop's own")
+	desk.fits(desktop)
+	desk.picture("own-numbers")
+
 	rail := open(t, s.URL, tablet)
 	rail.signIn("AK", "correct horse battery", "Ann Kessler")
 	rail.goTo("/animals/" + n + "/signoff")

@@ -33,6 +33,7 @@ type partRows struct {
 // orderView is the order's page. Locked says that it cannot be changed.
 type orderView struct {
 	Animal   db.Animal
+	About    domaincutting.About
 	Newest   db.Order
 	Standing []db.Order // one, or one a portion
 	Versions []db.Order
@@ -125,6 +126,9 @@ func (p *Pages) order(r *http.Request) (v orderView, err error) {
 		v.Newest = v.Versions[0]
 	}
 	if v.Standing, err = p.DB.StandingOrders(ctx, number); err != nil {
+		return v, err
+	}
+	if v.About, err = p.DB.About(ctx, v.Animal); err != nil {
 		return v, err
 	}
 	last, found, err := p.DB.LastOrder(ctx, number)

@@ -169,7 +169,7 @@ func gapsOf(v orderView) []domain.Words {
 	ordered := make([]domaincutting.Portion, len(v.Standing))
 	for i, o := range v.Standing {
 		ordered[i] = o.Portion
-		for _, g := range o.Gaps(v.Animal.About()) {
+		for _, g := range o.Gaps(v.About) {
 			if o.Portion != domaincutting.WholeAnimal {
 				g = domain.Say("%s: %s", o.Portion.Words(), g)
 			}

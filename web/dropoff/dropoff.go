@@ -10,6 +10,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/yield"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
@@ -117,11 +118,12 @@ func (p *Pages) view(r *http.Request, f dropForm) (v dropView, err error) {
 
 // hungView is the page after saving.
 type hungView struct {
-	Animal db.Animal
-	Where  []db.Hangs
-	Owed   db.Owing
-	Holds  []db.Hold
-	Home   db.HomeRange // what the owner may be told
+	Expected yield.Estimate // boneless meat; zero where nothing can be said
+	Animal   db.Animal
+	Where    []db.Hangs
+	Owed     db.Owing
+	Holds    []db.Hold
+	Home     db.HomeRange // what the owner may be told
 }
 
 // ShowHung serves GET /dropoff/{number}/hung: where it hangs and what to print.
@@ -139,6 +141,11 @@ func (p *Pages) ShowHung(w http.ResponseWriter, r *http.Request) (err error) {
 	if v.Owed, err = p.DB.OwedBy(r.Context(), v.Animal.Number); err != nil {
 		return err
 	}
+	numbers, err := p.DB.Numbers(r.Context())
+	if err != nil {
+		return err
+	}
+	v.Expected = numbers.Expected(v.Animal)
 	if v.Home, err = p.DB.WhenHome(r.Context(), v.Animal.Number, p.Now()); err != nil {
 		return err
 	}

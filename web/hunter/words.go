@@ -108,6 +108,9 @@ func meat(ctx context.Context, v view) (value, note string) {
 	if v.HangingKg != nil {
 		note = ui.T(ctx, "boneless, from %s on the hook", ui.Weight(ctx, *v.HangingKg))
 	}
+	if v.Expected.Count > 0 {
+		note += ", " + ui.T(ctx, "by the %d like it that this shop has cut", v.Expected.Count)
+	}
 	return ui.T(ctx, "%s to %s", wholeWeight(ctx, v.Expected.Typical), ui.Weight(ctx, v.Expected.Clean)), note
 }
 
