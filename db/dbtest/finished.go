@@ -34,7 +34,7 @@ func (s *Shop) CutSeason(t testing.TB, animals int) {
 			  INSERT INTO animals (id, number, species, class, form, killed_at, received_at, received_by, hanging_kg, physical, legal, disease,
 			         order_state, money, protocol_id, price_list_id)
 			  VALUES (gen_random_uuid(), $1, 'whitetail', 'mature', 'whole', $2, $2, $3, $4, 'stored', 'tag-held', 'not-needed', 'done', 'quoted',
-			         (SELECT id FROM protocols WHERE key = 'deer-mature'), $5) RETURNING id
+			         (SELECT id FROM protocols WHERE key = 'deer-mature' AND version = 1), $5) RETURNING id
 			), o AS (
 			  INSERT INTO orders (id, animal_id, version, source, written_by, written_at, complete, added_meat)
 			  SELECT gen_random_uuid(), a.id, 1, 'counter', $3, $2, true, 'none' FROM a RETURNING id, animal_id

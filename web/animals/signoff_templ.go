@@ -353,7 +353,7 @@ func leadExtends(v signoffView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.PIN(ui.Input{Name: "pin", ID: "extend-pin", Label: ui.T(ctx, "PIN of the lead"), Wrong: v.wrong("extend"), Required: true}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.PIN(ui.Input{Name: "pin", ID: "extend-pin", Label: ui.T(ctx, "PIN of the lead"), Wrong: v.wrong("extend")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -445,7 +445,7 @@ func leadWeek(v signoffView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.PIN(ui.Input{Name: "pin", ID: "week-pin", Label: ui.T(ctx, "PIN of the lead"), Wrong: v.wrong("week"), Required: true}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.PIN(ui.Input{Name: "pin", ID: "week-pin", Label: ui.T(ctx, "PIN of the lead"), Wrong: v.wrong("week")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -565,7 +565,7 @@ func leadEnds(v signoffView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.PIN(ui.Input{Name: "pin", ID: "end-pin", Label: ui.T(ctx, "PIN of the lead"), Wrong: v.wrong("end"), Required: true}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.PIN(ui.Input{Name: "pin", ID: "end-pin", Label: ui.T(ctx, "PIN of the lead"), Wrong: v.wrong("end")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

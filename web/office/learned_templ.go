@@ -556,7 +556,7 @@ func switchForm(v learnedView, n db.OwnNumber) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.PIN(ui.Input{Name: "pin", ID: rowID(n) + "-pin", Label: ui.T(ctx, "Your PIN"), Wrong: v.wrong(n), Required: true}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.PIN(ui.Input{Name: "pin", ID: rowID(n) + "-pin", Label: ui.T(ctx, "Your PIN"), Wrong: v.wrong(n)}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

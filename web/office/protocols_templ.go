@@ -399,7 +399,7 @@ func protocolForm(v protocolView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.PIN(ui.Input{Name: "pin", Label: ui.T(ctx, "Your PIN"), Wrong: v.wrong(false), Required: true}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.PIN(ui.Input{Name: "pin", Label: ui.T(ctx, "Your PIN"), Wrong: v.wrong(false)}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -564,7 +564,7 @@ func forThoseHanging(v protocolView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.PIN(ui.Input{Name: "pin", ID: "also-pin", Label: ui.T(ctx, "Your PIN"), Wrong: v.wrong(true), Required: true}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.PIN(ui.Input{Name: "pin", ID: "also-pin", Label: ui.T(ctx, "Your PIN"), Wrong: v.wrong(true)}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
