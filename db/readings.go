@@ -2,6 +2,7 @@ package db
 
 import (
 	"context"
+	"errors"
 	"slices"
 	"time"
 
@@ -19,7 +20,8 @@ type ReadingsFile struct {
 	Name   string // of the file
 	Sum    [32]byte
 	Rows   []logger.Row
-	Sure   bool // it may differ from what was read by hand
+	Sure   bool  // it may differ from what was read by hand
+	Room   int16 // a sensor it does not have yet is added to it; 0: that is refused
 }
 
 // Imported says what became of a file.
@@ -42,23 +44,9 @@ const mostMonths = 36
 func (db *DB) ImportReadings(ctx context.Context, act Act, f ReadingsFile) (Imported, error) {
 	var in Imported
 	err := db.act(ctx, act, "import readings", func(tx pgx.Tx) (line, error) {
-		s, room, err := lockSensor(ctx, tx, f.Sensor)
+		s, flags, err := in.judge(ctx, tx, f, act.At)
 		if err != nil {
 			return line{}, err
-		}
-		in.Cooler = room
-		if err := newFile(ctx, tx, s, f); err != nil {
-			return line{}, err
-		}
-		flags := logger.Clean(f.Rows, s.Resolution, act.At)
-		if err := flagKnown(ctx, tx, s.ID, f.Rows, flags); err != nil {
-			return line{}, err
-		}
-		in.count(f.Rows, flags)
-		if !f.Sure {
-			if err := askIfFar(ctx, tx, s, f.Rows, flags); err != nil {
-				return line{}, err
-			}
 		}
 		if _, err := tx.Exec(ctx, `
 			INSERT INTO imports (id, sensor_id, file_name, sha256, rows_read, rows_kept, rows_left_out, at, by_staff)
@@ -74,14 +62,60 @@ func (db *DB) ImportReadings(ctx context.Context, act Act, f ReadingsFile) (Impo
 	return in, err
 }
 
-// lockSensor finds the sensor and its room; a second file for it waits.
-func lockSensor(ctx context.Context, tx pgx.Tx, name string) (s Sensor, room string, err error) {
-	s, found, err := one[Sensor](ctx, tx, `SELECT `+sensorColumns+` FROM sensors WHERE name = $1 FOR UPDATE`, name)
-	if err != nil {
-		return s, "", err
+// errOnlyLooked ends a look at a file, so that nothing of it stays.
+var errOnlyLooked = errors.New("only looked")
+
+// LookAtReadings says what would become of a file, and keeps nothing. An error
+// is what would refuse it; where that is a question, the counts stand beside it.
+func (db *DB) LookAtReadings(ctx context.Context, f ReadingsFile, now time.Time) (Imported, error) {
+	var in Imported
+	err := db.tx(ctx, "look at readings", func(tx pgx.Tx) error {
+		if _, _, err := in.judge(ctx, tx, f, now); err != nil {
+			return err
+		}
+		return errOnlyLooked
+	})
+	if errors.Is(err, errOnlyLooked) {
+		err = nil
 	}
-	if !found {
-		return s, "", domain.Missing("There is no sensor called %s. Add it to its room first.", name)
+	return in, err
+}
+
+// judge says what becomes of each row of a file, or why it cannot come in.
+func (in *Imported) judge(ctx context.Context, tx pgx.Tx, f ReadingsFile, now time.Time) (s Sensor, flags []logger.Flag, err error) {
+	if s, in.Cooler, err = lockSensor(ctx, tx, f); err != nil {
+		return s, nil, err
+	}
+	if err := newFile(ctx, tx, s, f); err != nil {
+		return s, nil, err
+	}
+	flags = logger.Clean(f.Rows, s.Resolution, now)
+	if err := flagKnown(ctx, tx, s.ID, f.Rows, flags); err != nil {
+		return s, nil, err
+	}
+	in.count(f.Rows, flags)
+	if !f.Sure {
+		err = askIfFar(ctx, tx, s, f.Rows, flags)
+	}
+	return s, flags, err
+}
+
+// lockSensor finds the sensor and its room; a second file for it waits.
+func lockSensor(ctx context.Context, tx pgx.Tx, f ReadingsFile) (s Sensor, room string, err error) {
+	s, found, err := one[Sensor](ctx, tx, `SELECT `+sensorColumns+` FROM sensors WHERE name = $1 FOR UPDATE`, f.Sensor)
+	switch {
+	case err != nil:
+		return s, "", err
+	case found && f.Room != 0 && s.CoolerID != f.Room:
+		return s, "", domain.Wrong("sensor", "%s stands in another room. Bring its file in there.", f.Sensor)
+	case !found && f.Room == 0:
+		return s, "", domain.Missing("There is no sensor called %s. Add it to its room first.", f.Sensor)
+	case !found && !scaleName.MatchString(f.Sensor):
+		return s, "", domain.Wrong("sensor", "Name the sensor in small letters, digits and dashes, such as main-logger.")
+	case !found:
+		if s, _, err = one[Sensor](ctx, tx, `INSERT INTO sensors (cooler_id, name, kind) VALUES ($1, $2, 'logger') RETURNING `+sensorColumns, f.Room, f.Sensor); err != nil {
+			return s, "", err
+		}
 	}
 	err = tx.QueryRow(ctx, `SELECT name FROM coolers WHERE id = $1`, s.CoolerID).Scan(&room)
 	return s, room, err

@@ -271,6 +271,8 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.Get("/coolers", s.page(rooms.ShowAll))
 	r.Get("/coolers/{name}", s.page(rooms.Show))
 	r.With(gate.Only("lead", "owner")).Get("/coolers/{name}/fit", s.page(rooms.ShowFit))
+	r.With(gate.Only("lead", "owner")).Get("/coolers/{name}/import", s.page(rooms.ShowImport))
+	r.With(gate.Only("lead", "owner")).Post("/coolers/{name}/import", s.page(rooms.Import))
 	r.With(gate.Only("lead", "owner")).Post("/coolers/{name}/fit", s.page(rooms.AcceptFit))
 	r.With(gate.Only("lead", "owner")).Post("/coolers/{name}/fit/drop", s.page(rooms.DropFit))
 	r.With(gate.Only("lead", "owner")).Get("/coolers/{name}/limits", s.page(rooms.ShowRules))

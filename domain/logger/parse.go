@@ -41,11 +41,34 @@ const mostRows = 1_000_000
 // Parse reads a logger's file. What cannot be read is an Invalid error that names
 // the line; the fields are "file", "unit" and "zone".
 func Parse(text []byte, told Told) ([]Row, error) {
+	rows, _, err := Read(text, told)
+	return rows, err
+}
+
+// Found is what a file says of itself, for a person to look at before its
+// readings are kept.
+type Found struct {
+	Line        int    // of the header, from 1
+	Time, Value string // the columns' names
+	Unit        Unit   // as the header names it; "": a person named it, or each row does
+	Zoned       bool   // the times carry an offset
+}
+
+// Read is Parse, and says what was found.
+func Read(text []byte, told Told) ([]Row, Found, error) {
 	plain, err := decode(text)
 	if err != nil {
-		return nil, err
+		return nil, Found{}, err
 	}
 	t := table{told: told}
+	if err := t.read(plain); err != nil {
+		return nil, t.found, err
+	}
+	t.found.Zoned = t.walls[0].offset
+	return t.rows, t.found, t.settle()
+}
+
+func (t *table) read(plain string) error {
 	n := 0
 	for line := range strings.Lines(plain) {
 		n++
@@ -55,21 +78,21 @@ func Parse(text []byte, told Told) ([]Row, error) {
 		}
 		if t.delimiter == 0 {
 			if err := t.header(n, line); err != nil {
-				return nil, err
+				return err
 			}
 			continue
 		}
 		if err := t.row(n, line); err != nil {
-			return nil, err
+			return err
 		}
 	}
 	switch {
 	case t.delimiter == 0:
-		return nil, domain.Wrong("file", "No line of this file names a time and a temperature column. Export it from the logger again as text (CSV), with its header.")
+		return domain.Wrong("file", "No line of this file names a time and a temperature column. Export it from the logger again as text (CSV), with its header.")
 	case len(t.rows) == 0:
-		return nil, domain.Wrong("file", "The file has a header in line %d and no reading below it.", t.headerLine)
+		return domain.Wrong("file", "The file has a header in line %d and no reading below it.", t.headerLine)
 	}
-	return t.rows, t.settle()
+	return nil
 }
 
 // table is a file being read.
@@ -77,6 +100,7 @@ type table struct {
 	told       Told
 	delimiter  byte
 	headerLine int
+	found      Found
 	unit       Unit
 	date, hour int // columns; hour is -1 where date holds both
 	value      int
@@ -94,6 +118,10 @@ func (t *table) header(n int, line string) error {
 			continue
 		}
 		t.delimiter, t.headerLine = d, n
+		t.found = Found{Line: n, Time: names[t.date], Value: names[t.value], Unit: t.unit}
+		if t.hour >= 0 {
+			t.found.Time += " + " + names[t.hour]
+		}
 		if t.unit != "" && t.told.Unit != "" && t.unit != t.told.Unit {
 			return domain.Wrong("unit", "Line %d says °%s, but °%s was given. Leave the unit to the file, or look whether it is the right file.", n, string(t.unit), string(t.told.Unit))
 		}

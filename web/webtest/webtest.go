@@ -181,3 +181,9 @@ func (a Answer) Wants(t testing.TB, status int, phrases ...string) {
 		}
 	}
 }
+
+// Send posts a body of its own kind, such as a form with a file.
+func (b *Browser) Send(path, kind, body string) Answer {
+	b.t.Helper()
+	return b.read(b.http.Post(b.site.URL+path, kind, strings.NewReader(body)))
+}
