@@ -137,7 +137,7 @@ func kindOptions(ctx context.Context) []ui.Option {
 }
 
 func panelOptions(ctx context.Context) []ui.Option {
-	return []ui.Option{{Value: "polyurethane", Label: ui.T(ctx, "Foam, yellow or brown (polyurethane)")}, {Value: "polystyrene", Label: ui.T(ctx, "White beads (polystyrene)")}}
+	return []ui.Option{{Value: "polyurethane", Label: ui.T(ctx, "Yellow or brown foam"), Note: ui.T(ctx, "polyurethane")}, {Value: "polystyrene", Label: ui.T(ctx, "White beads"), Note: ui.T(ctx, "polystyrene")}}
 }
 
 // wrongIn is the refusal, for the form of that room only.
