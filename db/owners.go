@@ -16,3 +16,19 @@ func (db *DB) OwnerOf(ctx context.Context, number domain.ShopNumber) (string, er
 		WHERE a.number = $1 AND ap.role IN ('owner', 'taker') ORDER BY ap.role = 'owner' DESC, ap.since LIMIT 1`, number)
 	return o.Name, err
 }
+
+// Owner is whose meat it is, for the owner's own receipt and letters.
+type Owner struct {
+	Name    string
+	Phone   string
+	Address string
+}
+
+// OwnerToWrite returns the animal's owner with phone and address, as the receipt
+// at delivery and every letter name them; empty where nobody is known yet.
+func (db *DB) OwnerToWrite(ctx context.Context, number domain.ShopNumber) (Owner, error) {
+	o, _, err := one[Owner](ctx, db.pool, `
+		SELECT p.name, p.phone, p.address FROM animal_people ap JOIN people p ON p.id = ap.person_id JOIN animals a ON a.id = ap.animal_id
+		WHERE a.number = $1 AND ap.role IN ('owner', 'taker') ORDER BY ap.role = 'owner' DESC, ap.since LIMIT 1`, number)
+	return o, err
+}

@@ -27,7 +27,8 @@ func (p *Pages) LogCall(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// Promise serves POST /animals/{number}/promise: the day the owner was told.
+// Promise serves POST /animals/{number}/promise: the day the owner was told. From
+// the page after a drop-off it goes back there, for the papers and the next animal.
 func (p *Pages) Promise(w http.ResponseWriter, r *http.Request) error {
 	act, err := signin.Act(r, p.Now())
 	if err != nil {
@@ -41,6 +42,10 @@ func (p *Pages) Promise(w http.ResponseWriter, r *http.Request) error {
 	if err := p.DB.Promise(r.Context(), act, n, day); err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/animals/"+string(n), http.StatusSeeOther)
+	back := "/animals/" + string(n)
+	if r.FormValue("back") == "hung" {
+		back = "/dropoff/" + string(n) + "/hung"
+	}
+	http.Redirect(w, r, back, http.StatusSeeOther)
 	return nil
 }

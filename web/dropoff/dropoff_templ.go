@@ -1128,6 +1128,10 @@ func whenHome(v hungView) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
+				templ_7745c5c3_Err = ui.Hidden("back", "hung").Render(ctx, templ_7745c5c3_Buffer)
+				if templ_7745c5c3_Err != nil {
+					return templ_7745c5c3_Err
+				}
 				templ_7745c5c3_Err = ui.Hidden("promised", ui.TypedDay(ctx, ui.Calendar(ctx, v.Home.To))).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
@@ -1146,7 +1150,7 @@ func whenHome(v hungView) templ.Component {
 			var templ_7745c5c3_Var47 string
 			templ_7745c5c3_Var47, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Promised for %s.", ui.Day(ctx, ui.Calendar(ctx, *v.Animal.PromisedOn))))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/dropoff.templ`, Line: 209, Col: 103}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/dropoff.templ`, Line: 210, Col: 103}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var47))
 			if templ_7745c5c3_Err != nil {

@@ -157,3 +157,21 @@ func TestTellBy(t *testing.T) {
 	pigeon.Set("tell_by", "pigeon")
 	b.Post("/dropoff", pigeon).Wants(t, http.StatusUnprocessableEntity, "a call, a text or a letter")
 }
+
+// The day promised by a tap leads back to the papers of the drop-off; the slip
+// names owner and shop with address and phone, date and time, animal and tag
+// number (Colorado's receipt at delivery, trade.md 1.4).
+func TestPromisedAndPrinted(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	form, at := fast(1), "/animals/"+string(dbtest.Tag(1))
+	form.Set("address", "9 Mill Lane, Delhi")
+	b.Post("/dropoff", form)
+	hung := "/dropoff/" + string(dbtest.Tag(1)) + "/hung"
+	b.Get(hung).Wants(t, http.StatusOK, `name="back" value="hung"`)
+	if a := b.Post(at+"/promise", url.Values{"promised": {"2026-12-10"}, "back": {"hung"}}); a.Status != http.StatusSeeOther || a.Location != hung {
+		t.Errorf("promised: %d to %q", a.Status, a.Location)
+	}
+	b.Get(at+"/slip").Wants(t, http.StatusOK, "Dell Hargrove, 9 Mill Lane, Delhi, 555-0142", "Hollow Creek Custom Meats", "Nov 19, 2026, 12:00 pm", "whitetail, male, 8 points", "T-"+string(dbtest.Tag(1)))
+}

@@ -13,6 +13,7 @@ type dropPaper struct {
 	printing // of the tag
 	Animal   db.Animal
 	Owner    string
+	Reach    db.Owner  // the owner with phone and address, on their own slip alone
 	Tag      db.TagRow // none: empty
 	Where    []db.Hangs
 	Code     Symbol // Code 128 of the seven digits
@@ -21,10 +22,14 @@ type dropPaper struct {
 }
 
 // Slip serves GET /animals/{number}/slip: what the owner takes home
-// (Colorado asks for it at delivery: trade.md 1.4).
+// with the names, addresses and phones of owner and shop, date and time, animal
+// and tag number. Source: Colorado's receipt at delivery, trade.md 1.4.
 func (p *Pages) Slip(w http.ResponseWriter, r *http.Request) error {
 	d, err := p.dropPaper(r)
 	if err != nil {
+		return err
+	}
+	if d.Reach, err = p.DB.OwnerToWrite(r.Context(), d.Animal.Number); err != nil {
 		return err
 	}
 	if p.Link != nil {
@@ -86,4 +91,17 @@ func (d dropPaper) describe(ctx context.Context) string {
 		text += ", " + ui.T(ctx, "%d points", *d.Animal.Points)
 	}
 	return text
+}
+
+// reachWords is the owner as the slip names them; what was not told has a line to
+// write on.
+func reachWords(ctx context.Context, o db.Owner) string {
+	address := o.Address
+	if address == "" {
+		address = ui.T(ctx, "address: ____________________")
+	}
+	if o.Phone == "" {
+		return ownerWords(ctx, o.Name) + ", " + address
+	}
+	return ownerWords(ctx, o.Name) + ", " + address + ", " + o.Phone
 }

@@ -107,7 +107,7 @@ func dropSheet(d dropPaper) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "For"), ownerWords(ctx, d.Owner)).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "For"), reachWords(ctx, d.Reach)).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

@@ -246,7 +246,7 @@ func counterPage(v counterView) templ.Component {
 					}()
 				}
 				ctx = templ.InitializeContext(ctx)
-				for _, p := range v.Parties {
+				for _, p := range people(ctx, v.Parties) {
 					templ_7745c5c3_Var14 := templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 						templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 						templ_7745c5c3_Buffer, templ_7745c5c3_IsBuffer := templruntime.GetBuffer(templ_7745c5c3_W)
@@ -331,7 +331,7 @@ func counterPage(v counterView) templ.Component {
 						}
 						return nil
 					})
-					templ_7745c5c3_Err = ui.Fact(roleWords(ctx, p.Role)).Render(templ.WithChildren(ctx, templ_7745c5c3_Var14), templ_7745c5c3_Buffer)
+					templ_7745c5c3_Err = ui.Fact(p.Roles).Render(templ.WithChildren(ctx, templ_7745c5c3_Var14), templ_7745c5c3_Buffer)
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}

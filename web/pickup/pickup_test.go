@@ -26,7 +26,12 @@ func TestPickUp(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	n, other := s.BoxDeer(t, 1, 2), s.BoxDeer(t, 2, 1)
-	s.Own(t, n, "Dale Orrin", "607-555-0142")
+	dale := s.Own(t, n, "Dale Orrin", "607-555-0142")
+	if _, err := s.Pool().Exec(t.Context(), `
+		INSERT INTO animal_people (animal_id, person_id, role, since) SELECT a.id, $2, role, $3 FROM animals a, unnest(ARRAY['taker', 'deliverer']) AS role
+		WHERE a.number = $1`, n, dale, dbtest.Noon); err != nil {
+		t.Fatal(err)
+	}
 	s.Own(t, other, "Vera Quill", "607-555-0177")
 	bob, at := s.As(t, s.Bob), "/pickup/"+string(n)
 	bob.Get("/pickup").Wants(t, http.StatusOK, "Ready to fetch", "Dale Orrin, whitetail", "Waits 2 days", "Freezer F1-1", "not billed yet", "nobody told yet")
@@ -36,6 +41,9 @@ func TestPickUp(t *testing.T) {
 		t.Fatalf("by the phone: %d %s", a.Status, a.Location)
 	}
 	bob.Get(at).Wants(t, http.StatusOK, "Box 1: F1-1", "Freezer. 1 of 2", "Not billed yet", "Make the bill", "607-555-0142")
+	if page := bob.Get(at).Body; strings.Count(page, "<dd>Dale Orrin") != 1 || !strings.Contains(page, "Owner, Killed by, Brought by") {
+		t.Errorf("the owner, who killed and brought it, stands %d times among the people", strings.Count(page, "<dd>Dale Orrin"))
+	}
 	bob.Post(at, form(nil, domain.BoxCode(n, 1))).Wants(t, http.StatusUnprocessableEntity, "not billed yet")
 	money := "/animals/" + string(n) + "/money"
 	if a := bob.Post(money+"/bill", url.Values{"pin": {"2222"}}); a.Status != http.StatusSeeOther {

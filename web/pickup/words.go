@@ -2,6 +2,7 @@ package pickup
 
 import (
 	"context"
+	"slices"
 	"strings"
 
 	"coldrail/db"
@@ -55,9 +56,35 @@ func shownWords(ctx context.Context) []string {
 func collectors(v counterView) []string {
 	var names []string
 	for _, p := range v.Parties {
-		names = append(names, p.Name)
+		if !slices.Contains(names, p.Name) {
+			names = append(names, p.Name)
+		}
 	}
 	return names
+}
+
+// person is one person with every part they have in the animal.
+type person struct {
+	db.Party
+	Roles string // such as "Owner, Killed by"
+}
+
+// people shows each person once, the one with the first say first.
+func people(ctx context.Context, parties []db.Party) []person {
+	var list []person
+	for _, p := range parties {
+		role := roleWords(ctx, p.Role)
+		i := slices.IndexFunc(list, func(q person) bool { return q.Name == p.Name && q.Phone == p.Phone })
+		if i < 0 {
+			list = append(list, person{Party: p, Roles: role})
+			continue
+		}
+		list[i].Roles += ", " + role
+		if list[i].Note == "" {
+			list[i].Note = p.Note
+		}
+	}
+	return list
 }
 
 func roleWords(ctx context.Context, role string) string {
