@@ -41,29 +41,62 @@ type PriceList struct {
 
 // AddPriceList puts a new version in force from now.
 func (db *DB) AddPriceList(ctx context.Context, name string, items []PriceItem, by uuid.UUID, now time.Time) (p PriceList, err error) {
-	p = PriceList{Name: name, Since: now}
-	for _, it := range items {
-		if err := it.item().Check(); err != nil {
-			return p, err
-		}
+	if err := checkItems(items); err != nil {
+		return p, err
 	}
 	return p, db.tx(ctx, "add price list", func(tx pgx.Tx) error {
-		err := tx.QueryRow(ctx, `
-			INSERT INTO price_lists (version, name, since, made_by)
-			SELECT coalesce(max(version), 0) + 1, $1, $2, $3 FROM price_lists RETURNING id, version`,
-			name, now, orNull(by)).Scan(&p.ID, &p.Version)
-		if err != nil {
-			return err
-		}
-		_, err = tx.CopyFrom(ctx, pgx.Identifier{"price_items"},
-			[]string{"price_list_id", "code", "label", "basis", "price_cents", "minimum_cents", "taxable", "species", "forms", "treatments", "ord"},
-			pgx.CopyFromSlice(len(items), func(i int) ([]any, error) {
-				it := items[i]
-				return []any{p.ID, it.Code, it.Label, it.Basis, int64(it.PriceCents), int64(it.MinimumCents), it.Taxable,
-					texts(it.Species), texts(it.Forms), texts(it.Treatments), i + 1}, nil
-			}))
+		p, err = addPriceList(ctx, tx, name, items, by, now)
 		return err
 	})
+}
+
+// FirstPrices puts the first list in force; whoever comes second is told.
+func (db *DB) FirstPrices(ctx context.Context, name string, items []PriceItem, by uuid.UUID, now time.Time) error {
+	if err := checkItems(items); err != nil {
+		return err
+	}
+	return db.tx(ctx, "first prices", func(tx pgx.Tx) error {
+		if _, err := tx.Exec(ctx, `SELECT FROM shop FOR UPDATE`); err != nil {
+			return err
+		}
+		var there bool
+		if err := tx.QueryRow(ctx, `SELECT EXISTS (SELECT FROM price_lists)`).Scan(&there); err != nil {
+			return err
+		}
+		if there {
+			return domain.Taken("The shop has prices already. Change them in the office.")
+		}
+		_, err := addPriceList(ctx, tx, name, items, by, now)
+		return err
+	})
+}
+
+func checkItems(items []PriceItem) error {
+	for _, it := range items {
+		if err := it.item().Check(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func addPriceList(ctx context.Context, tx pgx.Tx, name string, items []PriceItem, by uuid.UUID, now time.Time) (PriceList, error) {
+	p := PriceList{Name: name, Since: now}
+	err := tx.QueryRow(ctx, `
+		INSERT INTO price_lists (version, name, since, made_by)
+		SELECT coalesce(max(version), 0) + 1, $1, $2, $3 FROM price_lists RETURNING id, version`,
+		name, now, orNull(by)).Scan(&p.ID, &p.Version)
+	if err != nil {
+		return p, err
+	}
+	_, err = tx.CopyFrom(ctx, pgx.Identifier{"price_items"},
+		[]string{"price_list_id", "code", "label", "basis", "price_cents", "minimum_cents", "taxable", "species", "forms", "treatments", "ord"},
+		pgx.CopyFromSlice(len(items), func(i int) ([]any, error) {
+			it := items[i]
+			return []any{p.ID, it.Code, it.Label, it.Basis, int64(it.PriceCents), int64(it.MinimumCents), it.Taxable,
+				texts(it.Species), texts(it.Forms), texts(it.Treatments), i + 1}, nil
+		}))
+	return p, err
 }
 
 // texts are the words as the database keeps them, an empty list for none.

@@ -20,6 +20,7 @@ import (
 	"coldrail/web/pickup"
 	"coldrail/web/rail"
 	"coldrail/web/round"
+	"coldrail/web/setup"
 	"coldrail/web/signin"
 	"coldrail/web/skinning"
 	"coldrail/web/today"
@@ -91,6 +92,9 @@ func (s *site) routes() http.Handler {
 			r.Use(sessions.LoadAndSave)
 			r.Get("/enrol", s.page(gate.ShowEnrol))
 			r.With(perCaller(10)).Post("/enrol", s.page(gate.Enrol))
+			opening := &setup.Pages{DB: s.DB, Sessions: sessions, Now: s.Now}
+			r.Get("/setup/open", s.page(opening.ShowOpen))
+			r.With(perCaller(10)).Post("/setup/open", s.page(opening.Open))
 			r.With(gate.Enrolled).Get("/who", s.page(gate.ShowWho))
 			r.With(gate.Enrolled).Post("/who", s.page(gate.Take))
 		})
@@ -285,6 +289,10 @@ func (s *site) staffRoutes(r chi.Router, gate *signin.Pages) {
 	r.With(gate.Only("lead", "owner")).Post("/coolers/incidents/{id}/close", s.page(rooms.CloseIncident))
 
 	// The owner.
+	opening := &setup.Pages{DB: s.DB, Now: s.Now}
+	r.With(gate.Only("owner")).Get("/setup", s.page(opening.Show))
+	r.With(gate.Only("owner")).Get("/setup/prices", s.page(opening.ShowPrices))
+	r.With(gate.Only("owner")).Post("/setup/prices", s.page(opening.SetPrices))
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}
 	r.With(gate.Only("lead")).Get("/office", s.page(bureau.Show))
 	r.With(gate.Only("owner")).Get("/office/tablets", s.page(bureau.ShowTablets))

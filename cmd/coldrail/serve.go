@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"log/slog"
 	"net"
 	"net/http"
@@ -79,6 +80,9 @@ func site(ctx context.Context, c call, d *db.DB, listener net.Listener, log *slo
 	server := newServer(safe.plainly(handler), log)
 	tablets := newServer(guarded, log)
 	fmt.Fprintf(c.out, "Coldrail serves on http://%s\n", listener.Addr())
+	if err := sayHowToOpen(ctx, d, c.cfg.PublicURL, c.out); err != nil {
+		return err
+	}
 	failed := make(chan error, 2)
 	go func() { failed <- server.Serve(listener) }()
 	if safe.listener != nil {
@@ -98,6 +102,19 @@ func site(ctx context.Context, c call, d *db.DB, listener net.Listener, log *slo
 		err = nil
 	}
 	return errors.Join(err, stopped)
+}
+
+// sayHowToOpen names the page on which a new shop is set up, with its code.
+func sayHowToOpen(ctx context.Context, d *db.DB, address string, out io.Writer) error {
+	unmanned, err := d.Unmanned(ctx)
+	if err != nil || !unmanned {
+		return err
+	}
+	code, err := d.OpeningCode(ctx)
+	if err == nil {
+		fmt.Fprintf(out, "Nobody works here yet. Set the shop up on %s/setup/open?code=%s\n", address, code)
+	}
+	return err
 }
 
 // newServer has the limits of every server of ours.

@@ -87,8 +87,8 @@ func (p *Pages) rooms(ctx context.Context) ([]room, error) {
 // days writes a ceiling without needless decimals.
 func days(ctx context.Context, d float64) string { return ui.T(ctx, "%d days", int(d)) }
 
-// basis says what a price is counted by.
-func basis(ctx context.Context, code string) string {
+// Basis says what a price is counted by.
+func Basis(ctx context.Context, code string) string {
 	switch code {
 	case "animal":
 		return ui.T(ctx, "an animal")

@@ -478,7 +478,7 @@ func inForce(v officeView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var28 string
-				templ_7745c5c3_Var28, templ_7745c5c3_Err = templ.JoinStringErrs(basis(ctx, it.Basis))
+				templ_7745c5c3_Var28, templ_7745c5c3_Err = templ.JoinStringErrs(Basis(ctx, it.Basis))
 				if templ_7745c5c3_Err != nil {
 					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/office/office.templ`, Line: 83, Col: 36}
 				}

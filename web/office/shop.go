@@ -38,11 +38,7 @@ func (p *Pages) ChangeShop(w http.ResponseWriter, r *http.Request) error {
 	if v.Shop, err = p.DB.Shop(r.Context()); err != nil {
 		return err
 	}
-	if err = readShop(r, &v.Shop); err == nil {
-		if err = signin.PIN(r, p.DB, act.At); err == nil {
-			err = p.DB.ChangeShop(r.Context(), act, v.Shop)
-		}
-	}
+	err = p.changeShop(r, act, &v.Shop)
 	if e := domain.As(err); err != nil && e.Kind != domain.Internal {
 		return ui.Render(w, r, http.StatusUnprocessableEntity, shopPage(v, e))
 	}
@@ -53,19 +49,37 @@ func (p *Pages) ChangeShop(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// readShop puts what was typed onto the shop's row.
-func readShop(r *http.Request, s *db.Shop) error {
+func (p *Pages) changeShop(r *http.Request, act db.Act, s *db.Shop) error {
+	if err := ReadShop(r, s); err != nil {
+		return err
+	}
+	if err := readRules(r, s); err != nil {
+		return err
+	}
+	if err := signin.PIN(r, p.DB, act.At); err != nil {
+		return err
+	}
+	return p.DB.ChangeShop(r.Context(), act, *s)
+}
+
+// ReadShop puts what was typed onto the shop's row.
+func ReadShop(r *http.Request, s *db.Shop) error {
 	s.Name, s.Address, s.Phone = strings.TrimSpace(r.FormValue("shop")), strings.TrimSpace(r.FormValue("address")), strings.TrimSpace(r.FormValue("phone"))
 	s.Zone, s.HomeState, s.Units = r.FormValue("zone"), strings.ToUpper(strings.TrimSpace(r.FormValue("state"))), r.FormValue("units")
+	if s.Name == "" {
+		return domain.Wrong("shop", "Give the shop's name.")
+	}
+	return nil
+}
+
+// readRules reads what the shop's own page asks besides.
+func readRules(r *http.Request, s *db.Shop) error {
 	s.WardenPhone, s.CutAsTheyCome = strings.TrimSpace(r.FormValue("warden")), r.FormValue("cut_as_they_come") == "yes"
 	season, err := strconv.Atoi(strings.TrimSpace(r.FormValue("season")))
 	if err != nil {
 		return domain.Wrong("season", "Give the season's two digits, such as 26.")
 	}
 	s.Season = season
-	if s.Name == "" {
-		return domain.Wrong("shop", "Give the shop's name.")
-	}
 	return nil
 }
 

@@ -10,6 +10,7 @@ import "github.com/a-h/templ"
 import templruntime "github.com/a-h/templ/runtime"
 
 import (
+	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/web/ui"
 )
@@ -56,31 +57,11 @@ func shopPage(v shopView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "shop", Label: ui.T(ctx, "Name of the shop"), Value: v.Name, Wrong: wrong, Required: true, Max: 80}).Render(ctx, templ_7745c5c3_Buffer)
-			if templ_7745c5c3_Err != nil {
-				return templ_7745c5c3_Err
-			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "phone", Label: ui.T(ctx, "Phone"), Hint: ui.T(ctx, "Stands on every slip, label and owner's page."), Kind: "tel", Value: v.Phone, Wrong: wrong}).Render(ctx, templ_7745c5c3_Buffer)
-			if templ_7745c5c3_Err != nil {
-				return templ_7745c5c3_Err
-			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "address", Label: ui.T(ctx, "Address"), Value: v.Address, Wrong: wrong, Max: 160}).Render(ctx, templ_7745c5c3_Buffer)
-			if templ_7745c5c3_Err != nil {
-				return templ_7745c5c3_Err
-			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "state", Label: ui.T(ctx, "Home state"), Hint: ui.T(ctx, "Two letters, such as NY"), Value: v.HomeState, Wrong: wrong, Max: 3}).Render(ctx, templ_7745c5c3_Buffer)
-			if templ_7745c5c3_Err != nil {
-				return templ_7745c5c3_Err
-			}
-			templ_7745c5c3_Err = ui.Select(ui.Input{Name: "zone", Label: ui.T(ctx, "Time zone"), Value: v.Zone, Wrong: wrong}, zoneOptions(v.Zone)).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ShopFields(v.Shop, wrong).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "season", Label: ui.T(ctx, "Season on the tags"), Hint: ui.T(ctx, "The first two digits of every shop number, such as 26. Change it when the new roll of tags starts."), Kind: "number", Value: v.SeasonTyped, Wrong: wrong, Max: 2, Required: true}).Render(ctx, templ_7745c5c3_Buffer)
-			if templ_7745c5c3_Err != nil {
-				return templ_7745c5c3_Err
-			}
-			templ_7745c5c3_Err = ui.Choice(ui.Input{Name: "units", Label: ui.T(ctx, "Units"), Value: v.Units, Wrong: wrong, Required: true}, unitOptions(ctx)).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -107,6 +88,52 @@ func shopPage(v shopView, wrong *domain.Error) templ.Component {
 			return nil
 		})
 		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "The shop"), Path: "/office"}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		if templ_7745c5c3_Err != nil {
+			return templ_7745c5c3_Err
+		}
+		return nil
+	})
+}
+
+// ShopFields are the questions about a shop; the first set-up asks the same.
+func ShopFields(v db.Shop, wrong *domain.Error) templ.Component {
+	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
+		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
+		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
+			return templ_7745c5c3_CtxErr
+		}
+		templ_7745c5c3_Buffer, templ_7745c5c3_IsBuffer := templruntime.GetBuffer(templ_7745c5c3_W)
+		if !templ_7745c5c3_IsBuffer {
+			defer func() {
+				templ_7745c5c3_BufErr := templruntime.ReleaseBuffer(templ_7745c5c3_Buffer)
+				if templ_7745c5c3_Err == nil {
+					templ_7745c5c3_Err = templ_7745c5c3_BufErr
+				}
+			}()
+		}
+		ctx = templ.InitializeContext(ctx)
+		ctx = templ.ClearChildren(ctx)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "shop", Label: ui.T(ctx, "Name of the shop"), Value: v.Name, Wrong: wrong, Required: true, Max: 80}).Render(ctx, templ_7745c5c3_Buffer)
+		if templ_7745c5c3_Err != nil {
+			return templ_7745c5c3_Err
+		}
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "phone", Label: ui.T(ctx, "Phone"), Hint: ui.T(ctx, "Stands on every slip, label and owner's page."), Kind: "tel", Value: v.Phone, Wrong: wrong}).Render(ctx, templ_7745c5c3_Buffer)
+		if templ_7745c5c3_Err != nil {
+			return templ_7745c5c3_Err
+		}
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "address", Label: ui.T(ctx, "Address"), Value: v.Address, Wrong: wrong, Max: 160}).Render(ctx, templ_7745c5c3_Buffer)
+		if templ_7745c5c3_Err != nil {
+			return templ_7745c5c3_Err
+		}
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "state", Label: ui.T(ctx, "Home state"), Hint: ui.T(ctx, "Two letters, such as NY"), Value: v.HomeState, Wrong: wrong, Max: 3}).Render(ctx, templ_7745c5c3_Buffer)
+		if templ_7745c5c3_Err != nil {
+			return templ_7745c5c3_Err
+		}
+		templ_7745c5c3_Err = ui.Select(ui.Input{Name: "zone", Label: ui.T(ctx, "Time zone"), Value: v.Zone, Wrong: wrong}, zoneOptions(v.Zone)).Render(ctx, templ_7745c5c3_Buffer)
+		if templ_7745c5c3_Err != nil {
+			return templ_7745c5c3_Err
+		}
+		templ_7745c5c3_Err = ui.Choice(ui.Input{Name: "units", Label: ui.T(ctx, "Units"), Value: v.Units, Wrong: wrong, Required: true}, unitOptions(ctx)).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -10,8 +10,16 @@ import (
 
 type enrolForm struct{ Initials, Device string }
 
-// ShowEnrol serves GET /enrol.
+// ShowEnrol serves GET /enrol; a shop where nobody works yet is set up first.
 func (p *Pages) ShowEnrol(w http.ResponseWriter, r *http.Request) error {
+	unmanned, err := p.DB.Unmanned(r.Context())
+	if err != nil {
+		return err
+	}
+	if unmanned { // nobody could let a device in yet
+		http.Redirect(w, r, "/setup/open", http.StatusSeeOther)
+		return nil
+	}
 	return ui.Render(w, r, http.StatusOK, enrolView(enrolForm{}, nil))
 }
 

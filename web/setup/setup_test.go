@@ -1,0 +1,74 @@
+package setup_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"coldrail/db/dbtest"
+	"coldrail/domain"
+	"coldrail/web/webtest"
+)
+
+func opening(code, password string) url.Values {
+	return url.Values{"code": {code}, "shop": {"Far Field Meats"}, "phone": {"555-0100"}, "address": {"1 Mill Lane"}, "state": {"oh"},
+		"zone": {"America/New_York"}, "units": {"us"}, "name": {"Ada Kline"}, "initials": {"ak"}, "pin": {"2468"}, "password": {password}, "device": {"counter tablet"}}
+}
+
+// An empty database becomes a shop, and its first deer hangs.
+func TestSetUpToTheFirstAnimal(t *testing.T) {
+	t.Parallel()
+	s := webtest.Serve(t, dbtest.Open(t), dbtest.Noon)
+	b := s.Nobody(t)
+	b.Get("/setup/open").Wants(t, http.StatusOK, "Set the shop up", "Code")
+	code, err := s.OpeningCode(t.Context())
+	if err != nil || len(code) != 8 {
+		t.Fatalf("%q, %v", code, err)
+	}
+	b.Post("/setup/open", opening("AAAAAAAA", "a good long sentence")).Wants(t, http.StatusUnprocessableEntity, "That is not the code.", "Far Field Meats")
+	b.Post("/setup/open", opening(code, "short")).Wants(t, http.StatusUnprocessableEntity, "12 to 128 characters")
+	b.Post("/setup/open", opening(code, "")).Wants(t, http.StatusUnprocessableEntity, "12 to 128 characters")
+	if a := b.Post("/setup/open", opening(strings.ToLower(code), "a good long sentence")); a.Location != "/setup" {
+		t.Fatalf("%d to %q %.800s", a.Status, a.Location, a.Body)
+	}
+	s.Nobody(t).Post("/setup/open", opening(code, "a good long sentence")).Wants(t, http.StatusConflict)
+	b.Get("/setup").Wants(t, http.StatusOK, "1. A cooler with its rails", "Do it now")
+	if a := b.Post("/office/rooms", url.Values{"label": {"Main cooler"}, "kind": {"cooler"}, "rails": {"4 rails of 12, 1 hide-on rail of 8"}, "length": {"20"},
+		"width": {"12"}, "height": {"10"}, "outside": {"60"}, "fans": {"2"}, "fan_w": {"240"}, "panel": {"polyurethane"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.800s", a.Status, a.Body)
+	}
+	b.Post("/setup/prices", url.Values{"price-deer-whole": {"lots"}}).Wants(t, http.StatusUnprocessableEntity, "lots")
+	b.Post("/setup/prices", url.Values{}).Wants(t, http.StatusUnprocessableEntity, "Give at least one price.")
+	if a := b.Post("/setup/prices", url.Values{"price-deer-whole": {"155"}, "price-rush": {""}}); a.Location != "/setup" {
+		t.Fatalf("%d %.800s", a.Status, a.Body)
+	}
+	if a := b.Get("/setup/prices"); a.Location != "/office" {
+		t.Errorf("a second start with prices: %d to %q", a.Status, a.Location)
+	}
+	b.Get("/setup").Wants(t, http.StatusOK, "Rooms so far: 1.", "Done.")
+	came := b.Post("/dropoff", url.Values{"number": {string(domain.NewShopNumber(26, 1))}, "phone": {"555-0142"}, "name": {"Dell Hargrove"}, "tag": {"T-1"}, "state": {"OH"},
+		"species": {"whitetail"}, "shape": {"whole-hide-on"}, "sex": {"male"}, "killed": {"today"}, "place": {"next"}, "tag_kind": {"carcass-tag"}})
+	if came.Status != http.StatusSeeOther {
+		t.Fatalf("the first drop-off: %d %.800s", came.Status, came.Body)
+	}
+	b.Get("/rail").Wants(t, http.StatusOK, "Main cooler", "0001")
+}
+
+// A shop where somebody works is not set up a second time, whatever is sent.
+func TestSetUpOnlyOnce(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	if a := s.Nobody(t).Get("/setup/open"); a.Location != "/setup" {
+		t.Errorf("%d to %q", a.Status, a.Location)
+	}
+	code, err := s.OpeningCode(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Nobody(t).Post("/setup/open", opening(code, "a good long sentence")).Wants(t, http.StatusConflict, "has been set up already")
+	if shop, err := s.DB.Shop(t.Context()); err != nil || shop.Name == "Far Field Meats" {
+		t.Errorf("%+v, %v", shop, err)
+	}
+	s.As(t, s.Bob).Get("/setup").Wants(t, http.StatusForbidden)
+}
