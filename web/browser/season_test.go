@@ -37,7 +37,7 @@ func TestScreensOfTheSeason(t *testing.T) {
 		{tablet, "animal", "/find?q=0103", "Day"},
 		{tablet, "cooler", "/coolers/back", "cooling"},
 		{tablet, "cooler-month", "/coolers/main?span=month", "The air"},
-		{desktop, "office", "/office", "Sully Brandt"},
+		{desktop, "office", "/office", "Who works here"},
 		{phone, "today-phone", "/", "needs"},
 		{phone, "round-phone", "/round/main", "Next: walk the rails"},
 		{phone, "dropoff-phone", "/dropoff", "Take it in"},

@@ -93,17 +93,3 @@ func (p *Pages) Held(next http.Handler) http.Handler {
 		next.ServeHTTP(w, r)
 	})
 }
-
-// Only lets in who may do the work of one of the roles (domain.May).
-func (p *Pages) Only(roles ...string) func(http.Handler) http.Handler {
-	return func(next http.Handler) http.Handler {
-		return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-			if h := Holder(r.Context()); !h.Staff.Has(roles...) {
-				e := domain.Refuse("role", "This is not in %s's work here. Hand the tablet to somebody who does it, or ask the lead.", h.Staff.Name)
-				ui.ShowProblem(w, r, http.StatusForbidden, e, "")
-				return
-			}
-			next.ServeHTTP(w, r)
-		})
-	}
-}

@@ -19,6 +19,8 @@ import (
 	"coldrail/db/dbtest"
 	"coldrail/web"
 	"coldrail/web/signin"
+
+	"github.com/go-chi/chi/v5"
 )
 
 // Site is the whole site over a small working shop, with a clock that a test
@@ -55,6 +57,9 @@ func Serve(t testing.TB, d *db.DB, now time.Time) *Site {
 	s.URL = s.server.URL
 	return s
 }
+
+// Routes are the site's addresses.
+func (s *Site) Routes() chi.Routes { return s.handler.(chi.Routes) }
 
 // Away cuts the site off: nothing listens at its address any more, as for a
 // tablet in a steel box.
