@@ -191,6 +191,24 @@ const goOn = async (form) => {
   await show();
 };
 
+// putAway closes the steps of a round that are kept here already: the page of a
+// reload is the one from before they were done.
+const putAway = async () => {
+  const here = (await kept.all("acts")).filter((a) => a.state === "waiting" && a.page === location.pathname);
+  let next = "";
+  for (const form of document.querySelectorAll("[data-step] form[data-offline]")) {
+    const single = form.elements.single && form.elements.number.value;
+    const same = (a) => a.url === form.getAttribute("action") && (!single || a.fields.some(([name, value]) => name === "number" && value === single));
+    if (!form.closest("details") && here.some(same)) {
+      next = form.dataset.offline.split("#")[1];
+      form.replaceWith(element("p", word("waiting")));
+    }
+  }
+  if (next && !location.hash) {
+    location.hash = next;
+  }
+};
+
 // keep is what a tap on the button of a marked form does.
 const keep = async (form, button) => {
   const now = Date.now();
@@ -279,6 +297,7 @@ const begin = async () => {
   for (const form of document.querySelectorAll("form[data-offline]")) {
     await fillDraft(form);
   }
+  await putAway();
   await show();
   await sync();
 };

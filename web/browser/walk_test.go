@@ -162,8 +162,16 @@ func (s *screen) wholeRound() (taps, keys int) {
 	return 0, 0
 }
 
-// oneStep does the step that is open.
+// oneStep does the step that is open and waits for the page that follows.
 func (s *screen) oneStep() (taps, keys int) {
+	s.t.Helper()
+	taps, keys = s.tapStep()
+	s.wait(`document.querySelector("main") && !document.querySelector("main").dataset.before`)
+	return taps, keys
+}
+
+// tapStep does the step that is open.
+func (s *screen) tapStep() (taps, keys int) {
 	s.t.Helper()
 	hung, err := json.Marshal(s.hung)
 	if err != nil {
@@ -174,7 +182,6 @@ func (s *screen) oneStep() (taps, keys int) {
 		s.picture("stuck")
 		s.t.Fatalf("the round stands still: %s", said)
 	}
-	s.wait(`document.querySelector("main") && !document.querySelector("main").dataset.before`)
 	return taps, keys
 }
 
