@@ -36,8 +36,12 @@ type Drop struct {
 	Keeps        string // head, cape, antlers, hide the owner wants kept
 	Wish         string // "", cut-when-cold or long-hang
 	SampleWanted bool
-	Place        int  // 0: the program chooses
-	NotHung      bool // it waits outside the cooler, to be skinned first
+	Payer        *Person   // who pays, if somebody else
+	Collectors   []Person  // who may come for it beside the owner
+	Found        uuid.UUID // the carcass of the bay this is; zero: it came by hand
+	Photo        []byte    // tag and animal; nil: none taken
+	Place        int       // 0: the program chooses
+	NotHung      bool      // it waits outside the cooler, to be skinned first
 }
 
 // Receive takes an animal in: its row, its people, its official tag, its line in
@@ -56,7 +60,7 @@ func (db *DB) Receive(ctx context.Context, act Act, d Drop) error {
 		if err != nil {
 			return line{}, err
 		}
-		if err := d.mayComeIn(k); err != nil {
+		if err := d.mayComeIn(act, k); err != nil {
 			return line{}, err
 		}
 		fresh = true
@@ -98,13 +102,16 @@ func (d Drop) check(act Act) (Drop, error) {
 		*text = tidy(*text)
 	}
 	var err error
-	if d.Owner, err = d.Owner.check("phone"); err != nil {
+	if d.Owner, err = d.checkOwner(); err != nil {
+		return d, err
+	}
+	if d.Collectors, err = checkAll(d.Collectors, "collectors"); err != nil {
 		return d, err
 	}
 	for _, other := range []struct {
 		who   **Person
 		field string
-	}{{&d.Taker, "taker"}, {&d.Deliverer, "deliverer"}} {
+	}{{&d.Taker, "taker"}, {&d.Deliverer, "deliverer"}, {&d.Payer, "payer"}} {
 		if *other.who == nil {
 			continue
 		}
@@ -121,6 +128,27 @@ func (d Drop) check(act Act) (Drop, error) {
 	return d, err
 }
 
+// checkOwner asks for a name or a phone, but not of a carcass that was found in
+// the bay: it hangs held until it is known whose it is.
+func (d Drop) checkOwner() (Person, error) {
+	if d.Found != uuid.Nil && d.Owner.Phone == "" && d.Owner.Name == "" {
+		d.Owner.Name = NoName
+		return d.Owner, nil
+	}
+	return d.Owner.check("phone")
+}
+
+func checkAll(people []Person, field string) ([]Person, error) {
+	checked := make([]Person, len(people))
+	for i, p := range people {
+		var err error
+		if checked[i], err = p.check(field); err != nil {
+			return nil, err
+		}
+	}
+	return checked, nil
+}
+
 // receive writes everything about the animal; its rows travel in one trip.
 func (d Drop) receive(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (line, error) {
 	place, clash, err := d.findPlace(ctx, tx, act, k)
@@ -135,7 +163,8 @@ func (d Drop) receive(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (line, 
 	if d.Tag.Number != "" {
 		d.Tag.queue(rows, act, act.ID, k.earlier)
 	}
-	d.queueHolds(rows, act)
+	d.queueHolds(rows, act, k)
+	d.queueFound(rows, act)
 	d.queueWeighIns(rows, act)
 	e := entry{Animal: act.ID, Number: d.Number, Kind: register.Receipt, Fields: fields}
 	if _, err := e.queue(rows, act, k.last, k.Initials); err != nil {
@@ -158,7 +187,7 @@ func (d Drop) findPlace(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (p Pl
 	}
 	place := d.Place
 	if place == 0 {
-		p, _, err := proposed(k.hooks, rail.Hung{Number: d.Number, Species: d.Species, Form: d.Form, Held: d.held()})
+		p, _, err := proposed(k.hooks, rail.Hung{Number: d.Number, Species: d.Species, Form: d.Form, Held: d.held(k)})
 		if err != nil {
 			return p, false, err
 		}
@@ -168,7 +197,9 @@ func (d Drop) findPlace(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (p Pl
 }
 
 // held reports whether the animal starts its life here under a hold.
-func (d Drop) held() bool { return d.TagDiffers != "" || d.Worst() == animal.RefuseGrade }
+func (d Drop) held(k atDoor) bool {
+	return d.TagDiffers != "" || d.Worst() == animal.RefuseGrade || d.nobodys(k)
+}
 
 // tracks is where the animal stands the moment it is in.
 func (d Drop) tracks(owed int) animal.Tracks {

@@ -8,6 +8,7 @@ import (
 	"coldrail/domain/ageing"
 	"coldrail/domain/animal"
 
+	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 )
 
@@ -20,6 +21,15 @@ type atDoor struct {
 	again   bool // the official tag was read before: earlier
 	last    seal
 	hooks   []hooked // empty where the person chose the place
+	door    doorNow  // of the form it comes in
+	bay     inBay    // the carcass found in the bay
+	inBay   bool
+}
+
+// inBay is how a carcass found in the bay stands.
+type inBay struct {
+	CardID *uuid.UUID
+	Taken  *domain.ShopNumber // it was taken in already
 }
 
 // inForce is what holds at this moment, and who takes the animal in.
@@ -55,6 +65,13 @@ func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act) (k atDoor, err error)
 	if d.Tag.Number != "" {
 		queueOne(b, &k.earlier, &k.again, tagSeenBefore, d.Tag.Number, d.Tag.State, act.ID)
 	}
+	var switched bool
+	queueOne(b, &k.door, &switched, closedNow, animal.IntakeOf(d.Form))
+	if d.Found != uuid.Nil {
+		queueOne(b, &k.bay, &k.inBay, `
+			SELECT f.card_id, a.number AS taken FROM night_finds f LEFT JOIN animals a ON a.id = f.animal_id
+			WHERE f.id = $1 AND f.kind = 'carcass' FOR UPDATE OF f`, d.Found)
+	}
 	if d.Place == 0 && !d.NotHung {
 		b.Queue(everyHook).Query(func(rows pgx.Rows) (err error) {
 			k.hooks, err = pgx.CollectRows(rows, pgx.RowToStructByName[hooked])
@@ -73,8 +90,15 @@ func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act) (k atDoor, err error)
 
 // mayComeIn asks whether the records let the animal in: is the number free, who
 // may take in one the door check refuses, and can it be judged and priced.
-func (d Drop) mayComeIn(k atDoor) error {
+func (d Drop) mayComeIn(act Act, k atDoor) error {
 	switch {
+	case k.bay.Taken != nil:
+		return domain.Taken("That carcass of the bay was taken in already, as %s.", string(*k.bay.Taken))
+	case d.Found != uuid.Nil && !k.inBay:
+		return domain.Missing("That was not found in the bay.")
+	// What hangs already, from a tablet without a network or out of the bay, is in.
+	case k.door.Closed && !act.Kept() && d.Found == uuid.Nil:
+		return animal.IntakeOf(d.Form).Closed(k.door.Why)
 	case k.taken:
 		return &domain.Error{Kind: domain.Conflict, At: "number", Msg: domain.Say(
 			"Tag %s is already on another animal (%s), since %s. Look at the tag again, or take the next one from the roll.",

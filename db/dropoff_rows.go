@@ -51,19 +51,39 @@ func (d Drop) queuePeople(rows *pgx.Batch, act Act) {
 		queueRoles(rows, act, *o.who, []string{o.role})
 	}
 	queueRoles(rows, act, d.Owner, owner)
+	if d.Payer != nil {
+		queueRoles(rows, act, *d.Payer, []string{"payer"})
+	}
+	for _, c := range d.Collectors {
+		queueRoles(rows, act, c, []string{"collector"})
+	}
 }
 
 func queueRoles(rows *pgx.Batch, act Act, p Person, roles []string) {
 	rows.Queue(`
 		WITH known AS (`+knowPerson+`)
-		INSERT INTO animal_people (animal_id, person_id, role, since) SELECT $8, known.id, role, $7 FROM known, unnest($9::text[]) AS role`,
+		INSERT INTO animal_people (animal_id, person_id, role, since) SELECT $10, known.id, role, $7 FROM known, unnest($11::text[]) AS role`,
 		append(p.known(act.At), act.ID, roles)...)
 }
 
-// queueHolds holds an animal whose tag does not fit, or which the lead took in
-// against the door check.
-func (d Drop) queueHolds(rows *pgx.Batch, act Act) {
+// queueFound ties the animal to what was found in the bay, and keeps the picture.
+func (d Drop) queueFound(rows *pgx.Batch, act Act) {
+	if d.Found != uuid.Nil {
+		rows.Queue(`UPDATE night_finds SET animal_id = $2 WHERE id = $1`, d.Found, act.ID)
+	}
+	queueDoorPhoto(rows, act, doorPhoto{Animal: act.ID, Jpeg: d.Photo})
+}
+
+// nobodys reports whether the carcass was found in the bay without its card.
+func (d Drop) nobodys(k atDoor) bool { return d.Found != uuid.Nil && k.bay.CardID == nil }
+
+// queueHolds holds an animal whose tag does not fit, of which nobody knows whose it
+// is, or which the lead took in against the door check.
+func (d Drop) queueHolds(rows *pgx.Batch, act Act, k atDoor) {
 	reasons := map[hold.Kind]string{}
+	if d.nobodys(k) {
+		reasons[hold.Identity] = "found in the bay without a card"
+	}
 	if d.TagDiffers != "" {
 		reasons[hold.Tag] = d.TagDiffers
 	}

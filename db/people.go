@@ -22,6 +22,9 @@ type Person struct {
 	Licence    string
 	TellBy     string // text, call or mail; "" is call
 	KnownSince time.Time
+
+	SecondPhone string
+	CallWhen    string // such as "the landline after 6"
 }
 
 // NoName stands for the name of somebody of whom the counter has only a phone
@@ -31,7 +34,7 @@ const NoName = "no name yet"
 // Named reports whether the shop knows the person's name.
 func (p Person) Named() bool { return p.Name != "" && p.Name != NoName }
 
-const personColumns = `p.id, p.name, p.phone, p.address, p.licence, p.tell_by, p.known_since`
+const personColumns = `p.id, p.name, p.phone, p.address, p.licence, p.tell_by, p.known_since, p.second_phone, p.call_when`
 
 // mostPeople bounds what one search brings back.
 const mostPeople = 20
@@ -69,12 +72,14 @@ func know(ctx context.Context, tx pgx.Tx, p Person, now time.Time) (id uuid.UUID
 }
 
 const knowPerson = `
-	INSERT INTO people (id, name, phone, address, licence, tell_by, known_since)
-	VALUES ($1, $2, $3, $4, $5, coalesce(nullif($6, ''), 'call'), $7)
+	INSERT INTO people (id, name, phone, address, licence, tell_by, known_since, second_phone, call_when)
+	VALUES ($1, $2, $3, $4, $5, coalesce(nullif($6, ''), 'call'), $7, $8, $9)
 	ON CONFLICT (phone_digits, lower(name)) WHERE phone_digits <> '' DO UPDATE
 	SET address = coalesce(nullif(excluded.address, ''), people.address),
 	    licence = coalesce(nullif(excluded.licence, ''), people.licence),
-	    tell_by = coalesce(nullif($6, ''), people.tell_by)
+	    tell_by = coalesce(nullif($6, ''), people.tell_by),
+	    second_phone = coalesce(nullif(excluded.second_phone, ''), people.second_phone),
+	    call_when = coalesce(nullif(excluded.call_when, ''), people.call_when)
 	RETURNING id`
 
 // known is what knowPerson is told.
@@ -82,13 +87,14 @@ func (p Person) known(now time.Time) []any {
 	if p.Name == "" {
 		p.Name = NoName
 	}
-	return []any{uuid.Must(uuid.NewV7()), p.Name, p.Phone, p.Address, p.Licence, p.TellBy, now}
+	return []any{uuid.Must(uuid.NewV7()), p.Name, p.Phone, p.Address, p.Licence, p.TellBy, now, p.SecondPhone, p.CallWhen}
 }
 
 // check tidies what was typed about a person; field is the form's name for the
 // phone. A person of whom nothing is known cannot be reached, so that is refused.
 func (p Person) check(field string) (Person, error) {
 	p.Name, p.Phone, p.Address, p.Licence = tidy(p.Name), tidy(p.Phone), tidy(p.Address), tidy(p.Licence)
+	p.SecondPhone, p.CallWhen = tidy(p.SecondPhone), tidy(p.CallWhen)
 	n := len(digits(p.Phone))
 	switch {
 	case p.Phone == "" && !p.Named():

@@ -21,7 +21,8 @@ func addPhoto(ctx context.Context, tx pgx.Tx, act Act, l Look) error {
 
 // Photo finds a picture by its id.
 func (db *DB) Photo(ctx context.Context, id uuid.UUID) ([]byte, error) {
-	p, found, err := one[struct{ Jpeg []byte }](ctx, db.pool, `SELECT jpeg FROM photos WHERE id = $1`, id)
+	p, found, err := one[struct{ Jpeg []byte }](ctx, db.pool, `
+		SELECT jpeg FROM photos WHERE id = $1 UNION ALL SELECT jpeg FROM door_photos WHERE id = $1`, id)
 	if err == nil && !found {
 		err = domain.Missing("That picture is not in the records.")
 	}

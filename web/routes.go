@@ -134,6 +134,12 @@ func (s *site) staffRoutes(r chi.Router) {
 	door := &dropoff.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/dropoff", s.page(door.Show))
 	r.Post("/dropoff", s.page(door.Receive))
+	r.Get("/dropoff/forms", s.page(door.ShowForms))
+	r.Post("/dropoff/forms", s.page(door.SwitchForm))
+	r.Get("/dropoff/refused", s.page(door.ShowRefused))
+	r.Post("/dropoff/refused", s.page(door.TurnAway))
+	r.Get("/dropoff/night", s.page(door.ShowNight))
+	r.Post("/dropoff/night", s.page(door.FoundInBay))
 	r.Get("/dropoff/{number}/hung", s.page(door.ShowHung))
 	r.Get("/dropoff/owed", s.page(door.ShowOwed))
 	r.Get("/dropoff/owed/{number}", s.page(door.ShowTell))

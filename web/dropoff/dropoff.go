@@ -11,6 +11,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/yield"
+	"coldrail/web/photo"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
@@ -29,6 +30,20 @@ type dropView struct {
 	Known  []db.Person // found by "find"
 	Sought bool
 	Owing  int // animals that still owe the register something
+	Bay    int // open questions of the bay
+
+	Capacity db.Capacity
+	Doors    map[animal.Intake]db.IntakeDoor
+}
+
+// closed lists the forms that are not taken just now.
+func (v dropView) closed() (list []db.IntakeDoor) {
+	for _, form := range animal.Intakes {
+		if d := v.Doors[form]; d.Closed {
+			list = append(list, d)
+		}
+	}
+	return list
 }
 
 // Show serves GET /dropoff: the empty form.
@@ -37,11 +52,17 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v, err := p.view(r, dropForm{Act: signin.NewAct(), State: shop.HomeState, Place: placeChosen})
+	f := dropForm{Act: signin.NewAct(), State: shop.HomeState, Place: placeChosen}
+	if err := p.fromBay(r, &f); err != nil {
+		return err
+	}
+	v, err := p.view(r, f)
 	if err != nil {
 		return err
 	}
-	v.Form.Number = string(v.Next)
+	if v.Form.Number == "" {
+		v.Form.Number = string(v.Next)
+	}
 	return ui.Render(w, r, http.StatusOK, dropPage(v, nil))
 }
 
@@ -57,6 +78,9 @@ func (p *Pages) Receive(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	d, err := f.drop(r.Context(), act.At)
+	if err == nil {
+		d.Photo, err = photo.Read(r, "photo")
+	}
 	if err == nil {
 		err = p.DB.Receive(r.Context(), act, d)
 	}
@@ -112,6 +136,17 @@ func (p *Pages) view(r *http.Request, f dropForm) (v dropView, err error) {
 		return v, err
 	}
 	v.Owing = len(owed)
+	open, err := p.DB.OpenFinds(r.Context())
+	if err != nil {
+		return v, err
+	}
+	v.Bay = len(open)
+	if v.Doors, err = p.DB.IntakeDoors(r.Context()); err != nil {
+		return v, err
+	}
+	if v.Capacity, err = p.DB.Capacity(r.Context(), p.Now()); err != nil {
+		return v, err
+	}
 	v.Free, err = p.DB.FreePlaces(r.Context())
 	return v, err
 }
@@ -158,11 +193,11 @@ func (v dropView) hidden(wrong *domain.Error) bool {
 	f := v.Form
 	if wrong != nil {
 		switch wrong.At {
-		case "taker", "deliverer", "class", "field", "kept", "wish", "tell_by":
+		case "taker", "deliverer", "payer", "collectors", "class", "field", "kept", "wish", "tell_by":
 			return false
 		}
 	}
-	return f.Licence+f.Address+f.County+f.Unit+f.Property+f.Taker+f.Deliverer+f.EarTag+f.Age+f.TagState == ""
+	return f.Payer+f.Collectors+f.Licence+f.Address+f.County+f.Unit+f.Property+f.Taker+f.Deliverer+f.EarTag+f.Age+f.TagState == ""
 }
 
 // doorHidden reports whether the door check may stay folded.

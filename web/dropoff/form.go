@@ -12,6 +12,8 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/web/ui"
+
+	"github.com/google/uuid"
 )
 
 // dropForm is the drop-off form as typed.
@@ -30,6 +32,9 @@ type dropForm struct {
 	Taker, TakerAddress           string
 	Deliverer, DelivererAddress   string
 	EarTag, Age                   string
+	SecondPhone, CallWhen         string
+	Payer, PayerPhone, Collectors string
+	Found                         string // the carcass of the bay this is
 	Place                         string
 	Door                          map[animal.DoorLine]animal.Grade
 }
@@ -55,7 +60,8 @@ func readForm(r *http.Request) dropForm {
 		Keeps: v("keeps"), Wish: v("wish"), DoorNote: v("door_note"),
 		Licence: v("licence"), Address: v("address"), TellBy: v("tell_by"), County: v("county"), Unit: v("unit"), Property: v("property"),
 		Taker: v("taker"), TakerAddress: v("taker_address"), Deliverer: v("deliverer"), DelivererAddress: v("deliverer_address"),
-		EarTag: v("ear_tag"), Age: v("age"), Place: v("place"), Door: map[animal.DoorLine]animal.Grade{},
+		SecondPhone: v("second_phone"), CallWhen: v("call_when"), Payer: v("payer"), PayerPhone: v("payer_phone"), Collectors: v("collectors"),
+		Found: v("found"), EarTag: v("ear_tag"), Age: v("age"), Place: v("place"), Door: map[animal.DoorLine]animal.Grade{},
 	}
 	for _, line := range animal.DoorLines {
 		if g := v("door_" + string(line)); g != "" {
@@ -71,12 +77,13 @@ func (f *dropForm) take(k db.Person) {
 		f.Name = k.Name
 	}
 	f.Phone, f.Address, f.Licence, f.TellBy = k.Phone, k.Address, k.Licence, k.TellBy
+	f.SecondPhone, f.CallWhen = k.SecondPhone, k.CallWhen
 }
 
 // drop reads what was typed. What is empty stays empty, and owed.
 func (f dropForm) drop(ctx context.Context, now time.Time) (d db.Drop, err error) {
 	d = db.Drop{
-		Owner:      db.Person{Name: f.Name, Phone: f.Phone, Address: f.Address, Licence: f.Licence, TellBy: f.TellBy},
+		Owner:      db.Person{Name: f.Name, Phone: f.Phone, Address: f.Address, Licence: f.Licence, TellBy: f.TellBy, SecondPhone: f.SecondPhone, CallWhen: f.CallWhen},
 		Tag:        db.OfficialTag{Kind: f.TagKind, Number: f.Tag, State: cmp.Or(f.TagState, f.State), RepeatWhy: f.RepeatWhy},
 		TagDiffers: f.TagDiffers, KillState: f.State, County: f.County, Unit: f.Unit, Property: f.Property, EarTag: f.EarTag, Age: f.Age,
 		DoorNote: f.DoorNote, Keeps: f.Keeps, Wish: f.Wish, SampleWanted: f.Sample, NotHung: f.Place == placeNone,
@@ -90,6 +97,7 @@ func (f dropForm) drop(ctx context.Context, now time.Time) (d db.Drop, err error
 	if f.Deliverer != "" {
 		d.Deliverer = &db.Person{Name: f.Deliverer, Address: f.DelivererAddress}
 	}
+	f.others(&d)
 	if d.Number, err = domain.ParseShopNumber("number", f.Number); err != nil {
 		return d, err
 	}
@@ -97,6 +105,19 @@ func (f dropForm) drop(ctx context.Context, now time.Time) (d db.Drop, err error
 		return d, err
 	}
 	return d, f.numbers(ctx, &d)
+}
+
+// others reads who else has a part in it: who pays, and who may come for it.
+func (f dropForm) others(d *db.Drop) {
+	d.Found, _ = uuid.Parse(f.Found) // anything else was not found in the bay
+	if f.Payer != "" {
+		d.Payer = &db.Person{Name: f.Payer, Phone: f.PayerPhone}
+	}
+	for _, name := range strings.Split(f.Collectors, ",") {
+		if name = strings.TrimSpace(name); name != "" {
+			d.Collectors = append(d.Collectors, db.Person{Name: name})
+		}
+	}
 }
 
 // killed reads the day, and the hour if it was told. A day alone stands as its

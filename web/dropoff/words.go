@@ -44,13 +44,32 @@ func contains(list []domain.Species, s domain.Species) bool {
 	return false
 }
 
-func formTiles(ctx context.Context) []ui.Option {
-	return []ui.Option{
+// formTiles are the ways it comes; a closed one says why and cannot be chosen.
+func formTiles(ctx context.Context, doors map[animal.Intake]db.IntakeDoor) []ui.Option {
+	tiles := []ui.Option{
 		{Value: string(domain.WholeHideOn), Label: ui.T(ctx, "Whole, hide on")},
 		{Value: string(domain.Whole), Label: ui.T(ctx, "Whole, skinned")},
 		{Value: string(domain.Quarters), Label: ui.T(ctx, "Quarters")},
 		{Value: string(domain.Boned), Label: ui.T(ctx, "Boned meat")},
 	}
+	for i, t := range tiles {
+		if d := doors[animal.IntakeOf(domain.Form(t.Value))]; d.Closed {
+			tiles[i].Off, tiles[i].Note = true, ui.T(ctx, "Closed: %s", d.Why)
+		}
+	}
+	return tiles
+}
+
+// fullWords says how full the coolers are and when they will be.
+func fullWords(ctx context.Context, c db.Capacity) string {
+	said := ui.T(ctx, "Coolers %d%% full", c.Percent)
+	switch {
+	case c.Fills && c.Days < 1:
+		return ui.T(ctx, "%s; full today at the pace of the last week.", said)
+	case c.Fills && c.Days < 60:
+		return ui.T(ctx, "%s; full in %s at the pace of the last week.", said, ui.T(ctx, "%d days", int(c.Days)))
+	}
+	return ui.T(ctx, "%s; at the pace of the last week they do not fill up.", said)
 }
 
 func classTiles(ctx context.Context) []ui.Option {
