@@ -141,6 +141,8 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Get("/dropoff/night", s.page(door.ShowNight))
 	r.Post("/dropoff/night", s.page(door.FoundInBay))
 	r.Get("/dropoff/{number}/hung", s.page(door.ShowHung))
+	r.Post("/dropoff/{number}/same", s.page(door.Repeat))
+	r.Post("/dropoff/{number}/sign", s.page(door.Sign))
 	r.Get("/dropoff/owed", s.page(door.ShowOwed))
 	r.Get("/dropoff/owed/{number}", s.page(door.ShowTell))
 	r.Post("/dropoff/owed/{number}", s.page(door.Tell))

@@ -57,3 +57,39 @@ document.addEventListener("htmx:timeout", sayUnreached);
 document.addEventListener("htmx:afterOnLoad", () => {
   document.querySelector("#problem .unreached")?.remove();
 });
+
+// A signature is drawn with finger, pen or mouse as moves and lines of a path; the
+// hidden field of the form carries it.
+const signing = (event) => event.target.closest?.(".sign-pad");
+const signedAt = (pad, event) => {
+  const box = pad.getBoundingClientRect();
+  const part = (at, from, size, most) => Math.max(0, Math.min(most, Math.round((at - from) / size * most)));
+  return part(event.clientX, box.left, box.width, 600) + " " + part(event.clientY, box.top, box.height, 200);
+};
+const draw = (pad, more) => {
+  const field = pad.closest("fieldset").querySelector("[name=strokes]");
+  const strokes = more === "" ? "" : (field.value + " " + more).trim();
+  if (strokes.length <= 20000) {
+    field.value = strokes;
+    pad.querySelector("path").setAttribute("d", strokes);
+  }
+};
+document.addEventListener("pointerdown", (event) => {
+  const pad = signing(event);
+  if (pad) {
+    event.preventDefault();
+    pad.setPointerCapture(event.pointerId);
+    draw(pad, "M" + signedAt(pad, event));
+  }
+});
+document.addEventListener("pointermove", (event) => {
+  const pad = signing(event);
+  if (pad?.hasPointerCapture(event.pointerId)) {
+    draw(pad, "L" + signedAt(pad, event));
+  }
+});
+document.addEventListener("click", (event) => {
+  if (event.target.closest("[data-sign-clear]")) {
+    draw(event.target.closest("fieldset").querySelector(".sign-pad"), "");
+  }
+});

@@ -14,6 +14,8 @@ import (
 	"coldrail/web/photo"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
+
+	"github.com/google/uuid"
 )
 
 // Pages serves the counter's drop-off screens.
@@ -159,32 +161,45 @@ type hungView struct {
 	Owed     db.Owing
 	Holds    []db.Hold
 	Home     db.HomeRange // what the owner may be told
+	Photos   []uuid.UUID
+	Talk     talk
 }
 
-// ShowHung serves GET /dropoff/{number}/hung: where it hangs and what to print.
-func (p *Pages) ShowHung(w http.ResponseWriter, r *http.Request) (err error) {
-	var v hungView
-	if v.Animal, err = p.DB.Animal(r.Context(), ui.ShopNumber(r)); err != nil {
-		return err
-	}
-	if v.Where, err = p.DB.WhereHangs(r.Context(), v.Animal.ID); err != nil {
-		return err
-	}
-	if v.Holds, err = p.DB.Holds(r.Context(), v.Animal.Number); err != nil {
-		return err
-	}
-	if v.Owed, err = p.DB.OwedBy(r.Context(), v.Animal.Number); err != nil {
-		return err
-	}
-	numbers, err := p.DB.Numbers(r.Context())
+// ShowHung serves GET /dropoff/{number}/hung: where it hangs, and the rest of the
+// conversation with whoever brought it.
+func (p *Pages) ShowHung(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.hung(r)
 	if err != nil {
 		return err
 	}
+	return ui.Render(w, r, http.StatusOK, hungPage(v))
+}
+
+func (p *Pages) hung(r *http.Request) (v hungView, err error) {
+	if v.Animal, err = p.DB.Animal(r.Context(), ui.ShopNumber(r)); err != nil {
+		return v, err
+	}
+	if v.Where, err = p.DB.WhereHangs(r.Context(), v.Animal.ID); err != nil {
+		return v, err
+	}
+	if v.Holds, err = p.DB.Holds(r.Context(), v.Animal.Number); err != nil {
+		return v, err
+	}
+	if v.Owed, err = p.DB.OwedBy(r.Context(), v.Animal.Number); err != nil {
+		return v, err
+	}
+	if v.Photos, err = p.DB.DoorPhotos(r.Context(), v.Animal.ID); err != nil {
+		return v, err
+	}
+	numbers, err := p.DB.Numbers(r.Context())
+	if err != nil {
+		return v, err
+	}
 	v.Expected = numbers.Expected(v.Animal)
 	if v.Home, err = p.DB.WhenHome(r.Context(), v.Animal.Number, p.Now()); err != nil {
-		return err
+		return v, err
 	}
-	return ui.Render(w, r, http.StatusOK, hungPage(v))
+	return v, p.talk(r.Context(), &v)
 }
 
 // hidden reports whether the rest of the form may stay folded: nothing in it was
