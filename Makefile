@@ -29,7 +29,11 @@ bench: ## the speed targets, each as a ratio measured in one run
 	.ci/install run
 	go test -p 1 -run '^$$' -bench . ./...
 
+faults: ## kills the program 200 times while tablets send; make test does it 20 times
+	.ci/install run
+	COLDRAIL_KILLS=200 go test -count 1 -v -run Killed ./cmd/coldrail
+
 gen: ## writes the Go code of the .templ files anew
 	go tool templ generate
 
-.PHONY: help run test bench gen
+.PHONY: help run test bench faults gen

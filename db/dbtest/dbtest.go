@@ -36,11 +36,18 @@ func Open(t testing.TB) *db.DB {
 	return d
 }
 
+// AddressOf is the owner's address of a test's database, for a program of its own
+// that is to work on it.
+func AddressOf(t testing.TB, d *db.DB) string {
+	t.Helper()
+	return serverFor(t).address(d.Pool().Config().ConnConfig.Database)
+}
+
 // Owner connects to the database of d as the role that owns the tables, for
 // tests that tamper with what the program cannot touch.
 func Owner(t testing.TB, d *db.DB) *pgxpool.Pool {
 	t.Helper()
-	pool, err := pgxpool.New(t.Context(), serverFor(t).address(d.Pool().Config().ConnConfig.Database))
+	pool, err := pgxpool.New(t.Context(), AddressOf(t, d))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -94,7 +94,10 @@ const kept = (() => {
       return "unreached";
     }
     const page = new DOMParser().parseFromString(text, "text/html");
-    const said = [...page.querySelectorAll("main .notice, main .wrong, body > .notice")].map((e) => e.innerText.trim());
+    const lines = (e) => [...e.querySelectorAll("h2, h3, p, li")].map((line) => line.textContent.trim());
+    const said = [...page.querySelectorAll("main .notice, main .wrong, body > .notice")]
+      .filter((e) => !e.closest("[data-step=end]")) // what is left of the round is said on its own page
+      .map((e) => (lines(e).join(" ") || e.textContent.trim()));
     act.state = answer.ok ? "sent" : "refused";
     act.said = said.filter(Boolean).slice(0, 12);
     act.saidAt = Date.parse(answer.headers.get("Date")) || Date.now();

@@ -154,10 +154,11 @@ const show = async (last) => {
   if (waiting.length) {
     lines.push(element("h2", word("waiting-count", { n: waiting.length, at: clock(waiting[0].at) })));
   }
+  const walking = document.querySelector("[data-walk]"); // a hand on the rail needs the page, not the list
   const list = element("ul", "");
-  list.append(...acts.map(row));
-  bar().querySelector(".kept-lines").replaceChildren(...lines, ...(acts.length ? [list] : []));
-  bar().hidden = !lines.length && !acts.length;
+  list.append(...(walking ? acts.filter((a) => a.state === "refused") : acts).map(row));
+  bar().querySelector(".kept-lines").replaceChildren(...lines, ...(list.children.length ? [list] : []));
+  bar().hidden = !lines.length && !list.children.length;
   document.querySelectorAll(".kept-mark").forEach((mark) => mark.remove());
   for (const act of waiting) {
     document.querySelectorAll(`main a[href="${act.page}"]`).forEach((a) => a.append(element("small", word("waiting"), { className: "kept-mark" })));
