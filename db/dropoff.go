@@ -39,6 +39,8 @@ type Drop struct {
 	Payer        *Person   // who pays, if somebody else
 	Collectors   []Person  // who may come for it beside the owner
 	Found        uuid.UUID // the carcass of the bay this is; zero: it came by hand
+	Booking      uuid.UUID // it was booked; zero: it was not
+	Left         string    // coolers, tubs and bags left here, to be given back
 	Photo        []byte    // tag and animal; nil: none taken
 	Place        int       // 0: the program chooses
 	NotHung      bool      // it waits outside the cooler, to be skinned first
@@ -98,7 +100,7 @@ func (d Drop) check(act Act) (Drop, error) {
 	if d.Class == "" {
 		d.Class = d.Species.Classes()[0]
 	}
-	for _, text := range []*string{&d.TagDiffers, &d.KillState, &d.County, &d.Unit, &d.Property, &d.EarTag, &d.Age, &d.DoorNote, &d.Keeps} {
+	for _, text := range []*string{&d.TagDiffers, &d.KillState, &d.County, &d.Unit, &d.Property, &d.EarTag, &d.Age, &d.DoorNote, &d.Keeps, &d.Left} {
 		*text = tidy(*text)
 	}
 	var err error
@@ -165,6 +167,8 @@ func (d Drop) receive(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (line, 
 	}
 	d.queueHolds(rows, act, k)
 	d.queueFound(rows, act)
+	d.queueBooked(rows, act)
+	d.queueLeft(rows, act)
 	d.queueWeighIns(rows, act)
 	e := entry{Animal: act.ID, Number: d.Number, Kind: register.Receipt, Fields: fields}
 	if _, err := e.queue(rows, act, k.last, k.Initials); err != nil {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"strconv"
+	"strings"
 	"time"
 
 	"coldrail/domain"
@@ -72,6 +73,16 @@ func (d Drop) queueFound(rows *pgx.Batch, act Act) {
 		rows.Queue(`UPDATE night_finds SET animal_id = $2 WHERE id = $1`, d.Found, act.ID)
 	}
 	queueDoorPhoto(rows, act, doorPhoto{Animal: act.ID, Jpeg: d.Photo})
+}
+
+// queueLeft keeps what the owner left with the meat, one line for each thing.
+func (d Drop) queueLeft(rows *pgx.Batch, act Act) {
+	for _, thing := range strings.Split(d.Left, ",") {
+		if thing = strings.TrimSpace(thing); thing != "" {
+			rows.Queue(`INSERT INTO left_things (id, animal_id, what, left_at, left_by) VALUES ($1, $2, $3, $4, $5)`,
+				uuid.Must(uuid.NewV7()), act.ID, thing, act.At, act.Staff)
+		}
+	}
 }
 
 // nobodys reports whether the carcass was found in the bay without its card.

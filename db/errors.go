@@ -50,6 +50,7 @@ var taken = map[string]*domain.Error{
 	"one_hook_one_animal":       domain.Taken("That hook has just been taken. Choose another."),
 	"one_animal_one_place":      domain.Taken("This animal has just been hung somewhere else. Look at the rail again."),
 	"one_table_one_animal":      domain.Taken("Somebody has just started on this animal. Take the next one."),
+	"one_letter_at_a_time":      domain.Taken("Somebody has just written a letter about this animal."),
 	"one_half_one_find":         domain.Taken("That half of the tag has just been written down by somebody else."),
 	"staff_initials":            domain.Wrong("initials", "Somebody already signs with these initials. Choose others."),
 }

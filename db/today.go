@@ -31,6 +31,7 @@ type Today struct {
 	Alarms  []Alarm        // nobody has said "I have it"
 	Sign    []SignatureDue // past day 14, the lead's week not signed
 	Bay     []NightFind    // found after hours, without their other half
+	Booked  []Booking      // for today, and those of the last days that nobody has said anything about
 }
 
 // Present is one animal in the shop's keeping, as far as the first page asks.
@@ -103,6 +104,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Devices, err = db.Thermometers(ctx); return err },
 		func() error { t.Sign, err = db.signaturesDue(ctx, now); return err },
 		func() error { t.Bay, err = db.OpenFinds(ctx); return err },
+		func() error { t.Booked, err = db.bookedBy(ctx, day); return err },
 		func() error { t.Owing, err = db.Owed(ctx); return err },
 		func() error { t.Late, err = db.latePromises(ctx, now); return err },
 		func() error { t.Moved, err = db.PromisesMoved(ctx); return err },

@@ -36,6 +36,7 @@ var work = map[string][]string{
 	"GET /...":         everyone,
 	"GET /dropoff/...": door,
 	"GET /pickup/...":  counter,
+	"GET /bookings":    counter,
 
 	"POST /alarms/...":               everyone,
 	"POST /rail/move":                everyone,
@@ -46,6 +47,7 @@ var work = map[string][]string{
 	"POST /batches/...":              cutter,
 	"POST /machines/...":             cutter,
 	"POST /pickup/...":               counter,
+	"POST /bookings/...":             counter,
 	"POST /round/...":                cooler,
 	"POST /round/shift":              everyone,
 	"POST /round/look":               meat,

@@ -9,6 +9,7 @@ import (
 	"coldrail/static"
 	"coldrail/web/animals"
 	"coldrail/web/batches"
+	"coldrail/web/bookings"
 	"coldrail/web/coolers"
 	"coldrail/web/cutting"
 	"coldrail/web/dropoff"
@@ -146,6 +147,13 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Get("/dropoff/owed", s.page(door.ShowOwed))
 	r.Get("/dropoff/owed/{number}", s.page(door.ShowTell))
 	r.Post("/dropoff/owed/{number}", s.page(door.Tell))
+
+	// The counter's book.
+	book := &bookings.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/bookings", s.page(book.Show))
+	r.Post("/bookings", s.page(book.Book))
+	r.Post("/bookings/day", s.page(book.OpenDay))
+	r.Post("/bookings/drop", s.page(book.Drop))
 
 	// The skinner.
 	knife := &skinning.Pages{DB: s.DB, Now: s.Now}

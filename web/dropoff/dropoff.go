@@ -58,6 +58,9 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err := p.fromBay(r, &f); err != nil {
 		return err
 	}
+	if err := p.fromBooking(r, &f); err != nil {
+		return err
+	}
 	v, err := p.view(r, f)
 	if err != nil {
 		return err
@@ -66,6 +69,20 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 		v.Form.Number = string(v.Next)
 	}
 	return ui.Render(w, r, http.StatusOK, dropPage(v, nil))
+}
+
+// fromBooking fills the form with what was booked.
+func (p *Pages) fromBooking(r *http.Request, f *dropForm) error {
+	id, err := uuid.Parse(r.FormValue("booking"))
+	if err != nil {
+		return nil // nobody booked it
+	}
+	b, err := p.DB.BookingOf(r.Context(), id)
+	f.Booking, f.Name, f.Phone, f.Species, f.Day = id.String(), b.Name, b.Phone, string(b.Species), "today"
+	if !b.Species.Game() {
+		f.Form, f.State = string(domain.Whole), ""
+	}
+	return err
 }
 
 // Receive serves POST /dropoff: takes the animal in, or, when a "find" button

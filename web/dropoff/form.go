@@ -35,6 +35,7 @@ type dropForm struct {
 	SecondPhone, CallWhen         string
 	Payer, PayerPhone, Collectors string
 	Found                         string // the carcass of the bay this is
+	Booking, Left                 string // the booking it came by; what was left with it
 	Place                         string
 	Door                          map[animal.DoorLine]animal.Grade
 }
@@ -61,7 +62,7 @@ func readForm(r *http.Request) dropForm {
 		Licence: v("licence"), Address: v("address"), TellBy: v("tell_by"), County: v("county"), Unit: v("unit"), Property: v("property"),
 		Taker: v("taker"), TakerAddress: v("taker_address"), Deliverer: v("deliverer"), DelivererAddress: v("deliverer_address"),
 		SecondPhone: v("second_phone"), CallWhen: v("call_when"), Payer: v("payer"), PayerPhone: v("payer_phone"), Collectors: v("collectors"),
-		Found: v("found"), EarTag: v("ear_tag"), Age: v("age"), Place: v("place"), Door: map[animal.DoorLine]animal.Grade{},
+		Found: v("found"), Booking: v("booking"), Left: v("left"), EarTag: v("ear_tag"), Age: v("age"), Place: v("place"), Door: map[animal.DoorLine]animal.Grade{},
 	}
 	for _, line := range animal.DoorLines {
 		if g := v("door_" + string(line)); g != "" {
@@ -109,7 +110,9 @@ func (f dropForm) drop(ctx context.Context, now time.Time) (d db.Drop, err error
 
 // others reads who else has a part in it: who pays, and who may come for it.
 func (f dropForm) others(d *db.Drop) {
-	d.Found, _ = uuid.Parse(f.Found) // anything else was not found in the bay
+	d.Found, _ = uuid.Parse(f.Found)     // anything else was not found in the bay
+	d.Booking, _ = uuid.Parse(f.Booking) // or not booked
+	d.Left = f.Left
 	if f.Payer != "" {
 		d.Payer = &db.Person{Name: f.Payer, Phone: f.PayerPhone}
 	}

@@ -2,6 +2,7 @@ package today
 
 import (
 	"context"
+	"strings"
 	"time"
 
 	"coldrail/db"
@@ -25,6 +26,23 @@ func bay(ctx context.Context, list []db.NightFind, now time.Time) group {
 		}
 		if !now.Before(animal.WardenBy(f.FoundAt)) {
 			l.Note = ui.T(ctx, "%s, found %s. A day has passed: call the warden.", f.FoundBy, ui.Moment(ctx, f.FoundAt))
+		}
+		g.Lines = append(g.Lines, l)
+	}
+	return g
+}
+
+// booked lists what is to come today, and what should have come and did not.
+func booked(ctx context.Context, list []db.Booking, now time.Time) group {
+	g := group{Title: ui.T(ctx, "Booked for today"), All: "/bookings"}
+	for _, b := range list {
+		l := ui.LineView{Title: ui.T(ctx, "%s: %d %s", b.Name, b.Heads, b.Species.Words()), Href: "/dropoff?booking=" + b.ID.String(), Act: ui.T(ctx, "It is here: take it in"), Note: b.Note}
+		if b.BringAt != "" {
+			l.Note = strings.TrimSpace(ui.T(ctx, "Brought at %s.", b.BringAt) + " " + b.Note)
+		}
+		if days(ctx, now, ui.Calendar(ctx, b.Day)) < 0 {
+			l.Note = ui.T(ctx, "Was booked for %s. Say whether nobody came.", ui.Day(ctx, ui.Calendar(ctx, b.Day)))
+			l.Href, l.Act = "/bookings", ui.T(ctx, "Say what happened")
 		}
 		g.Lines = append(g.Lines, l)
 	}

@@ -32,6 +32,7 @@ func screens(ctx context.Context) []screen {
 	return []screen{
 		{"/", T(ctx, "Today"), nil},
 		{"/dropoff", T(ctx, "Drop-off"), []string{"counter"}},
+		{"/bookings", T(ctx, "Bookings"), []string{"counter"}},
 		{"/skinning", T(ctx, "Skinning"), []string{"cooler", "cutter"}},
 		{"/rail", T(ctx, "Rail"), nil},
 		{"/round", T(ctx, "Round"), []string{"cooler"}},
