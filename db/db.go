@@ -206,3 +206,9 @@ func (db *DB) Clock(ctx context.Context) (now time.Time, err error) {
 	err = db.pool.QueryRow(ctx, `SELECT clock_timestamp()`).Scan(&now)
 	return now, translate(err)
 }
+
+// ServerMajor asks the database for the first part of its version, such as 15.
+func (db *DB) ServerMajor(ctx context.Context) (major int, err error) {
+	err = db.pool.QueryRow(ctx, `SELECT current_setting('server_version_num')::int / 10000`).Scan(&major)
+	return major, translate(err)
+}

@@ -59,7 +59,7 @@ type Schema struct {
 
 // SchemaOf looks without changing anything.
 func SchemaOf(ctx context.Context, url string) (s Schema, err error) {
-	if s.Newest, err = newest(); err != nil {
+	if s.Newest, err = NewestSchema(); err != nil {
 		return s, err
 	}
 	err = withMigrator(ctx, url, func(m *migrate.Migrate, _ *pgxpool.Pool) error {
@@ -176,8 +176,9 @@ func numbered(n int) (int, error) {
 	return top, nil
 }
 
-// newest is the highest number among the migration files.
-func newest() (uint, error) {
+// NewestSchema is the number this program brings a database to: the highest among
+// the migration files.
+func NewestSchema() (uint, error) {
 	files, err := migrations.FS.ReadDir(".")
 	if err != nil {
 		return 0, err

@@ -32,6 +32,7 @@ type Today struct {
 	Sign    []SignatureDue // past day 14, the lead's week not signed
 	Bay     []NightFind    // found after hours, without their other half
 	Booked  []Booking      // for today, and those of the last days that nobody has said anything about
+	Copies  BackupsSoFar   // of the records
 }
 
 // Present is one animal in the shop's keeping, as far as the first page asks.
@@ -107,6 +108,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Booked, err = db.bookedBy(ctx, day); return err },
 		func() error { t.Owing, err = db.Owed(ctx); return err },
 		func() error { t.Late, err = db.latePromises(ctx, now); return err },
+		func() error { t.Copies, err = db.BackupsSoFar(ctx); return err },
 		func() error { t.Moved, err = db.PromisesMoved(ctx); return err },
 	} {
 		if err := read(); err != nil {

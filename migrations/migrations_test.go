@@ -57,7 +57,7 @@ func TestFilesAreNumberedPairs(t *testing.T) {
 func TestUpDownUp(t *testing.T) {
 	t.Parallel()
 	ctx, url := t.Context(), dbtest.Bare(t)
-	migrate(t, url)
+	upgraded(t, url)
 	first := schema(t, url)
 	s, err := db.SchemaOf(ctx, url)
 	if err != nil || s.Ready() != nil || s.Version == 0 {
@@ -74,7 +74,7 @@ func TestUpDownUp(t *testing.T) {
 	if left := ours(schema(t, url)); len(left) > 0 {
 		t.Errorf("all the way down, this is left:\n%s", strings.Join(left, "\n"))
 	}
-	migrate(t, url)
+	upgraded(t, url)
 	if second := schema(t, url); !slices.Equal(first, second) {
 		t.Errorf("up again differs:\n%s\n---\n%s", strings.Join(first, "\n"), strings.Join(second, "\n"))
 	}
@@ -85,7 +85,7 @@ func TestUpDownUp(t *testing.T) {
 func TestInterruptedChangeIsMended(t *testing.T) {
 	t.Parallel()
 	ctx, url := t.Context(), dbtest.Bare(t)
-	migrate(t, url)
+	upgraded(t, url)
 	whole := schema(t, url)
 	s, err := db.SchemaOf(ctx, url)
 	if err != nil {
@@ -93,7 +93,7 @@ func TestInterruptedChangeIsMended(t *testing.T) {
 	}
 	t.Run("the file ran, the note did not", func(t *testing.T) {
 		exec(t, url, `UPDATE schema_migrations SET dirty = true`)
-		migrate(t, url)
+		upgraded(t, url)
 	})
 	t.Run("the note ran, the file did not", func(t *testing.T) {
 		if err := db.MigrateDown(ctx, url); err != nil {
@@ -103,20 +103,20 @@ func TestInterruptedChangeIsMended(t *testing.T) {
 		if dirty, err := db.SchemaOf(ctx, url); err != nil || dirty.Ready() == nil {
 			t.Fatalf("an interrupted change passes as ready: %+v, %v", dirty, err)
 		}
-		migrate(t, url)
+		upgraded(t, url)
 	})
 	t.Run("nothing ran yet", func(t *testing.T) {
 		bare := dbtest.Bare(t)
 		exec(t, bare, `CREATE TABLE schema_migrations (version bigint NOT NULL PRIMARY KEY, dirty boolean NOT NULL)`)
 		exec(t, bare, `INSERT INTO schema_migrations VALUES (1, true)`)
-		migrate(t, bare)
+		upgraded(t, bare)
 	})
 	if got := schema(t, url); !slices.Equal(got, whole) {
 		t.Error("the mended schema differs from the whole one")
 	}
 }
 
-func migrate(t *testing.T, url string) {
+func upgraded(t *testing.T, url string) {
 	t.Helper()
 	if err := db.Migrate(t.Context(), url); err != nil {
 		t.Fatal(err)

@@ -330,6 +330,8 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/office/protocols/{key}/hanging", s.page(bureau.JudgeByNewRule))
 	r.Get("/office/scales", s.page(bureau.ShowScales))
 	r.Post("/office/scales", s.page(bureau.MakeScale))
+	r.Get("/office/backups", s.page(bureau.ShowBackups))
+	r.Post("/office/backups", s.page(bureau.SetBackups))
 	r.Get("/office/alarms", s.page(bureau.ShowAlarms))
 	r.Post("/office/alarms", s.page(bureau.SetAlarms))
 	r.Post("/office/alarms/test", s.page(bureau.TestAlarm))

@@ -144,7 +144,7 @@ func (o *outside) awaits(t *testing.T, mails, posts int) {
 
 func watching(t *testing.T, d *db.DB) (stop func()) {
 	t.Helper()
-	end, err := startWatch(t.Context(), d, "", slog.New(slog.DiscardHandler))
+	end, err := startWatch(t.Context(), d, "", "", slog.New(slog.DiscardHandler))
 	must(t, err)
 	stop = sync.OnceFunc(func() {
 		ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)

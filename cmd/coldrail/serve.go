@@ -54,12 +54,12 @@ func runServe(ctx context.Context, c call) error {
 		}
 	}
 	go base.keepAlive(ctx, c.cfg, log)
-	return site(ctx, c, d, listener, log)
+	return site(ctx, c, d, base.ownerURL, listener, log)
 }
 
 // site runs the pages and the watch until ctx ends.
-func site(ctx context.Context, c call, d *db.DB, listener net.Listener, log *slog.Logger) error {
-	watch, err := startWatch(ctx, d, c.cfg.MailPassword, log)
+func site(ctx context.Context, c call, d *db.DB, ownerURL string, listener net.Listener, log *slog.Logger) error {
+	watch, err := startWatch(ctx, d, ownerURL, c.cfg.MailPassword, log)
 	if err != nil {
 		return err
 	}

@@ -39,13 +39,14 @@ func (w *watchWorker) Work(ctx context.Context, _ *river.Job[watchArgs]) error {
 }
 
 // startWatch begins the watch and returns how to stop it.
-func startWatch(ctx context.Context, d *db.DB, mailPassword string, log *slog.Logger) (stop func(context.Context), err error) {
+func startWatch(ctx context.Context, d *db.DB, ownerURL, mailPassword string, log *slog.Logger) (stop func(context.Context), err error) {
 	if err := d.WatchRounds(ctx, time.Now()); err != nil { // what fell due while the program was down
 		return nil, err
 	}
 	workers := river.NewWorkers()
 	river.AddWorker(workers, &watchWorker{db: d})
 	river.AddWorker(workers, &alarmWorker{db: d, mailPassword: mailPassword})
+	river.AddWorker(workers, &nightlyWorker{db: d, address: ownerURL, log: log})
 	quiet := slog.New(leastLevel{log.Handler(), slog.LevelWarn})
 	client, err := river.NewClient(riverpgxv5.New(d.Pool()), &river.Config{
 		Logger:  quiet,
@@ -54,7 +55,7 @@ func startWatch(ctx context.Context, d *db.DB, mailPassword string, log *slog.Lo
 		PeriodicJobs: []*river.PeriodicJob{river.NewPeriodicJob(river.PeriodicInterval(time.Minute),
 			func() (river.JobArgs, *river.InsertOpts) {
 				return watchArgs{}, &river.InsertOpts{UniqueOpts: river.UniqueOpts{ByPeriod: time.Minute}}
-			}, nil)},
+			}, nil), nightly()},
 	})
 	if err != nil {
 		return nil, fmt.Errorf("watch: %w", err)

@@ -7,16 +7,12 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"regexp"
 	"strconv"
 	"strings"
 )
 
 // oldest is the first major version whose SQL the program uses.
 const oldest = 14
-
-// where distributions put PostgreSQL's own programs, one folder per major version.
-var where = []string{"/usr/lib/postgresql/*/bin", "/usr/pgsql-*/bin", "/usr/libexec/postgresql*"}
 
 // binaries returns the folder with initdb and postgres to use for data: the
 // version that made it, or for a new cluster the newest on this machine.
@@ -83,15 +79,6 @@ func complete(bin string) bool {
 		}
 	}
 	return true
-}
-
-var number = regexp.MustCompile(`\d+`)
-
-// majorOf reads the version from the folder's name: asking postgres itself
-// costs 60 to 85 ms of every start (measured on two cores).
-func majorOf(bin string) int {
-	m, _ := strconv.Atoi(number.FindString(bin))
-	return m
 }
 
 // askMajor is for a postgres on PATH, whose folder need not carry a version.

@@ -31,6 +31,7 @@ func allDoors(ctx context.Context) []doorGroup {
 	return []doorGroup{
 		{ui.T(ctx, "The shop"), []door{
 			{"/office/shop", ui.T(ctx, "Name, place and units"), ui.T(ctx, "what stands on every paper")},
+			{"/office/backups", ui.T(ctx, "Backups"), ui.T(ctx, "where they go, when the last good one was made")},
 			{"/office/rooms", ui.T(ctx, "Rooms and rails"), ui.T(ctx, "coolers, freezers and what hangs where")},
 		}},
 		{ui.T(ctx, "People and devices"), []door{

@@ -25,6 +25,7 @@ type todayView struct {
 	Figures []figure
 	Rooms   []db.RoomNow
 	Alarms  []db.Alarm
+	Copies  db.BackupsSoFar
 }
 
 // group is one kind of thing that needs a person.
@@ -58,7 +59,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 
 // viewOf turns what the records say into the page.
 func viewOf(ctx context.Context, t db.Today, now time.Time) todayView {
-	v := todayView{Figures: figures(ctx, t, now), Rooms: t.Rooms, Alarms: t.Alarms}
+	v := todayView{Figures: figures(ctx, t, now), Rooms: t.Rooms, Alarms: t.Alarms, Copies: t.Copies}
 	for _, g := range groups(ctx, t, now) {
 		if len(g.Lines) > 0 {
 			v.Groups = append(v.Groups, g)
