@@ -47,6 +47,24 @@ func (s AlarmSettings) messages(alarm uuid.UUID) (list []AlarmMessage) {
 	return list
 }
 
+// Callable is somebody with a phone.
+type Callable struct{ Name, Phone string }
+
+// whomToCall lists whom an alarm is told to, where one is open: a text may not
+// arrive, and whoever sees the alarm stands by a phone.
+func (db *DB) whomToCall(ctx context.Context, open []Alarm) (list []Callable, err error) {
+	if len(open) == 0 {
+		return nil, nil
+	}
+	s, err := db.AlarmSettings(ctx)
+	for _, p := range []Callable{{s.FirstName, s.FirstPhone}, {s.SecondName, s.SecondPhone}} {
+		if p.Phone != "" {
+			list = append(list, p)
+		}
+	}
+	return list, err
+}
+
 // Told reports whether an alarm reaches a person at all.
 func (s AlarmSettings) Told() bool { return len(s.messages(uuid.Nil)) > 0 }
 

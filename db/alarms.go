@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"coldrail/domain"
+	"coldrail/domain/round"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -17,7 +18,7 @@ import (
 // Alarm is something wrong that a person has to see to now.
 type Alarm struct {
 	ID       uuid.UUID
-	Kind     string // missed-round, warm-room, silent-sensor or test
+	Kind     string // missed-round, warm-room, warm-freezer, silent-sensor or test
 	Room     string // as in the address of its page; empty for a test
 	Label    string
 	Sensor   string
@@ -34,6 +35,8 @@ func (a Alarm) Says() domain.Words {
 		return domain.Say("A round was missed: %s. Somebody has to walk it now.", a.Label)
 	case "warm-room":
 		return domain.Say("Too warm: %s. Go there, measure, and see why.", a.Label)
+	case "warm-freezer":
+		return domain.Say("Above 10 °F in a freezer: %s. Go there, shut its door, and move the boxes if it does not fall.", a.Label)
 	case "silent-sensor":
 		return domain.Say("No word from the sensor %s: %s. Read the thermometer there.", a.Sensor, a.Label)
 	}
@@ -85,8 +88,8 @@ type newAlarm struct {
 	Since    time.Time
 }
 
-// RaiseAlarms looks for missed rounds, warm rooms and silent sensors that nobody
-// was told of, and raises an alarm for each. Of several rounds missed in one
+// RaiseAlarms looks for missed rounds, warm rooms and freezers and silent sensors
+// that nobody was told of, and raises an alarm for each. Of several rounds missed in one
 // room, one after the other, the first is told until somebody has it.
 func (db *DB) RaiseAlarms(ctx context.Context, now time.Time) error {
 	return db.tx(ctx, "raise alarms", func(tx pgx.Tx) error {
@@ -107,7 +110,14 @@ func (db *DB) RaiseAlarms(ctx context.Context, now time.Time) error {
 			UNION ALL
 			SELECT 'silent-sensor', 'sensor ' || s.id || ' ' || extract(epoch FROM r.at)::bigint, s.cooler_id, s.name, r.at
 			FROM sensors s CROSS JOIN LATERAL (SELECT at FROM readings WHERE sensor_id = s.id AND flag = 'ok' AND at <= $1 ORDER BY at DESC LIMIT 1) r
-			WHERE s.kind = 'posting' AND r.at < $3`, now, now.Add(-alarmLookBack), now.Add(-settings.Silent()))
+			WHERE s.kind = 'posting' AND r.at < $3
+			UNION ALL
+			SELECT 'warm-freezer', 'freezer ' || c.id || ' ' || extract(epoch FROM w.since)::bigint, c.id, '', w.since
+			FROM coolers c
+			CROSS JOIN LATERAL (SELECT at, c FROM readings WHERE cooler_id = c.id AND flag = 'ok' AND at BETWEEN $2 AND $1 ORDER BY at DESC LIMIT 1) last
+			CROSS JOIN LATERAL (SELECT min(at) AS since FROM readings WHERE cooler_id = c.id AND flag = 'ok' AND at BETWEEN $2 AND $1
+			  AND at > coalesce((SELECT max(at) FROM readings WHERE cooler_id = c.id AND flag = 'ok' AND at BETWEEN $2 AND $1 AND c <= $4), '-infinity')) w
+			WHERE c.kind = 'freezer' AND last.c > $4`, now, now.Add(-alarmLookBack), now.Add(-settings.Silent()), float64(round.FreezerAct))
 		if err != nil {
 			return err
 		}

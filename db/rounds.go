@@ -31,6 +31,7 @@ type Round struct {
 	Looks       []Look
 	OnPaper     bool      // typed in from a sheet after an outage
 	By          uuid.UUID // who walked it; zero: whoever enters it
+	Sheet       []byte    // a small JPEG of the sheet it was written on; nil: none was taken
 }
 
 // RailCount is how many were counted on a rail. What the list said there is
@@ -84,6 +85,9 @@ func (db *DB) SaveRound(ctx context.Context, act Act, r Round) error {
 			return line{}, err
 		}
 		if err := addRound(ctx, tx, act, room.ID, due, walk, r); err != nil {
+			return line{}, err
+		}
+		if err := addSheet(ctx, tx, act, r); err != nil {
 			return line{}, err
 		}
 		wrong, err := addCounts(ctx, tx, act.ID, room, r)

@@ -29,6 +29,7 @@ type Today struct {
 	Actions []ActionRow    // found out of its limit and not closed
 	Devices []Thermometer  // the shop's hand thermometers
 	Alarms  []Alarm        // nobody has said "I have it"
+	Call    []Callable     // whom an alarm is told to, for whoever stands by a phone
 	Sign    []SignatureDue // past day 14, the lead's week not signed
 	Bay     []NightFind    // found after hours, without their other half
 	Booked  []Booking      // for today, and those of the last days that nobody has said anything about
@@ -97,6 +98,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Hung, err = db.Hanging(ctx, now); return err },
 		func() error { t.InHouse, err = db.present(ctx); return err },
 		func() error { t.Alarms, err = db.OpenAlarms(ctx); return err },
+		func() error { t.Call, err = db.whomToCall(ctx, t.Alarms); return err },
 		func() error { t.Rounds, err = db.roundsDue(ctx, now); return err },
 		func() error { t.Rooms, err = db.roomsNow(ctx, now); return err },
 		func() error { t.Warm, err = db.OpenIncidents(ctx); return err },

@@ -104,19 +104,22 @@ func JudgeAir(c domain.Celsius) (Verdict, domain.Words) {
 	return Act, domain.Say("Above %v. This is an incident: measure five carcasses now and call the lead.", domain.Fahrenheit(45))
 }
 
-// The freezer's limits: 0 °F to keep meat (trade.md 4.1, Indiana and MSU
-// bulletins), 10 °F to act (common practice, no source).
-var freezerFine, freezerAct = domain.Fahrenheit(0), domain.Fahrenheit(10)
+// A freezer's limits: 0 °F to keep meat (trade.md 4.1, Indiana and MSU bulletins);
+// above FreezerAct somebody has to act (common practice, no source).
+var (
+	freezerFine = domain.Fahrenheit(0)
+	FreezerAct  = domain.Fahrenheit(10)
+)
 
 // JudgeFreezerAir judges one reading of a freezer's air.
 func JudgeFreezerAir(c domain.Celsius) (Verdict, domain.Words) {
 	switch {
 	case c <= freezerFine+tiny:
 		return Fine, domain.Words{}
-	case c <= freezerAct+tiny:
+	case c <= FreezerAct+tiny:
 		return Watch, domain.Say("Warmer than %v. Door shut? Frost on the coil? Read again in an hour.", freezerFine)
 	}
-	return Act, domain.Say("Above %v. Find the cause now and tell the lead. Do not open the door more than you must.", freezerAct)
+	return Act, domain.Say("Above %v. Find the cause now and tell the lead. Do not open the door more than you must.", FreezerAct)
 }
 
 func rank(v Verdict) int { return slices.Index([]Verdict{Fine, Watch, Act}, v) }

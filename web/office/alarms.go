@@ -106,7 +106,7 @@ func alarmSaid(ctx context.Context, m db.AlarmSent) string {
 
 // alarmWhat says what a message was about, and whom it went to.
 func alarmWhat(ctx context.Context, m db.AlarmSent) string {
-	what := map[string]string{"missed-round": ui.T(ctx, "Round missed"), "warm-room": ui.T(ctx, "Too warm"),
+	what := map[string]string{"missed-round": ui.T(ctx, "Round missed"), "warm-room": ui.T(ctx, "Too warm"), "warm-freezer": ui.T(ctx, "Freezer too warm"),
 		"silent-sensor": ui.T(ctx, "Sensor silent"), "test": ui.T(ctx, "Test")}[m.Kind]
 	whom := ui.T(ctx, "first person")
 	if m.Person == 2 {

@@ -9,6 +9,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/round"
+	"coldrail/web/photo"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 
@@ -47,6 +48,9 @@ func (p *Pages) EnterPaper(w http.ResponseWriter, r *http.Request) error {
 	}
 	v.Form, v.At = form(r.PostForm), "room"
 	walked, err := v.read(r.Context(), act)
+	if err == nil {
+		walked.Sheet, err = photo.Read(r, "photo-sheet")
+	}
 	if err == nil {
 		err = p.DB.SaveRound(r.Context(), act, walked)
 	}
@@ -145,7 +149,7 @@ func (v paperView) everyone() []ui.Option {
 
 // paperShown lists the fields of the paper form that show their own error.
 func paperShown(v paperView) []string {
-	fields := []string{"written", "walker", "comment", round.ItemSmell, round.ItemPanel, round.ItemIndependent, round.ItemMeatOld, round.ItemMeatNew, round.ItemFans}
+	fields := []string{"photo-sheet", "written", "walker", "comment", round.ItemSmell, round.ItemPanel, round.ItemIndependent, round.ItemMeatOld, round.ItemMeatNew, round.ItemFans}
 	for _, r := range v.Rails {
 		fields = append(fields, "count-"+itoa(r.ID))
 	}

@@ -3,6 +3,8 @@ package round_test
 import (
 	"bytes"
 	"compress/gzip"
+	"image"
+	"image/jpeg"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -251,7 +253,30 @@ func TestPaper(t *testing.T) {
 		}
 	}
 	a := ann.Post("/round/main/paper", good())
-	ann.Get(a.Location).Wants(t, http.StatusOK, "The evening round was done on paper, typed in by AK", "by BT")
+	ann.Get(a.Location).Wants(t, http.StatusOK, "The evening round was done on paper, typed in by AK", "by BT", "No picture of the sheet was taken.")
+}
+
+// The picture of the sheet stands with the round that was typed in from it.
+func TestPaperWithPicture(t *testing.T) {
+	t.Parallel()
+	s := open(t)
+	ann := s.As(t, s.Ann)
+	var sheet bytes.Buffer
+	if err := jpeg.Encode(&sheet, image.NewGray(image.Rect(0, 0, 600, 800)), nil); err != nil {
+		t.Fatal(err)
+	}
+	form := url.Values{"written": {"2026-11-19T17:30"}, "walker": {s.Bob.ID.String()}, "smell": {"clean"}, "panel": {"35"}, "independent": {"36"}, "meat-old": {"36"},
+		"meat-new": {"55"}, "fans": {"3"}, "count-1": {"3"}, "count-2": {"1"}, "count-3": {"0"}}
+	ann.PostWith("/round/main/paper", form, "photo-sheet", []byte("no picture")).Wants(t, http.StatusUnprocessableEntity, "The picture cannot be read.")
+	a := ann.PostWith("/round/main/paper", form, "photo-sheet", sheet.Bytes())
+	page := ann.Get(a.Location)
+	page.Wants(t, http.StatusOK, "The sheet this round was written on")
+	_, after, _ := strings.Cut(page.Body, `src="/photos/`)
+	id, _, _ := strings.Cut(after, `"`)
+	if picture := ann.Get("/photos/" + id); picture.Status != http.StatusOK || picture.Header.Get("Content-Type") != "image/jpeg" {
+		t.Errorf("the picture answers %d, %s", picture.Status, picture.Header.Get("Content-Type"))
+	}
+	s.Nobody(t).Get("/photos/"+id).Wants(t, http.StatusSeeOther)
 }
 
 // Ice checks: out of service, look-back, and the today list.

@@ -26,6 +26,7 @@ type walkedView struct {
 	Uncounted []string                             // rails nobody counted
 	Unseen    []single                             // not looked at, though they had to be
 	Mould     bool
+	Sheet     uuid.UUID // picture of the sheet of a round on paper
 	Now       time.Time
 }
 
@@ -64,6 +65,9 @@ func (p *Pages) walked(ctx context.Context, id uuid.UUID) (walkedView, error) {
 		return v, err
 	}
 	v.addLooks(looks)
+	if v.Sheet, err = p.DB.SheetOf(ctx, id); err != nil {
+		return v, err
+	}
 	conditions, err := p.conditions(ctx, v.Now)
 	if err != nil {
 		return v, err

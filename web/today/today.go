@@ -26,6 +26,7 @@ type todayView struct {
 	Rooms   []db.RoomNow
 	Alarms  []db.Alarm
 	Copies  db.BackupsSoFar
+	Call    []db.Callable
 }
 
 // group is one kind of thing that needs a person.
@@ -59,7 +60,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 
 // viewOf turns what the records say into the page.
 func viewOf(ctx context.Context, t db.Today, now time.Time) todayView {
-	v := todayView{Figures: figures(ctx, t, now), Rooms: t.Rooms, Alarms: t.Alarms, Copies: t.Copies}
+	v := todayView{Figures: figures(ctx, t, now), Rooms: t.Rooms, Alarms: t.Alarms, Copies: t.Copies, Call: t.Call}
 	for _, g := range groups(ctx, t, now) {
 		if len(g.Lines) > 0 {
 			v.Groups = append(v.Groups, g)

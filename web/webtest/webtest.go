@@ -3,8 +3,11 @@
 package webtest
 
 import (
+	"bytes"
+	"errors"
 	"io"
 	"log/slog"
+	"mime/multipart"
 	"net"
 	"net/http"
 	"net/http/cookiejar"
@@ -139,6 +142,31 @@ func (b *Browser) Post(path string, form url.Values) Answer {
 		form.Set("act", signin.NewAct())
 	}
 	return b.read(b.http.PostForm(b.site.URL+path, form))
+}
+
+// PostWith sends a form with one file in it, as a page with a picture does.
+func (b *Browser) PostWith(path string, form url.Values, field string, file []byte) Answer {
+	b.t.Helper()
+	if !form.Has("act") {
+		form.Set("act", signin.NewAct())
+	}
+	var body bytes.Buffer
+	w := multipart.NewWriter(&body)
+	for name, values := range form {
+		for _, v := range values {
+			if err := w.WriteField(name, v); err != nil {
+				b.t.Fatal(err)
+			}
+		}
+	}
+	part, err := w.CreateFormFile(field, "picture.jpg")
+	if err == nil {
+		_, err = part.Write(file)
+	}
+	if err := errors.Join(err, w.Close()); err != nil {
+		b.t.Fatal(err)
+	}
+	return b.read(b.http.Post(b.site.URL+path, w.FormDataContentType(), &body))
 }
 
 // Ask sends a request with headers of its own and leaves the answer's body to
