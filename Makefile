@@ -33,6 +33,14 @@ faults: ## kills the program 200 times while tablets send; make test does it 20 
 	.ci/install run
 	COLDRAIL_KILLS=200 go test -count 1 -v -run Killed ./cmd/coldrail
 
+faults: ## kills, fills, cuts and moves the clock 210 times under load, and checks after each
+	.ci/install run
+	go test ./cmd/coldrail -run '^TestFaults$$' -faults 210 -timeout 60m -count 1 -v
+
+load: ## ten people at work and 500 phones for a minute, as ratios to the bare queries
+	.ci/install run
+	go test ./cmd/coldrail -run '^TestLoad$$' -load 60s -timeout 10m -count 1 -v
+
 gen: ## writes the Go code of the .templ files anew
 	go tool templ generate
 

@@ -28,7 +28,7 @@ type alarmWorker struct {
 // Work sends the message unless it was sent, or somebody has the alarm already.
 // Each try is written down; a try that failed is made again.
 func (w *alarmWorker) Work(ctx context.Context, job *river.Job[db.AlarmMessage]) error {
-	e, wanted, err := w.db.AlarmErrand(ctx, job.Args, time.Now())
+	e, wanted, err := w.db.AlarmErrand(ctx, job.Args, clock())
 	if err != nil || !wanted {
 		return err
 	}
@@ -45,7 +45,7 @@ func (w *alarmWorker) Work(ctx context.Context, job *river.Job[db.AlarmMessage])
 		wrong = sent.Error()
 	}
 	// What was sent is written down even while the program is being stopped.
-	if err := w.db.AlarmTried(context.WithoutCancel(ctx), job.Args, wrong, time.Now()); err != nil {
+	if err := w.db.AlarmTried(context.WithoutCancel(ctx), job.Args, wrong, clock()); err != nil {
 		return err
 	}
 	return sent
@@ -53,7 +53,7 @@ func (w *alarmWorker) Work(ctx context.Context, job *river.Job[db.AlarmMessage])
 
 // NextRetry waits 10 s, then twice as long each time, at most 10 minutes.
 func (w *alarmWorker) NextRetry(job *river.Job[db.AlarmMessage]) time.Time {
-	return time.Now().Add(min(10*time.Minute, 10*time.Second<<min(job.Attempt-1, 10)))
+	return clock().Add(min(10*time.Minute, 10*time.Second<<min(job.Attempt-1, 10)))
 }
 
 // Timeout leaves a slow mail server its time.

@@ -35,7 +35,7 @@ func (w *nightlyWorker) Timeout(*river.Job[nightlyArgs]) time.Duration { return 
 // Work makes the copy where one is due. What went wrong is written down for the
 // office and the first page; the next try is an hour later.
 func (w *nightlyWorker) Work(ctx context.Context, _ *river.Job[nightlyArgs]) error {
-	now := time.Now()
+	now := clock()
 	set, err := w.db.BackupSettings(ctx)
 	if err != nil || set.Directory == "" {
 		return err
@@ -54,7 +54,7 @@ func (w *nightlyWorker) Work(ctx context.Context, _ *river.Job[nightlyArgs]) err
 	}
 	b := db.Backup{ID: uuid.Must(uuid.NewV7()), BeganAt: now, Sealed: to != nil}
 	b.File, b.Bytes, b.Thinned, err = archive.Folder(set.Directory).Keep(ctx, w.address, to, now, shop.Location())
-	b.EndedAt = time.Now()
+	b.EndedAt = clock()
 	if err != nil {
 		b.Wrong = sentence(err)
 		w.log.Error("the nightly backup failed", "err", err)

@@ -184,18 +184,10 @@ func (p *program) kill(t *testing.T) {
 	<-p.ended
 }
 
-// killDatabase ends postgres under the running program.
+// killDatabase ends postgres under the running program and waits until it is buried.
 func killDatabase(t *testing.T, data string) {
 	t.Helper()
-	text, err := os.ReadFile(filepath.Join(data, "postgres", "data", "postmaster.pid"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	first, _, _ := strings.Cut(string(text), "\n")
-	pid, err := strconv.Atoi(first)
-	if err != nil {
-		t.Fatal(err)
-	}
+	pid := databasePid(t, data)
 	if err := syscall.Kill(pid, syscall.SIGKILL); err != nil {
 		t.Fatal(err)
 	}
@@ -206,6 +198,21 @@ func killDatabase(t *testing.T, data string) {
 		time.Sleep(10 * time.Millisecond)
 	}
 	t.Fatal("postgres was killed and not buried")
+}
+
+// databasePid is the process of the embedded database.
+func databasePid(t *testing.T, data string) int {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join(data, "postgres", "data", "postmaster.pid"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, _, _ := strings.Cut(string(text), "\n")
+	pid, err := strconv.Atoi(first)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return pid
 }
 
 // identity is the number PostgreSQL gave the running program's cluster when it was made.

@@ -7,7 +7,6 @@ import (
 	"net"
 	"net/http"
 	"strings"
-	"time"
 
 	"coldrail/db"
 	"coldrail/web/trust"
@@ -27,7 +26,7 @@ func openTLS(ctx context.Context, cfg Config, d *db.DB) (s safety, err error) {
 	}
 	conf := &tls.Config{MinVersion: tls.VersionTLS12, NextProtos: []string{"h2", "http/1.1"}}
 	if cfg.CertFile != "" {
-		own, err := trust.Own(cfg.CertFile, cfg.KeyFile, time.Now())
+		own, err := trust.Own(cfg.CertFile, cfg.KeyFile, clock())
 		if err != nil {
 			return s, err
 		}
@@ -37,7 +36,7 @@ func openTLS(ctx context.Context, cfg Config, d *db.DB) (s safety, err error) {
 		if err != nil {
 			return s, err
 		}
-		k := &trust.Keeper{Dir: cfg.certificates(), Shop: shop.Name, Names: cfg.Names, Now: time.Now}
+		k := &trust.Keeper{Dir: cfg.certificates(), Shop: shop.Name, Names: cfg.Names, Now: clock}
 		if err := k.Open(); err != nil {
 			return s, err
 		}

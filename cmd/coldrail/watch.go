@@ -30,7 +30,7 @@ type watchWorker struct {
 // The heartbeat goes out last and only where all went well: whoever listens
 // outside then notices a watch that fails as well as a machine that is off.
 func (w *watchWorker) Work(ctx context.Context, _ *river.Job[watchArgs]) error {
-	now := time.Now()
+	now := clock()
 	err := errors.Join(w.db.WatchRounds(ctx, now), w.db.WatchIncidents(ctx, now))
 	if err := errors.Join(err, w.db.RaiseAlarms(ctx, now)); err != nil {
 		return err
@@ -40,7 +40,7 @@ func (w *watchWorker) Work(ctx context.Context, _ *river.Job[watchArgs]) error {
 
 // startWatch begins the watch and returns how to stop it.
 func startWatch(ctx context.Context, d *db.DB, ownerURL, mailPassword string, log *slog.Logger) (stop func(context.Context), err error) {
-	if err := d.WatchRounds(ctx, time.Now()); err != nil { // what fell due while the program was down
+	if err := d.WatchRounds(ctx, clock()); err != nil { // what fell due while the program was down
 		return nil, err
 	}
 	workers := river.NewWorkers()

@@ -27,7 +27,13 @@ type Shop struct {
 // OpenShop returns a database with a working shop in it.
 func OpenShop(t testing.TB) *Shop {
 	t.Helper()
-	s, ctx := &Shop{DB: Open(t)}, t.Context()
+	return Furnish(t, Open(t))
+}
+
+// Furnish sets the working shop up in an empty database of the caller's.
+func Furnish(t testing.TB, d *db.DB) *Shop {
+	t.Helper()
+	s, ctx := &Shop{DB: d}, t.Context()
 	var err error
 	must := func() {
 		t.Helper()
