@@ -28,6 +28,7 @@ type Config struct {
 	PublicURL string // how a hunter's phone reaches the site, without a final slash
 	Secure    bool   // reached over HTTPS: cookies are kept to it
 	Trust     trust.Pages
+	Measure   func(route, method string, status int, took time.Duration) // told of each request; nil: nobody is
 }
 
 // site is the running site.
@@ -112,8 +113,12 @@ func (s *site) logged(next http.Handler) http.Handler {
 		if ww.Status() < 400 {
 			level = slog.LevelDebug
 		}
-		s.log.Log(r.Context(), level, "request", "method", r.Method, "route", chi.RouteContext(r.Context()).RoutePattern(),
-			"status", ww.Status(), "bytes", ww.BytesWritten(), "ms", time.Since(began).Milliseconds(), "ref", middleware.GetReqID(r.Context()))
+		route, took := chi.RouteContext(r.Context()).RoutePattern(), time.Since(began)
+		if s.Measure != nil {
+			s.Measure(route, r.Method, ww.Status(), took)
+		}
+		s.log.Log(r.Context(), level, "request", "method", r.Method, "route", route,
+			"status", ww.Status(), "bytes", ww.BytesWritten(), "ms", took.Milliseconds(), "ref", middleware.GetReqID(r.Context()))
 	})
 }
 

@@ -21,6 +21,7 @@ type Config struct {
 	CertFile     string   // the shop's own certificate and key; empty: ours
 	KeyFile      string
 	MailPassword string     // of the mail server that the alarms go out by
+	MetricsAddr  string     // where Prometheus asks, on this machine alone; empty: nowhere
 	LogLevel     slog.Level // of the program's log on standard error
 }
 
@@ -37,6 +38,7 @@ var settings = []setting{
 	{"COLDRAIL_CERT", "the shop's own certificate, a PEM file", "made by the program"},
 	{"COLDRAIL_KEY", "its key, a PEM file", "made by the program"},
 	{"COLDRAIL_MAIL_PASSWORD", "password of the mail server named in the office", "none"},
+	{"COLDRAIL_METRICS_ADDR", "address and port of this machine where Prometheus reads", "none"},
 	{"COLDRAIL_LOG", "debug, info, warn or error", "info"},
 }
 
@@ -57,6 +59,9 @@ func readConfig(env func(string) string) (Config, error) {
 	}
 	if u, err := url.Parse(c.PublicURL); err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" {
 		wrong = append(wrong, fmt.Sprintf("COLDRAIL_PUBLIC_URL is %q, give http:// or https:// and a host", c.PublicURL))
+	}
+	if c.MetricsAddr = get("COLDRAIL_METRICS_ADDR", ""); c.MetricsAddr != "" && !ownAddress(c.MetricsAddr) {
+		wrong = append(wrong, fmt.Sprintf("COLDRAIL_METRICS_ADDR is %q, give one of this machine alone, such as 127.0.0.1:9090", c.MetricsAddr))
 	}
 	wrong = append(wrong, c.readTLS(get)...)
 	if err := c.LogLevel.UnmarshalText([]byte(get("COLDRAIL_LOG", "info"))); err != nil {

@@ -134,7 +134,7 @@ func overview() string {
 	}
 	b.WriteString("\nSettings are environment variables:\n\n")
 	for _, s := range settings {
-		fmt.Fprintf(&b, "  %-20s %s (default: %s)\n", s.name, s.means, s.def)
+		fmt.Fprintf(&b, "  %-21s %s (default: %s)\n", s.name, s.means, s.def)
 	}
 	return b.String()
 }

@@ -67,7 +67,12 @@ func site(ctx context.Context, c call, d *db.DB, ownerURL string, listener net.L
 	if err != nil {
 		return err
 	}
-	cfg := web.Config{DB: d, Now: clock, Log: log, PublicURL: c.cfg.PublicURL, Secure: c.cfg.Secure(), Trust: safe.trust}
+	counts := newMeasures(d)
+	quiet, err := counts.serve(c.cfg.MetricsAddr, log)
+	if err != nil {
+		return err
+	}
+	cfg := web.Config{DB: d, Measure: counts.count, Now: clock, Log: log, PublicURL: c.cfg.PublicURL, Secure: c.cfg.Secure(), Trust: safe.trust}
 	handler, err := web.New(ctx, cfg)
 	if err != nil {
 		return err
@@ -96,7 +101,7 @@ func site(ctx context.Context, c call, d *db.DB, ownerURL string, listener net.L
 	}
 	finish, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
 	defer cancel()
-	stopped := errors.Join(server.Shutdown(finish), tablets.Shutdown(finish))
+	stopped := errors.Join(server.Shutdown(finish), tablets.Shutdown(finish), quiet(finish))
 	watch(finish)
 	if errors.Is(err, http.ErrServerClosed) {
 		err = nil

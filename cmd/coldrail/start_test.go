@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -236,4 +237,21 @@ func identity(t *testing.T, data string) (id string) {
 		t.Fatal(err)
 	}
 	return id
+}
+
+// ownersURL is how the owner of the tables reaches the embedded database.
+func ownersURL(data string) string {
+	socket := filepath.Join(data, "postgres", "run")
+	return "postgres://" + cluster.Owner + "@/" + cluster.Database + "?" + url.Values{"host": {socket}, "sslmode": {"disable"}}.Encode()
+}
+
+// dbOf connects to the running program's database as the owner of its tables.
+func dbOf(t *testing.T, data string) *pgx.Conn {
+	t.Helper()
+	conn, err := pgx.Connect(t.Context(), ownersURL(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = conn.Close(context.WithoutCancel(t.Context())) })
+	return conn
 }

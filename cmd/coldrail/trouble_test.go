@@ -15,7 +15,6 @@ import (
 	"time"
 
 	"coldrail/db"
-	"coldrail/db/cluster"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
 
@@ -44,8 +43,7 @@ func openTrouble(t *testing.T) *trouble {
 	}
 	s.start(t)
 	s.program.ready(t)
-	socket := filepath.Join(s.data, "postgres", "run")
-	s.url = "postgres://" + cluster.Owner + "@/" + cluster.Database + "?" + url.Values{"host": {socket}, "sslmode": {"disable"}}.Encode()
+	s.url = ownersURL(s.data)
 	d, err := db.Open(t.Context(), s.url)
 	must(t, err)
 	defer d.Close()
