@@ -24,7 +24,9 @@ type Collection struct {
 	Boxes       []string // the labels that were scanned or ticked
 	Remains     string   // what else stays or is still to come
 	TagReturned bool
-	LetOwe      string // why it may leave unpaid; the lead or an owner says so
+	Things      []string // what goes back besides: pieces and coolers, by id
+	Strokes     string   // the signature drawn on the glass
+	LetOwe      string   // why it may leave unpaid; the lead or an owner says so
 }
 
 // Handover is one collection that happened.
@@ -37,6 +39,7 @@ type Handover struct {
 	Remains      string
 	BalanceCents domain.Cents
 	BalanceWhy   string
+	Strokes      string
 	At           time.Time
 	By           string // initials
 }
@@ -99,10 +102,12 @@ func (db *DB) ScanBox(ctx context.Context, number domain.ShopNumber, label strin
 // release is a hand-over on its way: what the form said, checked.
 type release struct {
 	animal.Collection
-	to    animal.Tracks
-	taken []Box
-	owed  domain.Cents
-	why   string // it may leave with money owed
+	to      animal.Tracks
+	taken   []Box
+	owed    domain.Cents
+	things  []Thing // that go along
+	strokes string
+	why     string // it may leave with money owed
 }
 
 // collect asks the domain whether the collection may happen and where the
@@ -115,6 +120,12 @@ func collect(ctx context.Context, tx pgx.Tx, act Act, a Animal, c Collection) (r
 	if r.taken, err = scanned(ctx, tx, a, boxes, c.Boxes); err != nil {
 		return r, err
 	}
+	if err := mayTakeHome(ctx, tx, a, c, r.taken); err != nil {
+		return r, err
+	}
+	if r.strokes = c.Strokes; len(r.strokes) > 20000 || !aPath.MatchString(r.strokes) {
+		return r, domain.Wrong("signer", "The signature came in damaged. Clear it and sign again.")
+	}
 	r.Collection = animal.Collection{Collector: strings.TrimSpace(c.Collector), Authority: c.Authority, Seen: strings.TrimSpace(c.Seen),
 		Taken: len(r.taken), Remains: strings.TrimSpace(c.Remains), TagBack: c.TagReturned}
 	for _, b := range boxes {
@@ -123,6 +134,9 @@ func collect(ctx context.Context, tx pgx.Tx, act Act, a Animal, c Collection) (r
 		}
 	}
 	if err := sausageStays(ctx, tx, a, r.Collection); err != nil {
+		return r, err
+	}
+	if err := r.giveBack(ctx, tx, a, c.Things); err != nil {
 		return r, err
 	}
 	if r.to, err = a.Tracks().Collect(r.Collection); err != nil {
@@ -210,9 +224,9 @@ func wrongBox(ctx context.Context, q querier, a Animal, number domain.ShopNumber
 // write notes who took what, and frees the boxes and the tag.
 func (r release) write(ctx context.Context, tx pgx.Tx, act Act, a Animal) error {
 	if _, err := tx.Exec(ctx, `
-		INSERT INTO handovers (id, animal_id, collector, authority, seen, tag_returned, remains, balance_cents, balance_why, at, by_staff)
-		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)`,
-		act.ID, a.ID, r.Collector, r.Authority, r.Seen, r.TagBack, r.stays(), r.owed, r.why, act.At, act.Staff); err != nil {
+		INSERT INTO handovers (id, animal_id, collector, authority, seen, tag_returned, remains, balance_cents, balance_why, at, by_staff, strokes)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)`,
+		act.ID, a.ID, r.Collector, r.Authority, r.Seen, r.TagBack, r.stays(), r.owed, r.why, act.At, act.Staff, r.strokes); err != nil {
 		return err
 	}
 	ids := make([]uuid.UUID, len(r.taken))
@@ -220,6 +234,11 @@ func (r release) write(ctx context.Context, tx pgx.Tx, act Act, a Animal) error 
 		ids[i] = b.ID
 	}
 	if _, err := tx.Exec(ctx, `UPDATE boxes SET released_at = $2, handover_id = $3 WHERE id = ANY ($1)`, ids, act.At, act.ID); err != nil {
+		return err
+	}
+	rows := &pgx.Batch{}
+	r.queueThings(rows, act)
+	if err := tx.SendBatch(ctx, rows).Close(); err != nil {
 		return err
 	}
 	if r.TagBack {
@@ -266,6 +285,9 @@ func (r release) detail() map[string]any {
 	d := map[string]any{"boxes": r.numbers(), "to": string(r.Authority)}
 	if stays := r.stays(); stays != "" {
 		d["stays"] = stays
+	}
+	if len(r.things) > 0 {
+		d["given_back"] = len(r.things)
 	}
 	if r.TagBack {
 		d["tag"] = "given back"

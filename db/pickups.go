@@ -8,6 +8,7 @@ import (
 
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/cutting"
 	"coldrail/domain/hold"
 
 	"github.com/google/uuid"
@@ -21,17 +22,19 @@ type Box struct {
 	Place      string // Freezer F1-3
 	Packs      int
 	NetKg      domain.Kilogram
+	Portion    cutting.Portion // of a shared animal: whose
+	PlacedAt   *time.Time
 	ReleasedAt *time.Time
 	ReleasedBy string // initials of who handed it over
 }
 
 const boxQuery = `
 	SELECT b.id, b.n, coalesce(c.label, '') AS room, coalesce(c.label || ' ' || r.name || '-' || p.position, '') AS place,
-	       coalesce(k.packs, 0) AS packs, coalesce(k.net_kg, 0) AS net_kg, b.released_at, coalesce(s.initials, '') AS released_by
+	       coalesce(k.packs, 0) AS packs, coalesce(k.net_kg, 0) AS net_kg, coalesce(k.portion, '') AS portion, b.placed_at, b.released_at, coalesce(s.initials, '') AS released_by
 	FROM boxes b
 	LEFT JOIN places p ON p.id = b.place_id LEFT JOIN rails r ON r.id = p.rail_id LEFT JOIN coolers c ON c.id = r.cooler_id
 	LEFT JOIN handovers h ON h.id = b.handover_id LEFT JOIN staff s ON s.id = h.by_staff
-	LEFT JOIN LATERAL (SELECT sum(count)::int AS packs, sum(net_kg) AS net_kg FROM packs WHERE box_id = b.id) k ON true`
+	LEFT JOIN LATERAL (SELECT sum(count)::int AS packs, sum(net_kg) AS net_kg, max(portion) AS portion FROM packs WHERE box_id = b.id) k ON true`
 
 func boxesAt(ctx context.Context, q querier, id uuid.UUID) ([]Box, error) {
 	return all[Box](ctx, q, boxQuery+` WHERE b.animal_id = $1 ORDER BY b.n LIMIT 99`, id)
@@ -121,6 +124,7 @@ type Party struct {
 	Phone  string
 	Note   string
 	TellBy string // text, call or mail
+	Since  time.Time
 }
 
 // Pickup is everything the counter needs when somebody stands there.
@@ -129,7 +133,8 @@ type Pickup struct {
 	Boxes     []Box
 	Loose     int            // packs that are in no box yet
 	InBatches []domain.Words // meat in batches that are not back with it
-	Apart     []string       // head, cape, hide, antlers kept for the owner
+	Things    []Thing        // head, cape, antlers, coolers: what goes back besides the boxes
+	Shares    []Share        // of a shared animal: whose portion is whose
 	Parties   []Party        // who may collect, the owner first
 	Holds     []hold.Hold
 	Account   Account
@@ -151,7 +156,7 @@ func (db *DB) Pickup(ctx context.Context, number domain.ShopNumber) (p Pickup, e
 		return p, err
 	}
 	if p.Parties, err = all[Party](ctx, db.pool, `
-		SELECT ap.role, p.name, p.phone, ap.note, p.tell_by FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1
+		SELECT ap.role, p.name, p.phone, ap.note, p.tell_by, ap.since FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1
 		ORDER BY array_position(ARRAY['owner', 'collector', 'taker', 'payer', 'deliverer'], ap.role), ap.since LIMIT 20`, id); err != nil {
 		return p, err
 	}
@@ -164,17 +169,29 @@ func (db *DB) Pickup(ctx context.Context, number domain.ShopNumber) (p Pickup, e
 	if p.Contacts, err = db.Contacts(ctx, number); err != nil {
 		return p, err
 	}
-	err = db.pool.QueryRow(ctx, `
-		SELECT (SELECT coalesce(sum(count), 0)::int FROM packs WHERE animal_id = $1 AND box_id IS NULL),
-		       (SELECT coalesce(array_agg(kind || ' ' || mark ORDER BY mark), '{}') FROM pieces
-		        WHERE animal_id = $1 AND kind IN ('head', 'cape', 'hide', 'antlers', 'heart'))`, id).Scan(&p.Loose, &p.Apart)
+	if p.Things, err = things(ctx, db.pool, id); err != nil {
+		return p, err
+	}
+	if p.Shares, err = all[Share](ctx, db.pool, sharesOf, id); err != nil {
+		return p, err
+	}
+	err = db.pool.QueryRow(ctx, `SELECT coalesce(sum(count), 0)::int FROM packs WHERE animal_id = $1 AND box_id IS NULL`, id).Scan(&p.Loose)
 	return p, translate(err)
 }
+
+// Share is one portion of a shared animal and whose it is.
+type Share struct {
+	Portion cutting.Portion
+	Whose   string
+}
+
+const sharesOf = `
+	SELECT portion, for_whom AS whose FROM orders WHERE animal_id = $1 AND void_at IS NULL AND portion <> '' AND for_whom <> '' ORDER BY portion LIMIT 10`
 
 // Handovers lists who took what of an animal, in order.
 func (db *DB) Handovers(ctx context.Context, id uuid.UUID) ([]Handover, error) {
 	return all[Handover](ctx, db.pool, `
 		SELECT h.collector, h.authority, h.seen, (SELECT count(*)::int FROM boxes b WHERE b.handover_id = h.id) AS boxes, h.tag_returned,
-		       h.remains, h.balance_cents, h.balance_why, h.at, s.initials AS by
+		       h.remains, h.balance_cents, h.balance_why, h.strokes, h.at, s.initials AS by
 		FROM handovers h JOIN staff s ON s.id = h.by_staff WHERE h.animal_id = $1 ORDER BY h.at LIMIT 50`, id)
 }

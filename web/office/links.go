@@ -34,6 +34,9 @@ func allDoors(ctx context.Context) []doorGroup {
 			{"/office/backups", ui.T(ctx, "Backups"), ui.T(ctx, "where they go, when the last good one was made")},
 			{"/office/rooms", ui.T(ctx, "Rooms and rails"), ui.T(ctx, "coolers, freezers and what hangs where")},
 		}},
+		{ui.T(ctx, "The counter"), []door{
+			{"/office/fetching", ui.T(ctx, "Handing out and letters"), ui.T(ctx, "who may collect, and meat nobody fetches")},
+		}},
 		{ui.T(ctx, "People and devices"), []door{
 			{"/office/staff", ui.T(ctx, "Who works here"), ui.T(ctx, "their work, PINs and last days")},
 			{"/office/tablets", ui.T(ctx, "Tablets and phones"), ui.T(ctx, "what takes part, and what was given up on it")},

@@ -18,7 +18,8 @@ import (
 // counterForm is what the forms of the page carry; each fills its own part.
 type counterForm struct {
 	Which, Act                          string // the form that was sent, and its act
-	Boxes                               []string
+	Boxes, Things                       []string
+	Strokes, Named, NamedHow            string
 	Collector, Authority, Seen, Remains string
 	Tag                                 bool
 	LetOwe                              string
@@ -59,7 +60,7 @@ func (v counterView) open() bool { return fetchable(v.Animal.Physical) && v.Here
 // stray is an error whose form is not on the page any more: another counter was
 // first.
 func (v counterView) stray() *domain.Error {
-	if v.open() || v.Form.Which == "call" {
+	if v.open() || v.Form.Which == "call" || v.Form.Which == "named" {
 		return nil
 	}
 	return v.Wrong
@@ -75,6 +76,16 @@ func (v counterView) Here() (n int) {
 	return n
 }
 
+// thingsHere are the ids of what goes back besides the boxes.
+func (v counterView) thingsHere() (ids []string) {
+	for _, t := range v.Things {
+		if t.GoneAt == nil {
+			ids = append(ids, t.ID.String())
+		}
+	}
+	return ids
+}
+
 // TagHere reports whether the state's tag is to be given back.
 func (v counterView) TagHere() bool {
 	return v.Animal.Legal == animal.TagHeld || v.Animal.Legal == animal.Verified && v.Animal.Species.Game()
@@ -87,7 +98,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Form = counterForm{Boxes: r.URL.Query()["boxes"], Authority: string(animal.ByOwner), Tag: true}
+	v.Form = counterForm{Boxes: r.URL.Query()["boxes"], Things: v.thingsHere(), Authority: string(animal.ByOwner), Tag: true}
 	status := http.StatusOK
 	if label := strings.TrimSpace(r.FormValue("scan")); label != "" {
 		box, err := p.DB.ScanBox(r.Context(), v.Animal.Number, label)
@@ -107,14 +118,14 @@ func (p *Pages) HandOver(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return domain.Wrong("", "The form came in damaged. Open the page again.")
 	}
-	f := counterForm{Which: "handover", Act: r.FormValue("act"), Boxes: r.PostForm["boxes"], Collector: r.FormValue("collector"),
+	f := counterForm{Which: "handover", Things: r.PostForm["things"], Strokes: r.FormValue("strokes"), Act: r.FormValue("act"), Boxes: r.PostForm["boxes"], Collector: r.FormValue("collector"),
 		Authority: r.FormValue("authority"), Seen: r.FormValue("seen"), Remains: r.FormValue("remains"), Tag: r.FormValue("tag") == "yes", LetOwe: r.FormValue("let_owe")}
 	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
 		if err := signin.PIN(r, p.DB, p.Now()); err != nil {
 			return err
 		}
 		return p.DB.HandOver(ctx, act, n, db.Collection{Collector: f.Collector, Authority: animal.Authority(f.Authority), Seen: f.Seen,
-			Boxes: f.Boxes, Remains: f.Remains, TagReturned: f.Tag, LetOwe: f.LetOwe})
+			Boxes: f.Boxes, Things: f.Things, Strokes: f.Strokes, Remains: f.Remains, TagReturned: f.Tag, LetOwe: f.LetOwe})
 	})
 }
 
@@ -123,6 +134,14 @@ func (p *Pages) Call(w http.ResponseWriter, r *http.Request) error {
 	f := counterForm{Which: "call", Act: r.FormValue("act"), Way: r.FormValue("way"), Outcome: r.FormValue("outcome"), Note: r.FormValue("note")}
 	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
 		return p.DB.LogCall(ctx, act, n, f.Way, f.Outcome, f.Note)
+	})
+}
+
+// MayCollect serves POST /pickup/{number}/named: the owner named somebody.
+func (p *Pages) MayCollect(w http.ResponseWriter, r *http.Request) error {
+	f := counterForm{Which: "named", Act: r.FormValue("act"), Named: r.FormValue("named"), NamedHow: r.FormValue("named_how")}
+	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		return p.DB.MayCollect(ctx, act, n, f.Named, f.NamedHow)
 	})
 }
 

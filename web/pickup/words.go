@@ -17,10 +17,47 @@ func boxOptions(ctx context.Context, v counterView) []ui.Option {
 	for _, b := range v.Boxes {
 		if b.ReleasedAt == nil {
 			options = append(options, ui.Option{Value: domain.BoxCode(v.Animal.Number, b.N),
-				Label: ui.T(ctx, "Box %d: %s", b.N, placeWords(ctx, b)), Note: contents(ctx, b, len(v.Boxes))})
+				Label: ui.T(ctx, "Box %d: %s", b.N, placeWords(ctx, b)), Note: contents(ctx, b, len(v.Boxes)) + shareWords(ctx, v, b)})
 		}
 	}
 	return options
+}
+
+// shareWords says whose portion a box of a shared animal is.
+func shareWords(ctx context.Context, v counterView, b db.Box) string {
+	for _, s := range v.Shares {
+		if s.Portion == b.Portion {
+			return ui.T(ctx, ". %s, for %s", s.Portion.Words(), s.Whose)
+		}
+	}
+	return ""
+}
+
+// thingOptions are what goes back besides the boxes.
+func thingOptions(ctx context.Context, v counterView) []ui.Option {
+	var options []ui.Option
+	for _, t := range v.Things {
+		if t.GoneAt == nil {
+			options = append(options, ui.Option{Value: t.ID.String(), Label: capital(t.What)})
+		}
+	}
+	return options
+}
+
+func capital(s string) string { return strings.ToUpper(s[:min(1, len(s))]) + s[min(1, len(s)):] }
+
+// namedHow are the ways in which an owner says who may come.
+func namedHow(ctx context.Context) []ui.Option {
+	return []ui.Option{{Value: "call", Label: ui.T(ctx, "By phone, just now")}, {Value: "text", Label: ui.T(ctx, "By text")}, {Value: "in person", Label: ui.T(ctx, "In person")}}
+}
+
+// partyNote is what stands beside a person: how the owner said that they may collect.
+func partyNote(ctx context.Context, p db.Party) string {
+	if p.Role != "collector" || p.Note == "" {
+		return p.Note
+	}
+	said := map[string]string{"call": ui.T(ctx, "by phone"), "text": ui.T(ctx, "by text"), "in person": ui.T(ctx, "in person")}[p.Note]
+	return ui.T(ctx, "the owner said so %s, %s", said, ui.Moment(ctx, p.Since))
 }
 
 func placeWords(ctx context.Context, b db.Box) string {
@@ -74,6 +111,7 @@ func people(ctx context.Context, parties []db.Party) []person {
 	var list []person
 	for _, p := range parties {
 		role := roleWords(ctx, p.Role)
+		p.Note = partyNote(ctx, p)
 		i := slices.IndexFunc(list, func(q person) bool { return q.Name == p.Name && q.Phone == p.Phone })
 		if i < 0 {
 			list = append(list, person{Party: p, Roles: role})
@@ -149,9 +187,6 @@ func toCome(ctx context.Context, v counterView) []string {
 	}
 	for _, w := range v.InBatches {
 		said = append(said, ui.T(ctx, "Still to come: %s.", w))
-	}
-	if len(v.Apart) > 0 {
-		said = append(said, ui.T(ctx, "Kept apart: %s.", strings.Join(v.Apart, ", ")))
 	}
 	if v.Animal.Keeps != "" {
 		said = append(said, ui.T(ctx, "Asked for at drop-off: %s.", v.Animal.Keeps))

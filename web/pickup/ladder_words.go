@@ -1,0 +1,105 @@
+package pickup
+
+import (
+	"context"
+
+	"coldrail/db"
+	"coldrail/domain/animal"
+	"coldrail/web/ui"
+)
+
+func lettersPath(v lettersView) string { return "/pickup/" + string(v.Animal.Number) + "/letters" }
+
+// ladderNote says whether the ladder is on.
+func ladderNote(ctx context.Context, f db.Fetching) string {
+	if !f.On {
+		return ui.T(ctx, "Letters are off: calls are noted, nothing else happens.")
+	}
+	return ui.T(ctx, "A letter after %d days, each approved by the owner of the shop.", f.LetterDays)
+}
+
+func uncollectedLine(ctx context.Context, v ladderView, u db.Uncollected) ui.LineView {
+	rung := u.Rung(v.Fetching.Ladder, v.Now)
+	l := ui.LineView{Mark: ui.Tag(u.Number), Title: ownerTitle(ctx, u.Waiting), Note: ui.T(ctx, "%s · %s", rung.Words(), waitingNote(ctx, u.Waiting, v.Now)),
+		Href: "/pickup/" + string(u.Number) + "/letters", Act: ui.T(ctx, "Open")}
+	if rung == animal.NotTold || rung == animal.TellAgain {
+		l.Href, l.Act = "/pickup/"+string(u.Number), ui.T(ctx, "Call and note it")
+	}
+	if u.Held() {
+		l.Badge = ui.Held(ui.T(ctx, "Held"))
+	}
+	return l
+}
+
+// here counts the boxes still in the shop.
+func (v lettersView) here() (n int) {
+	for _, b := range v.Boxes {
+		if b.ReleasedAt == nil {
+			n++
+		}
+	}
+	return n
+}
+
+func ownerLine(ctx context.Context, o db.Owner) string {
+	switch {
+	case o.Name == "":
+		return ui.T(ctx, "not known")
+	case o.Address == "":
+		return ui.T(ctx, "%s, %s: no address, ask for it", o.Name, o.Phone)
+	}
+	return ui.T(ctx, "%s, %s, %s", o.Name, o.Phone, o.Address)
+}
+
+func triesWords(ctx context.Context, t animal.Told) string {
+	if t.First.IsZero() {
+		return ui.T(ctx, "none")
+	}
+	return ui.T(ctx, "%d, the first %s, the last %s; %d letters", t.Tries, ui.Day(ctx, t.First), ui.Day(ctx, t.Last), t.Letters)
+}
+
+func letterTitle(ctx context.Context, l db.Letter) string {
+	switch {
+	case l.BackAt != nil:
+		return ui.T(ctx, "Letter sent %s, came back %s", ui.Day(ctx, *l.SentAt), ui.Day(ctx, *l.BackAt))
+	case l.SentAt != nil:
+		return ui.T(ctx, "Letter sent %s", ui.Day(ctx, *l.SentAt))
+	case l.ApprovedAt != nil:
+		return ui.T(ctx, "Letter approved, to be sent")
+	}
+	return ui.T(ctx, "Letter waits for the owner of the shop")
+}
+
+func letterNote(ctx context.Context, l db.Letter) string {
+	said := ui.T(ctx, "Written %s by %s.", ui.Moment(ctx, l.WrittenAt), l.WrittenBy)
+	if l.ApprovedAt != nil {
+		said += " " + ui.T(ctx, "Approved %s by %s.", ui.Moment(ctx, *l.ApprovedAt), l.ApprovedBy)
+	}
+	if l.How == "certified" {
+		said += " " + ui.T(ctx, "Sent certified.")
+	}
+	return said
+}
+
+// poundsOr is what stands in the field: as typed, or what the boxes weigh.
+func poundsOr(ctx context.Context, v lettersView) string {
+	if v.Form.Pounds != "" || v.Kg == 0 {
+		return v.Form.Pounds
+	}
+	return ui.TypedWeight(ctx, v.Kg)
+}
+
+// orLine is a line to write on where nothing is known.
+func orLine(text string) string {
+	if text == "" {
+		return "______________________________"
+	}
+	return text
+}
+
+func givenOn(ctx context.Context, g db.Given) string {
+	if g.At.IsZero() {
+		return orLine("")
+	}
+	return ui.Date(ctx, g.At)
+}
