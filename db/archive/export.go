@@ -134,7 +134,7 @@ func (t table) write(ctx context.Context, tx pgx.Tx, dir string) (n int, err err
 	_, err = pgx.ForEachRow(rows, into, func() error {
 		for i, text := range t.text {
 			if text {
-				row[i] = harmless(row[i])
+				row[i] = Harmless(row[i])
 			}
 		}
 		comma := ",\n"
@@ -166,9 +166,9 @@ func put(w *bufio.Writer, text string) error {
 	return err
 }
 
-// harmless keeps a spreadsheet from running what somebody typed as a formula
+// Harmless keeps a spreadsheet from running what somebody typed as a formula
 // (OWASP, CSV Injection: the cells beginning with = + - @, tab or line feed).
-func harmless(cell string) string {
+func Harmless(cell string) string {
 	if cell != "" && strings.ContainsRune("=+-@\t\r\n", rune(cell[0])) {
 		return "'" + cell
 	}

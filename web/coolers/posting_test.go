@@ -77,3 +77,18 @@ func TestSensorPosts(t *testing.T) {
 		t.Errorf("after it was taken out: %d", status)
 	}
 }
+
+// One address posts 600 times a minute and no more, whatever its token: a lost
+// sensor cannot take the machine's time.
+func TestSensorPostsTooOften(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	for i := range 601 {
+		status, _ := post(t, s, "nobody's", "[]")
+		if want := http.StatusUnauthorized; i < 600 && status != want {
+			t.Fatalf("post %d answers %d, want %d", i+1, status, want)
+		} else if i == 600 && status != http.StatusTooManyRequests {
+			t.Errorf("post 601 answers %d, want 429", status)
+		}
+	}
+}

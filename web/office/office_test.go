@@ -41,6 +41,14 @@ func TestOfficeRegister(t *testing.T) {
 	if err != nil || len(rows) != 2 || rows[0][0] != "line" || rows[1][1] != string(first) {
 		t.Errorf("%v, %v: want a head and one line of %s", rows, err, first)
 	}
+	formula := s.As(t, s.Bob).Post("/dropoff", url.Values{"number": {string(dbtest.Tag(2))}, "phone": {"555-0143"}, "name": {"=HYPERLINK(1)"}, "tag": {"T-2"}, "state": {"NY"},
+		"species": {"whitetail"}, "shape": {"whole-hide-on"}, "sex": {"male"}, "killed": {"today"}, "place": {"next"}, "tag_kind": {"carcass-tag"}})
+	if formula.Status != http.StatusSeeOther {
+		t.Fatalf("drop-off answers %d: %.600s", formula.Status, formula.Body)
+	}
+	if file := ann.Get("/office/register.csv?from=2026-11-01&until=2026-11-30"); !strings.Contains(file.Body, "'=HYPERLINK(1)") || strings.Contains(file.Body, ",=HYPERLINK") {
+		t.Errorf("a name that a spreadsheet would run: %q", file.Body) // OWASP, CSV Injection
+	}
 	none := ann.Get("/office/register.csv?from=2026-01-01&until=2026-01-31")
 	if strings.Count(none.Body, "\n") != 1 {
 		t.Errorf("January has lines: %q", none.Body)

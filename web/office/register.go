@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/db/archive"
 	"coldrail/domain"
 	"coldrail/web/ui"
 )
@@ -62,7 +63,11 @@ func (p *Pages) registerRows(ctx context.Context, from, before time.Time) ([][]s
 			return rows, err
 		}
 		for _, l := range lines {
-			rows, last = append(rows, l.Row(ui.ShopOf(ctx).Zone)), l.Seq
+			row := l.Row(ui.ShopOf(ctx).Zone)
+			for i := range row {
+				row[i] = archive.Harmless(row[i])
+			}
+			rows, last = append(rows, row), l.Seq
 		}
 	}
 }

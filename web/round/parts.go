@@ -58,14 +58,30 @@ func hungOptions(ctx context.Context, rail railView) []ui.Option {
 	return list
 }
 
-// scale are the marks of the scale held beside a mould; the bars are drawn at
-// these lengths in coldrail.css.
-func scale(ctx context.Context) []ui.Option {
-	list := make([]ui.Option, len(lengths))
-	for i, l := range lengths {
-		list[i] = ui.Option{Value: l + " in", Label: ui.T(ctx, "%s in", l)}
+// mark is one bar of the scale held beside a mould, drawn at its length by the
+// class in coldrail.css.
+type mark struct{ Value, Label, Class string }
+
+// scale are its bars, in the shop's unit.
+func scale(ctx context.Context) (list []mark) {
+	if ui.ShopOf(ctx).Metric {
+		for _, mm := range []string{"2", "3", "6", "12", "25"} {
+			list = append(list, mark{mm + " mm", mm + " mm", "scale-mm-" + mm})
+		}
+		return list
+	}
+	for i, in := range []string{"1/16", "1/8", "1/4", "1/2", "1"} {
+		list = append(list, mark{in + " in", ui.T(ctx, "%s in", in), "scale-" + strconv.Itoa(i)})
 	}
 	return list
+}
+
+// rulerHint says how to check that the bars are true.
+func rulerHint(ctx context.Context) string {
+	if ui.ShopOf(ctx).Metric {
+		return ui.T(ctx, "Lay a ruler on the screen once: if its 25 mm are not as long as the last bar, go by the ruler.")
+	}
+	return ui.T(ctx, "Lay a ruler on the screen once: if its inch is not as long as the last bar, go by the ruler.")
 }
 
 // humidityInput is the humidity, where a hygrometer is fitted.

@@ -1963,7 +1963,7 @@ func scalePart(f form, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		for i, o := range scale(ctx) {
+		for _, o := range scale(ctx) {
 			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 123, "<label class=\"tile\"><input type=\"radio\" name=\"")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -2012,7 +2012,7 @@ func scalePart(f form, wrong *domain.Error) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				var templ_7745c5c3_Var78 = []any{"scale-bar", "scale-" + strconv.Itoa(i)}
+				var templ_7745c5c3_Var78 = []any{"scale-bar", o.Class}
 				templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var78...)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
@@ -2047,7 +2047,7 @@ func scalePart(f form, wrong *domain.Error) templ.Component {
 			var templ_7745c5c3_Var80 string
 			templ_7745c5c3_Var80, templ_7745c5c3_Err = templ.JoinStringErrs(o.Label)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/round.templ`, Line: 301, Col: 96}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/round.templ`, Line: 301, Col: 77}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var80))
 			if templ_7745c5c3_Err != nil {
@@ -2063,9 +2063,9 @@ func scalePart(f form, wrong *domain.Error) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var81 string
-		templ_7745c5c3_Var81, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Lay a ruler on the screen once: if its inch is not as long as the last bar, go by the ruler."))
+		templ_7745c5c3_Var81, templ_7745c5c3_Err = templ.JoinStringErrs(rulerHint(ctx))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/round.templ`, Line: 305, Col: 125}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/round.templ`, Line: 305, Col: 34}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var81))
 		if templ_7745c5c3_Err != nil {

@@ -418,3 +418,31 @@ func TestLookAndDecide(t *testing.T) {
 		t.Errorf("stands at %s, %v", a.Physical, err)
 	}
 }
+
+// A metric shop holds bars of millimetres beside a mould, and a look takes them.
+func TestMetricScale(t *testing.T) {
+	t.Parallel()
+	s := open(t)
+	shop, err := s.DB.Shop(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	shop.Units = "metric"
+	if err := s.SaveShop(t.Context(), shop); err != nil {
+		t.Fatal(err)
+	}
+	bob := s.As(t, s.Bob)
+	page := bob.Get("/animals/" + string(dbtest.Tag(1)) + "/look")
+	page.Wants(t, http.StatusOK, `value="6 mm"`, "scale-mm-25", "its 25 mm")
+	if strings.Contains(page.Body, "1/16 in") {
+		t.Error("a metric shop is shown inches")
+	}
+	form := url.Values{"surface": {"dry"}, "smell": {"clean"}, "site-0": {"ribs"}, "length-0": {"6 mm"}, "colour-0": {"white"}}
+	if a := bob.Post("/animals/"+string(dbtest.Tag(1))+"/look", form); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.600s", a.Status, a.Body)
+	}
+	var mm float64
+	if err := s.Pool().QueryRow(t.Context(), `SELECT max(length_mm) FROM look_moulds`).Scan(&mm); err != nil || mm != 6 {
+		t.Errorf("%v mm, %v; want 6", mm, err)
+	}
+}

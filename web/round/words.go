@@ -28,9 +28,6 @@ func options[T said](ctx context.Context, list []T) []ui.Option {
 	return out
 }
 
-// lengths are the marks of a scale held beside a mould.
-var lengths = []string{"1/16", "1/8", "1/4", "1/2", "1"}
-
 // itemInput is one line of the checklist, with its limit and what to do when it
 // is out.
 func itemInput(ctx context.Context, v walkView, i round.Item) ui.Input {
