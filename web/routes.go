@@ -113,6 +113,7 @@ func (s *site) routes() http.Handler {
 // work each address is stands in roles.go.
 func (s *site) staffRoutes(r chi.Router) {
 	// Everyone: the first page, the rail, an animal's record, the find box.
+	r.Get("/live", s.live)
 	first := &today.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/", s.page(first.Show))
 	r.Post("/alarms/{id}", s.page(first.HaveAlarm))

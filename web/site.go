@@ -29,6 +29,7 @@ type Config struct {
 	Secure    bool   // reached over HTTPS: cookies are kept to it
 	Trust     trust.Pages
 	Measure   func(route, method string, status int, took time.Duration) // told of each request; nil: nobody is
+	Changes   *db.Changes                                                // tells boards of what was done
 }
 
 // site is the running site.

@@ -58,6 +58,24 @@ document.addEventListener("htmx:afterOnLoad", () => {
   document.querySelector("#problem .unreached")?.remove();
 });
 
+// A board asks for itself again as soon as something was done anywhere in the
+// shop. While nobody looks at it, or where no word comes through, it asks once a
+// minute as it would without this.
+let live = null;
+const followLive = () => {
+  const wanted = document.querySelector("[data-live]") && !document.hidden;
+  if (!wanted) {
+    live?.close();
+    live = null;
+  } else if (!live) {
+    live = new EventSource("/live");
+    live.addEventListener("changed", () => document.querySelectorAll("[data-live]").forEach((board) => board.dispatchEvent(new Event("changed"))));
+  }
+};
+document.addEventListener("visibilitychange", followLive);
+document.addEventListener("htmx:afterSettle", followLive);
+followLive();
+
 // A signature is drawn with finger, pen or mouse as moves and lines of a path; the
 // hidden field of the form carries it.
 const signing = (event) => event.target.closest?.(".sign-pad");

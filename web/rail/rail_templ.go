@@ -44,7 +44,7 @@ func board(v boardView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div id=\"board\" class=\"stack\" hx-get=\"/rail\" hx-trigger=\"every 30s\" hx-select=\"#board\" hx-swap=\"outerHTML\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div id=\"board\" class=\"stack\" hx-get=\"/rail\" data-live hx-trigger=\"every 60s, changed\" hx-select=\"#board\" hx-swap=\"outerHTML\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -46,7 +46,7 @@ func todayPage(v todayView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div id=\"today\" class=\"stack\" hx-get=\"/\" hx-trigger=\"every 60s\" hx-select=\"#today\" hx-swap=\"outerHTML\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div id=\"today\" class=\"stack\" hx-get=\"/\" data-live hx-trigger=\"every 60s, changed\" hx-select=\"#today\" hx-swap=\"outerHTML\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -51,7 +51,8 @@ func Serve(t testing.TB, d *db.DB, now time.Time) *Site {
 	t.Helper()
 	s := &Site{Shop: &dbtest.Shop{DB: d}}
 	s.SetNow(now)
-	handler, err := web.New(t.Context(), web.Config{DB: s.DB, Now: s.Now, Log: slog.New(slog.DiscardHandler), PublicURL: "http://coldrail.example"})
+	handler, err := web.New(t.Context(), web.Config{DB: s.DB, Now: s.Now, Log: slog.New(slog.DiscardHandler), PublicURL: "http://coldrail.example",
+		Changes: s.DB.Listen(t.Context())})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -96,6 +97,9 @@ type Browser struct {
 	site *Site
 	http *http.Client
 }
+
+// At is the same device, asking at another server: cookies know no port.
+func (b *Browser) At(s *Site) *Browser { return &Browser{t: b.t, site: s, http: b.http} }
 
 // Answer is what came back. Redirects are not followed.
 type Answer struct {
