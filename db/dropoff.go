@@ -158,7 +158,7 @@ func (d Drop) receive(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (line, 
 		return line{}, err
 	}
 	fields := d.registerFields(Shop{Zone: k.Zone}.Location())
-	owed := register.Owed(d.Species, d.Form, fields)
+	owed := owedOf(k.rules, d.Species, d.Form, fields)
 	rows := &pgx.Batch{}
 	d.queueAnimal(rows, act, k, len(owed))
 	d.queuePeople(rows, act)

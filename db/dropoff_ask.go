@@ -7,6 +7,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/ageing"
 	"coldrail/domain/animal"
+	"coldrail/domain/statute"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -24,6 +25,7 @@ type atDoor struct {
 	door    doorNow  // of the form it comes in
 	bay     inBay    // the carcass found in the bay
 	inBay   bool
+	rules   []statute.Rule // that reach the shop
 }
 
 // inBay is how a carcass found in the bay stands.
@@ -72,6 +74,11 @@ func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act) (k atDoor, err error)
 			SELECT f.card_id, a.number AS taken FROM night_finds f LEFT JOIN animals a ON a.id = f.animal_id
 			WHERE f.id = $1 AND f.kind = 'carcass' FOR UPDATE OF f`, d.Found)
 	}
+	b.Queue(statutesHere).Query(func(rows pgx.Rows) error {
+		list, err := pgx.CollectRows(rows, pgx.RowToStructByName[Statute])
+		k.rules = rulesOf(list)
+		return err
+	})
 	if d.Place == 0 && !d.NotHung {
 		b.Queue(everyHook).Query(func(rows pgx.Rows) (err error) {
 			k.hooks, err = pgx.CollectRows(rows, pgx.RowToStructByName[hooked])

@@ -9,6 +9,7 @@ import (
 
 	"coldrail/domain"
 	"coldrail/domain/register"
+	"coldrail/domain/statute"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -24,6 +25,8 @@ type Owing struct {
 	Phone      string
 	Given      map[string]string // plain fields told so far
 	Sealed     []string          // names of the personal fields told so far
+
+	rules []statute.Rule // that reach the shop
 }
 
 // Fields lists what is owed, in the order of the register.
@@ -35,7 +38,7 @@ func (o Owing) Fields() []register.Field {
 	for _, name := range o.Sealed {
 		given[name] = "told"
 	}
-	return register.Owed(o.Species, o.Form, given)
+	return owedOf(o.rules, o.Species, o.Form, given)
 }
 
 // mostOwing bounds the list of animals that owe something.
@@ -55,8 +58,15 @@ const owing = `
 // Owed lists the animals whose line in the register still lacks something, those
 // that wait longest first.
 func (db *DB) Owed(ctx context.Context) ([]Owing, error) {
+	rules, err := rulesHere(ctx, db.pool)
+	if err != nil {
+		return nil, err
+	}
 	list, err := all[Owing](ctx, db.pool, owing+`
 		WHERE a.legal IN ('unchecked', 'query', 'warden-hold') ORDER BY a.received_at LIMIT $1`, mostOwing)
+	for i := range list {
+		list[i].rules = rules
+	}
 	return slices.DeleteFunc(list, func(o Owing) bool { return len(o.Fields()) == 0 }), err
 }
 
@@ -65,6 +75,9 @@ func (db *DB) OwedBy(ctx context.Context, number domain.ShopNumber) (Owing, erro
 	o, found, err := one[Owing](ctx, db.pool, owing+` WHERE a.number = $1`, number)
 	if err == nil && !found {
 		err = domain.Missing("There is no animal with the number %s.", string(number))
+	}
+	if err == nil {
+		o.rules, err = rulesHere(ctx, db.pool)
 	}
 	return o, err
 }
@@ -191,6 +204,9 @@ func told(ctx context.Context, q querier, id uuid.UUID, field string) (value str
 // read, and raises the revision either way.
 func settleLegal(ctx context.Context, tx pgx.Tx, a Animal) error {
 	o, _, err := one[Owing](ctx, tx, owing+` WHERE a.id = $1`, a.ID)
+	if err == nil {
+		o.rules, err = rulesHere(ctx, tx)
+	}
 	if err != nil {
 		return err
 	}

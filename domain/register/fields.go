@@ -8,42 +8,40 @@ import (
 
 // Field is one thing the register can be asked for.
 type Field struct {
-	Name      string // the key in Line.Facts or Line.Personal
-	Label     domain.Words
-	Personal  bool // names or reaches a person: kept apart, blanked in time
-	Game      bool // owed for game while it is empty
-	Livestock bool // owed for livestock while it is empty
+	Name     string // the key in Line.Facts or Line.Personal
+	Label    domain.Words
+	Personal bool // names or reaches a person: kept apart, blanked in time
 }
 
 // Fields lists every field in the order it is printed.
 //
-// Game: union of the state rules in trade.md 2.1. Livestock: 9 CFR 303.1 and
-// 320.1 (numbers and kinds, owner's name and address, dates; trade.md 3.1), and
-// the age that 9 CFR 310.22 turns on, asked for cattle only.
+// It is the union of the state rules in trade.md 2.1, of 9 CFR 303.1 and 320.1 for
+// livestock, and the age that 9 CFR 310.22 turns on. Which of them are owed is for
+// the rules of the shop's state to say (domain/statute).
 var Fields = []Field{
-	{Name: "received", Label: domain.Say("Received"), Game: true, Livestock: true},
-	{Name: "deliverer", Label: domain.Say("Brought by"), Personal: true, Game: true, Livestock: true},
+	{Name: "received", Label: domain.Say("Received")},
+	{Name: "deliverer", Label: domain.Say("Brought by"), Personal: true},
 	{Name: "deliverer_address", Label: domain.Say("Address of who brought it"), Personal: true},
-	{Name: "taker", Label: domain.Say("Killed by"), Personal: true, Game: true},
-	{Name: "taker_address", Label: domain.Say("Address of who killed it"), Personal: true, Game: true},
-	{Name: "licence", Label: domain.Say("Licence or ID number"), Personal: true, Game: true},
-	{Name: "owner", Label: domain.Say("Owner"), Personal: true, Game: true, Livestock: true},
-	{Name: "owner_address", Label: domain.Say("Address of the owner"), Personal: true, Livestock: true},
-	{Name: "phone", Label: domain.Say("Phone"), Personal: true, Game: true, Livestock: true},
-	{Name: "tag", Label: domain.Say("Tag, permit or confirmation number"), Game: true},
-	{Name: "tag_state", Label: domain.Say("Issued by"), Game: true},
-	{Name: "species", Label: domain.Say("Species"), Game: true, Livestock: true},
-	{Name: "sex", Label: domain.Say("Sex"), Game: true, Livestock: true},
+	{Name: "taker", Label: domain.Say("Killed by"), Personal: true},
+	{Name: "taker_address", Label: domain.Say("Address of who killed it"), Personal: true},
+	{Name: "licence", Label: domain.Say("Licence or ID number"), Personal: true},
+	{Name: "owner", Label: domain.Say("Owner"), Personal: true},
+	{Name: "owner_address", Label: domain.Say("Address of the owner"), Personal: true},
+	{Name: "phone", Label: domain.Say("Phone"), Personal: true},
+	{Name: "tag", Label: domain.Say("Tag, permit or confirmation number")},
+	{Name: "tag_state", Label: domain.Say("Issued by")},
+	{Name: "species", Label: domain.Say("Species")},
+	{Name: "sex", Label: domain.Say("Sex")},
 	{Name: "points", Label: domain.Say("Points")},
-	{Name: "ear_tag", Label: domain.Say("Ear tag or brand"), Livestock: true},
+	{Name: "ear_tag", Label: domain.Say("Ear tag or brand")},
 	{Name: "age", Label: domain.Say("Age, and how it is known")},
-	{Name: "form", Label: domain.Say("Whole, quarters or boned"), Game: true, Livestock: true},
+	{Name: "form", Label: domain.Say("Whole, quarters or boned")},
 	{Name: "weight", Label: domain.Say("Weight")},
-	{Name: "kill_state", Label: domain.Say("State of kill"), Game: true},
-	{Name: "county", Label: domain.Say("County of kill"), Game: true},
+	{Name: "kill_state", Label: domain.Say("State of kill")},
+	{Name: "county", Label: domain.Say("County of kill")},
 	{Name: "unit", Label: domain.Say("Unit or zone")},
 	{Name: "property", Label: domain.Say("Ranch or property")},
-	{Name: "killed", Label: domain.Say("Killed on"), Game: true, Livestock: true},
+	{Name: "killed", Label: domain.Say("Killed on")},
 	{Name: "handed_over", Label: domain.Say("Handed over")},
 	{Name: "collector", Label: domain.Say("Handed to"), Personal: true},
 	{Name: "boxes", Label: domain.Say("Boxes handed over")},
@@ -62,23 +60,12 @@ func FieldNamed(name string) (Field, bool) {
 	return Field{}, false
 }
 
-// Owed lists the fields still owed for an animal of species s that came in as
-// form f; given holds what is known, by field name, blanks counting as empty.
-// Boned meat owes its weight (Illinois, trade.md 1.10), cattle their age.
-func Owed(s domain.Species, f domain.Form, given map[string]string) []Field {
+// Owed lists the fields still owed of those that are asked, in the order they are
+// printed; given holds what is known, by field name, blanks counting as empty.
+func Owed(asked map[string]bool, given map[string]string) []Field {
 	var owed []Field
 	for _, field := range Fields {
-		must := field.Livestock
-		switch {
-		case s.Game():
-			must = field.Game
-		case field.Name == "age":
-			must = s == domain.Beef || s == domain.Veal
-		}
-		if field.Name == "weight" && f == domain.Boned {
-			must = true
-		}
-		if must && strings.TrimSpace(given[field.Name]) == "" {
+		if asked[field.Name] && strings.TrimSpace(given[field.Name]) == "" {
 			owed = append(owed, field)
 		}
 	}

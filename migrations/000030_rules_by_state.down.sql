@@ -1,0 +1,3 @@
+DROP TABLE statutes;
+
+COMMENT ON SCHEMA public IS 'coldrail 29';
