@@ -52,7 +52,10 @@ type event struct {
 
 // Load tells the season to an empty database. A database that holds any animal,
 // person or room is refused and left as it is.
-func Load(ctx context.Context, d *db.DB, now time.Time) error {
+func Load(ctx context.Context, d *db.DB, now time.Time) error { return LoadAfter(ctx, d, now, 0) }
+
+// LoadAfter tells so many earlier seasons first (past.go).
+func LoadAfter(ctx context.Context, d *db.DB, now time.Time, earlier int) error {
 	empty, err := d.Empty(ctx)
 	if err != nil {
 		return err
@@ -61,7 +64,7 @@ func Load(ctx context.Context, d *db.DB, now time.Time) error {
 		return domain.Refuse("demo", "This database is not empty. The demo loads only into an empty one; give another COLDRAIL_DATA or DATABASE_URL.")
 	}
 	s := &season{ctx: ctx, db: d, now: now.Truncate(time.Second), random: rand.New(rand.NewPCG(26, 1107)), crew: map[string]db.Staff{}}
-	for _, step := range []func() error{s.openShop, s.readPeople, s.measureRooms, s.castStories, s.castCrowd, s.planRounds, s.planTable, s.planPickups, s.planKitchen, s.play, s.leaveToday} {
+	for _, step := range []func() error{s.openShop, func() error { return s.tellPast(earlier) }, s.readPeople, s.measureRooms, s.castStories, s.castCrowd, s.planRounds, s.planTable, s.planPickups, s.planKitchen, s.play, s.leaveToday} {
 		if err := step(); err != nil {
 			return fmt.Errorf("demo: %w", err)
 		}
