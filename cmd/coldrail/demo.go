@@ -32,7 +32,7 @@ is refused and left as it is.
 			return usage("demo takes --seasons with a number up to 20, and no further words")
 		}
 		return withDB(ctx, c, func(d *db.DB) error {
-			if err := demo.LoadAfter(ctx, d, time.Now(), earlier); err != nil {
+			if err := demo.LoadAfter(ctx, d, time.Now(), demo.Earlier{Seasons: earlier, Readings: 1_000_000}); err != nil {
 				return err
 			}
 			fmt.Fprintln(c.out, "The demo season is loaded.")

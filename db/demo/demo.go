@@ -52,10 +52,16 @@ type event struct {
 
 // Load tells the season to an empty database. A database that holds any animal,
 // person or room is refused and left as it is.
-func Load(ctx context.Context, d *db.DB, now time.Time) error { return LoadAfter(ctx, d, now, 0) }
+func Load(ctx context.Context, d *db.DB, now time.Time) error {
+	return LoadAfter(ctx, d, now, Earlier{})
+}
 
-// LoadAfter tells so many earlier seasons first (past.go).
-func LoadAfter(ctx context.Context, d *db.DB, now time.Time, earlier int) error {
+// Earlier is how many seasons of 1,500 animals came before, and how many readings
+// each of them has.
+type Earlier struct{ Seasons, Readings int }
+
+// LoadAfter tells earlier seasons first (past.go).
+func LoadAfter(ctx context.Context, d *db.DB, now time.Time, earlier Earlier) error {
 	empty, err := d.Empty(ctx)
 	if err != nil {
 		return err

@@ -12,10 +12,9 @@ import (
 
 // What one past season leaves behind.
 const (
-	pastAnimals  = 1500
-	pastReadings = 1_000_000 // of the three rooms together
-	pastPeople   = 500
-	pastDays     = 60 // from the first animal to the last
+	pastAnimals = 1500
+	pastPeople  = 500
+	pastDays    = 60 // from the first animal to the last
 )
 
 // past is a season of an earlier year.
@@ -29,8 +28,8 @@ type past struct {
 // boxed, paid for and handed over, with its time line and its sealed lines in the
 // register. Unlike the season of this year they are told in sets of rows, not
 // through the shop's verbs: 15,000 animals by verbs would take an hour.
-func (s *season) tellPast(seasons int) error {
-	for ago := seasons; ago > 0; ago-- { // the oldest first: the register is a chain
+func (s *season) tellPast(e Earlier) error {
+	for ago := e.Seasons; ago > 0; ago-- { // the oldest first: the register is a chain
 		year := s.now.In(s.zone).Year() - ago
 		p := past{year: year, opens: time.Date(year, time.November, 1, 8, 0, 0, 0, s.zone)}
 		for i := range pastAnimals {
@@ -39,7 +38,7 @@ func (s *season) tellPast(seasons int) error {
 		if err := s.tellSeason(p); err != nil {
 			return fmt.Errorf("season of %d: %w", year, err)
 		}
-		if err := s.measurePast(p); err != nil {
+		if err := s.measurePast(p, e.Readings); err != nil {
 			return fmt.Errorf("readings of %d: %w", year, err)
 		}
 	}
@@ -116,15 +115,14 @@ var pastRows = []string{
 	 ORDER BY at, after`,
 }
 
-// measurePast gives each room its air through the whole season and the months
-// after, so many readings that a season has a million.
-func (s *season) measurePast(p past) error {
+// measurePast gives the rooms so many readings through the season and the months after.
+func (s *season) measurePast(p past, readings int) error {
 	rooms, err := s.db.Coolers(s.ctx)
 	if err != nil {
 		return err
 	}
 	until := p.opens.AddDate(0, 10, 0) // the next season's own sensors begin after that
-	each := pastReadings / len(rooms)
+	each := readings / len(rooms)
 	step := until.Sub(p.opens) / time.Duration(each)
 	for _, room := range rooms {
 		if err := s.measureRoom(room, p, step, each); err != nil {
