@@ -93,14 +93,34 @@ func (s *site) withShop(next http.Handler) http.Handler {
 
 // guarded sets what every answer carries: nothing but our own files may run or
 // load, and no other site may frame a page.
-func guarded(next http.Handler) http.Handler {
+func (s *site) guarded(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
+		if s.Secure {
+			h.Set("Strict-Transport-Security", "max-age=31536000")
+		}
 		h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "+
 			"connect-src 'self'; manifest-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "same-origin")
 		next.ServeHTTP(w, r)
+	})
+}
+
+// longest is how long the shop's machine works on one answer. A form that took
+// longer is sent again by whoever sent it; its act is done once.
+const longest = 50 * time.Second
+
+// timely ends what takes too long; the stream of changes has no end of its own.
+func timely(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.URL.Path == "/live" {
+			next.ServeHTTP(w, r)
+			return
+		}
+		ctx, cancel := context.WithTimeout(r.Context(), longest)
+		defer cancel()
+		next.ServeHTTP(w, r.WithContext(ctx))
 	})
 }
 
