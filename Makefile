@@ -29,12 +29,9 @@ bench: ## the speed targets, each as a ratio measured in one run
 	.ci/install run
 	go test -p 1 -run '^$$' -bench . ./...
 
-faults: ## kills the program 200 times while tablets send; make test does it 20 times
+faults: ## kills, fills, cuts and moves the clock 210 times under load, and checks after each; 200 kills while tablets send
 	.ci/install run
 	COLDRAIL_KILLS=200 go test -count 1 -v -run Killed ./cmd/coldrail
-
-faults: ## kills, fills, cuts and moves the clock 210 times under load, and checks after each
-	.ci/install run
 	go test ./cmd/coldrail -run '^TestFaults$$' -faults 210 -timeout 60m -count 1 -v
 
 load: ## ten people at work and 500 phones for a minute, as ratios to the bare queries
@@ -44,4 +41,4 @@ load: ## ten people at work and 500 phones for a minute, as ratios to the bare q
 gen: ## writes the Go code of the .templ files anew
 	go tool templ generate
 
-.PHONY: help run test bench faults gen
+.PHONY: help run test bench faults load gen
