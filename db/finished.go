@@ -43,16 +43,18 @@ type cutAnimal struct {
 // change any more.
 func (db *DB) finishedAnimals(ctx context.Context) ([]cutAnimal, error) {
 	return all[cutAnimal](ctx, db.pool, `
-		WITH sat AS (
-		  SELECT s.animal_id, min(s.started_at) AS started, max(s.stopped_at) AS stopped, bool_or(s.all_weighed) AS all_weighed,
-		         sum(extract(epoch FROM s.stopped_at - s.started_at) + coalesce((
-		           SELECT sum(extract(epoch FROM s.stopped_at - greatest(c.since, s.started_at))) FROM session_cutters c
-		           WHERE c.session_id = s.id AND c.staff_id <> s.started_by AND c.since < s.stopped_at), 0)) / 60 AS minutes
-		  FROM sessions_at_table s WHERE s.stopped_at IS NOT NULL GROUP BY s.animal_id
+		WITH latest AS (
+		  SELECT a.*, row_number() OVER (PARTITION BY a.species, a.class ORDER BY a.received_at DESC) AS nth
+		  FROM animals a WHERE a.order_state = 'done'
 		), done AS (
-		  SELECT a.*, sat.started, sat.all_weighed, sat.minutes,
-		         row_number() OVER (PARTITION BY a.species, a.class ORDER BY sat.stopped DESC) AS nth
-		  FROM animals a JOIN sat ON sat.animal_id = a.id WHERE a.order_state = 'done'
+		  SELECT a.*, sat.started, sat.all_weighed, sat.minutes
+		  FROM latest a, LATERAL (
+		    SELECT min(s.started_at) AS started, bool_or(s.all_weighed) AS all_weighed,
+		           sum(extract(epoch FROM s.stopped_at - s.started_at) + coalesce((
+		             SELECT sum(extract(epoch FROM s.stopped_at - greatest(c.since, s.started_at))) FROM session_cutters c
+		             WHERE c.session_id = s.id AND c.staff_id <> s.started_by AND c.since < s.stopped_at), 0)) / 60 AS minutes
+		    FROM sessions_at_table s WHERE s.animal_id = a.id AND s.stopped_at IS NOT NULL) sat
+		  WHERE a.nth <= $1 AND sat.started IS NOT NULL
 		)
 		SELECT a.species, a.class, a.form, a.received_at, a.hanging_kg, a.field_dressed_kg, a.started, a.minutes::float8 AS minutes, a.all_weighed,
 		       (SELECT max(w.at) FROM weigh_ins w WHERE w.animal_id = a.id AND w.purpose = 'hanging') AS weighed,
@@ -65,7 +67,7 @@ func (db *DB) finishedAnimals(ctx context.Context) ([]cutAnimal, error) {
 		       EXISTS (SELECT FROM pieces k WHERE k.animal_id = a.id AND k.kind = 'tub' AND k.gone_to <> 'packed' AND k.kg IS NULL) AS unweighed,
 		       EXISTS (SELECT FROM orders o JOIN order_lines l ON l.order_id = o.id
 		               WHERE o.animal_id = a.id AND o.void_at IS NULL AND l.treatment = 'bone-in-chops') AS bone_in
-		FROM done a WHERE a.nth <= $1 ORDER BY a.started DESC LIMIT 5000`, mostFinished)
+		FROM done a ORDER BY a.started DESC LIMIT 5000`, mostFinished)
 }
 
 // add puts the animal's numbers to those of its kinds. Meat with pork mixed in, a
@@ -122,9 +124,11 @@ func (db *DB) mouldSeen(ctx context.Context, values map[numberKey][]float64) err
 		ID uuid.UUID
 	}
 	rows, err := all[row](ctx, db.pool, `
-		SELECT a.id FROM animals a WHERE a.order_state = 'done' AND 2 <= (
-		  SELECT count(DISTINCT l.id) FROM looks l JOIN look_moulds m ON m.look_id = l.id
-		  WHERE l.animal_id = a.id AND m.site IN ('ribs', 'fat') AND m.length_mm > 0 AND m.colour IN ('white', 'grey'))
+		SELECT a.id FROM (
+		  SELECT l.animal_id FROM look_moulds m JOIN looks l ON l.id = m.look_id
+		  WHERE m.site IN ('ribs', 'fat') AND m.length_mm > 0 AND m.colour IN ('white', 'grey')
+		  GROUP BY l.animal_id HAVING count(DISTINCT l.id) >= 2) grew
+		JOIN animals a ON a.id = grew.animal_id WHERE a.order_state = 'done'
 		ORDER BY a.received_at DESC LIMIT $1`, mostMould)
 	if err != nil || len(rows) == 0 {
 		return err
