@@ -158,7 +158,7 @@ func (d Drop) receive(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (line, 
 		return line{}, err
 	}
 	fields := d.registerFields(Shop{Zone: k.Zone}.Location())
-	owed := owedOf(k.rules, d.Species, d.Form, fields)
+	owed := owedOf(rulesOf(k.statutes), d.Species, d.Form, fields)
 	rows := &pgx.Batch{}
 	d.queueAnimal(rows, act, k, len(owed))
 	d.queuePeople(rows, act)
@@ -170,6 +170,7 @@ func (d Drop) receive(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (line, 
 	d.queueBooked(rows, act)
 	d.queueLeft(rows, act)
 	d.queueWeighIns(rows, act)
+	d.queueReports(rows, act, k)
 	e := entry{Animal: act.ID, Number: d.Number, Kind: register.Receipt, Fields: fields}
 	if _, err := e.queue(rows, act, k.last, k.Initials); err != nil {
 		return line{}, err

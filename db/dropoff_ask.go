@@ -7,7 +7,6 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/ageing"
 	"coldrail/domain/animal"
-	"coldrail/domain/statute"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -16,16 +15,16 @@ import (
 // atDoor is what the records say before an animal may come in.
 type atDoor struct {
 	inForce
-	other   sameNumber
-	taken   bool // another animal has the number: other
-	earlier tagSeen
-	again   bool // the official tag was read before: earlier
-	last    seal
-	hooks   []hooked // empty where the person chose the place
-	door    doorNow  // of the form it comes in
-	bay     inBay    // the carcass found in the bay
-	inBay   bool
-	rules   []statute.Rule // that reach the shop
+	other    sameNumber
+	taken    bool // another animal has the number: other
+	earlier  tagSeen
+	again    bool // the official tag was read before: earlier
+	last     seal
+	hooks    []hooked // empty where the person chose the place
+	door     doorNow  // of the form it comes in
+	bay      inBay    // the carcass found in the bay
+	inBay    bool
+	statutes []Statute // that reach the shop
 }
 
 // inBay is how a carcass found in the bay stands.
@@ -37,6 +36,7 @@ type inBay struct {
 // inForce is what holds at this moment, and who takes the animal in.
 type inForce struct {
 	Zone     string
+	Home     string // the shop's state
 	Initials string
 	Leads    bool // whether they are a lead or an owner
 	Protocol *int // the version that fits the animal; nil: none yet
@@ -57,7 +57,7 @@ func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act) (k atDoor, err error)
 	b.Queue(`SELECT pg_advisory_xact_lock($1)`, int64(registerLock))
 	var found, sealed bool
 	queueOne(b, &k.inForce, &found, `
-		SELECT shop.zone, s.initials, s.roles && ARRAY['lead', 'owner'] AS leads,
+		SELECT shop.zone, shop.home_state AS home, s.initials, s.roles && ARRAY['lead', 'owner'] AS leads,
 		       (SELECT id FROM protocols WHERE key = $2 AND since <= $3 ORDER BY version DESC LIMIT 1) AS protocol,
 		       (SELECT id FROM price_lists WHERE since <= $3 ORDER BY version DESC LIMIT 1) AS prices
 		FROM shop, staff s WHERE s.id = $1`,
@@ -74,9 +74,8 @@ func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act) (k atDoor, err error)
 			SELECT f.card_id, a.number AS taken FROM night_finds f LEFT JOIN animals a ON a.id = f.animal_id
 			WHERE f.id = $1 AND f.kind = 'carcass' FOR UPDATE OF f`, d.Found)
 	}
-	b.Queue(statutesHere).Query(func(rows pgx.Rows) error {
-		list, err := pgx.CollectRows(rows, pgx.RowToStructByName[Statute])
-		k.rules = rulesOf(list)
+	b.Queue(statutesHere).Query(func(rows pgx.Rows) (err error) {
+		k.statutes, err = pgx.CollectRows(rows, pgx.RowToStructByName[Statute])
 		return err
 	})
 	if d.Place == 0 && !d.NotHung {

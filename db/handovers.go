@@ -242,8 +242,7 @@ func (r release) write(ctx context.Context, tx pgx.Tx, act Act, a Animal) error 
 		return err
 	}
 	if r.TagBack {
-		if _, err := tx.Exec(ctx, `
-			UPDATE official_tags SET custody = 'returned' WHERE animal_id = $1 AND custody IN ('on-carcass', 'on-card', 'with-boxes')`, a.ID); err != nil {
+		if err := takeTags(ctx, tx, act, a.ID, []string{"on-carcass", "on-card", "with-boxes"}, "returned"); err != nil {
 			return err
 		}
 	}

@@ -56,7 +56,7 @@ func (db *DB) OpenHold(ctx context.Context, act Act, number domain.ShopNumber, k
 			return line{}, err
 		}
 		if kind == hold.Positive {
-			err = callFirst(ctx, tx, a.ID, true)
+			err = cmp.Or(callFirst(ctx, tx, a.ID, true), raisePositive(ctx, tx, act, a))
 		}
 		return line{Animal: a.ID, What: "hold", Detail: map[string]any{"for": kind.Words().String()}}, err
 	})

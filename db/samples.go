@@ -242,6 +242,9 @@ func bringBadNews(ctx context.Context, tx pgx.Tx, act Act, a Animal, r Result) e
 	if err := openHold(ctx, tx, act, a, hold.Positive, "the laboratory wrote: detected", time.Time{}); err != nil {
 		return err
 	}
+	if err := raisePositive(ctx, tx, act, a); err != nil {
+		return err
+	}
 	return callFirst(ctx, tx, a.ID, true)
 }
 

@@ -82,14 +82,14 @@ func rulesHere(ctx context.Context, q querier) ([]statute.Rule, error) {
 	return rulesOf(list), err
 }
 
-// WriteStatute writes a rule, or a new version of it: version is the one the owner
-// had before them, 0 for a rule of their own. Whoever changed it meanwhile wins.
+// WriteStatute writes a rule, or a new version of it: version is the latest the
+// owner had before them, 0 for a rule of their own. Whoever changed it meanwhile wins.
 func (db *DB) WriteStatute(ctx context.Context, act Act, version int, r statute.Rule) error {
 	return db.act(ctx, act, "write rule", func(tx pgx.Tx) (line, error) {
 		if err := r.Check(); err != nil {
 			return line{}, err
 		}
-		if err := endStatute(ctx, tx, act, r.Key, version); err != nil {
+		if _, err := tx.Exec(ctx, `UPDATE statutes SET until = coalesce(until, $3) WHERE key = $1 AND version = $2`, r.Key, version, act.At); err != nil {
 			return line{}, err
 		}
 		tag, err := tx.Exec(ctx, `
@@ -100,7 +100,7 @@ func (db *DB) WriteStatute(ctx context.Context, act Act, version int, r statute.
 			r.Key, version+1, r.State, r.StateName, r.Topic, r.Covers, listed(r.Species), r.Form, listed(r.Fields), r.Trigger, r.Starts, r.Count, r.Unit, r.Tell, r.Must,
 			r.Pending, listed(r.Places), r.Says, r.Cites, r.TextDate, r.CheckedBy, r.CheckedOn, r.ReviewOn, act.At, act.Staff)
 		if err == nil && tag.RowsAffected() == 0 {
-			err = domain.Taken("There is a rule called %s already. Open that one, or give this another name.", r.Key)
+			err = domain.Taken("%s was written by somebody else meanwhile, or another rule has that name. Open it and look.", r.Key)
 		}
 		return line{What: "write-rule", Detail: map[string]any{"rule": r.Key, "version": version + 1}}, err
 	})
@@ -109,19 +109,12 @@ func (db *DB) WriteStatute(ctx context.Context, act Act, version int, r statute.
 // EndStatute takes a rule out of force. Its versions stay to be read.
 func (db *DB) EndStatute(ctx context.Context, act Act, key string, version int) error {
 	return db.act(ctx, act, "end rule", func(tx pgx.Tx) (line, error) {
-		return line{What: "end-rule", Detail: map[string]any{"rule": key, "version": version}}, endStatute(ctx, tx, act, key, version)
+		tag, err := tx.Exec(ctx, `UPDATE statutes SET until = $3 WHERE key = $1 AND version = $2 AND until IS NULL`, key, version, act.At)
+		if err == nil && tag.RowsAffected() == 0 {
+			err = domain.Taken("Somebody changed this rule meanwhile. Open it again and look.")
+		}
+		return line{What: "end-rule", Detail: map[string]any{"rule": key, "version": version}}, err
 	})
-}
-
-func endStatute(ctx context.Context, tx pgx.Tx, act Act, key string, version int) error {
-	if version == 0 {
-		return nil
-	}
-	tag, err := tx.Exec(ctx, `UPDATE statutes SET until = $3 WHERE key = $1 AND version = $2 AND until IS NULL`, key, version, act.At)
-	if err == nil && tag.RowsAffected() == 0 {
-		err = domain.Taken("Somebody changed this rule meanwhile. Open it again and look.")
-	}
-	return err
 }
 
 // listed stores no list as an empty one.

@@ -32,6 +32,7 @@ type Today struct {
 	Call    []Callable     // whom an alarm is told to, for whoever stands by a phone
 	Sign    []SignatureDue // past day 14, the lead's week not signed
 	Bay     []NightFind    // found after hours, without their other half
+	Notices []Notice       // to be told because a rule says so
 	Booked  []Booking      // for today, and those of the last days that nobody has said anything about
 	Copies  BackupsSoFar   // of the records
 }
@@ -108,6 +109,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Sign, err = db.signaturesDue(ctx, now); return err },
 		func() error { t.Bay, err = db.OpenFinds(ctx); return err },
 		func() error { t.Booked, err = db.bookedBy(ctx, day); return err },
+		func() error { t.Notices, err = db.OpenNotices(ctx); return err },
 		func() error { t.Owing, err = db.Owed(ctx); return err },
 		func() error { t.Late, err = db.latePromises(ctx, now); return err },
 		func() error { t.Copies, err = db.BackupsSoFar(ctx); return err },

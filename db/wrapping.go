@@ -192,7 +192,7 @@ func (db *DB) Finish(ctx context.Context, act Act, number domain.ShopNumber, f F
 		if packs == 0 {
 			return line{}, domain.Refuse("packs", "There are no packs of %s yet. Enter what came off the table first.", string(number))
 		}
-		if _, err := tx.Exec(ctx, `UPDATE official_tags SET custody = 'on-card' WHERE animal_id = $1 AND custody = 'on-carcass'`, a.ID); err != nil {
+		if err := takeTags(ctx, tx, act, a.ID, []string{"on-carcass"}, "on-card"); err != nil {
 			return line{}, err
 		}
 		if _, err := tx.Exec(ctx, `UPDATE sessions_at_table SET all_weighed = $2 WHERE animal_id = $1 AND stopped_at IS NULL`, a.ID, f.AllWeighed); err != nil {

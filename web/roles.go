@@ -91,6 +91,12 @@ var work = map[string][]string{
 	"GET /coolers/{name}/import":           lead,
 	"POST /coolers/{name}/import":          lead,
 
+	"GET /notices":                  counter,
+	"POST /notices/...":             counter,
+	"POST /notices":                 counter,
+	"POST /animals/{number}/tags":   everyone,
+	"GET /animals/{number}/reached": lead,
+
 	"GET /office":                 lead,
 	"GET /office/...":             owner,
 	"POST /office/...":            owner,

@@ -16,6 +16,7 @@ import (
 	"coldrail/web/holds"
 	"coldrail/web/hunter"
 	"coldrail/web/label"
+	"coldrail/web/law"
 	"coldrail/web/money"
 	"coldrail/web/office"
 	"coldrail/web/pickup"
@@ -312,6 +313,19 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/coolers/incidents/{id}/measure", s.page(rooms.MeasureMeat))
 	r.Post("/coolers/incidents/{id}/decide", s.page(rooms.DecideIncident))
 	r.Post("/coolers/incidents/{id}/close", s.page(rooms.CloseIncident))
+
+	// Whoever answers the law: the warden's sheet, notices, tags; the owner's rules.
+	legal := &law.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/register/now", s.page(legal.ShowNow))
+	r.Get("/notices", s.page(legal.ShowNotices))
+	r.Post("/notices", s.page(legal.RaiseNotice))
+	r.Post("/notices/{id}", s.page(legal.SendNotice))
+	r.Get("/animals/{number}/tags", s.page(legal.ShowTags))
+	r.Post("/animals/{number}/tags", s.page(legal.MoveTag))
+	r.Get("/animals/{number}/reached", s.page(legal.ShowReached))
+	r.Get("/office/rules", s.page(legal.ShowRules))
+	r.Get("/office/rules/{rule}", s.page(legal.ShowRule))
+	r.Post("/office/rules/{rule}", s.page(legal.WriteRule))
 
 	// The owner.
 	opening := &setup.Pages{DB: s.DB, Now: s.Now}

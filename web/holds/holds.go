@@ -57,6 +57,7 @@ type view struct {
 	Open    []db.Hold
 	Closed  []db.Hold
 	Samples []db.Sample
+	Warden  string // the game warden's phone
 	Form    form
 	Wrong   *domain.Error
 }
@@ -184,6 +185,11 @@ func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v view, err erro
 	if v.Samples, err = p.DB.Samples(ctx, n); err != nil {
 		return v, err
 	}
+	shop, err := p.DB.Shop(ctx)
+	if err != nil {
+		return v, err
+	}
+	v.Warden = shop.WardenPhone
 	holds, err := p.DB.Holds(ctx, n)
 	for _, h := range holds {
 		if h.Hold.Open() {

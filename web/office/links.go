@@ -30,6 +30,7 @@ func doors(ctx context.Context) []doorGroup {
 func allDoors(ctx context.Context) []doorGroup {
 	return []doorGroup{
 		{ui.T(ctx, "The shop"), []door{
+			{"/office/rules", ui.T(ctx, "Rules by state"), ui.T(ctx, "what is asked, where it stands, who checked it")},
 			{"/office/shop", ui.T(ctx, "Name, place and units"), ui.T(ctx, "what stands on every paper")},
 			{"/office/backups", ui.T(ctx, "Backups"), ui.T(ctx, "where they go, when the last good one was made")},
 			{"/office/rooms", ui.T(ctx, "Rooms and rails"), ui.T(ctx, "coolers, freezers and what hangs where")},

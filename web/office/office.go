@@ -36,19 +36,19 @@ type officeView struct {
 
 // Show serves GET /office.
 func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
-	v, err := p.view(r.Context())
+	v, err := p.view(r.Context(), r.FormValue("check") == "register")
 	if err != nil {
 		return err
 	}
 	return ui.Render(w, r, http.StatusOK, officePage(v))
 }
 
-func (p *Pages) view(ctx context.Context) (v officeView, err error) {
+func (p *Pages) view(ctx context.Context, check bool) (v officeView, err error) {
 	v.Owner = signin.Holder(ctx).Staff.Has("owner")
 	if v.Shop, err = p.DB.Shop(ctx); err != nil || !v.Owner {
 		return v, err
 	}
-	if v.Register, err = p.register(ctx); err != nil {
+	if v.Register, err = p.register(ctx, check); err != nil {
 		return v, err
 	}
 	if v.Protocols, err = p.DB.Protocols(ctx); err != nil {

@@ -35,7 +35,8 @@ func TestOfficeRegister(t *testing.T) {
 	if came.Status != http.StatusSeeOther {
 		t.Fatalf("drop-off answers %d: %.600s", came.Status, came.Body)
 	}
-	ann.Get("/office").Wants(t, http.StatusOK, "Whole: every line is as it was written.")
+	ann.Get("/office").Wants(t, http.StatusOK, "Check every line now")
+	ann.Get("/office?check=register").Wants(t, http.StatusOK, "Whole: every line is as it was written.")
 	file := ann.Get("/office/register.csv?from=2026-11-01&until=2026-11-30")
 	rows, err := csv.NewReader(strings.NewReader(file.Body)).ReadAll()
 	if err != nil || len(rows) != 2 || rows[0][0] != "line" || rows[1][1] != string(first) {
@@ -62,7 +63,7 @@ func TestOfficeRegister(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	page := ann.Get("/office")
+	page := ann.Get("/office?check=register")
 	page.Wants(t, http.StatusOK, "Change nothing")
 	if strings.Contains(page.Body, "Whole:") {
 		t.Error("a changed register is called whole")

@@ -5,6 +5,8 @@ import (
 	"encoding/csv"
 	"fmt"
 	"net/http"
+	"slices"
+	"strings"
 	"time"
 
 	"coldrail/db"
@@ -18,13 +20,18 @@ import (
 type registerView struct {
 	Broken      domain.Words // what is not as it was written; no format: it is whole
 	From, Until string
+	Checked     bool // it was walked just now
 }
 
-// register walks the whole register and says whether every line is as it was
-// written.
-func (p *Pages) register(ctx context.Context) (v registerView, err error) {
+// register says how the register stands; asked to, it walks the whole of it first
+// and says whether every line is as it was written.
+func (p *Pages) register(ctx context.Context, check bool) (v registerView, err error) {
 	now := p.Now()
 	v.From, v.Until = ui.TypedDay(ctx, now.AddDate(-1, 0, 0)), ui.TypedDay(ctx, now)
+	if !check {
+		return v, nil
+	}
+	v.Checked = true
 	err = p.DB.VerifyRegister(ctx)
 	if wrong := domain.As(err); err != nil && wrong.Kind == domain.Refused {
 		v.Broken, err = wrong.Msg, nil
@@ -50,13 +57,14 @@ func (p *Pages) Register(w http.ResponseWriter, r *http.Request) error {
 	}
 	w.Header().Set("Content-Type", "text/csv; charset=utf-8")
 	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="register-%s-%s.csv"`, ui.TypedDay(ctx, from), ui.TypedDay(ctx, until)))
-	return csv.NewWriter(w).WriteAll(rows)
+	return csv.NewWriter(w).WriteAll(append([][]string{db.RegisterHeader()}, only(r, rows)...))
 }
 
 // registerRows reads all of them before the first is sent, so that a file is
 // never half a register.
 func (p *Pages) registerRows(ctx context.Context, from, before time.Time) ([][]string, error) {
-	rows, last := [][]string{db.RegisterHeader()}, int64(0)
+	var rows [][]string
+	last := int64(0)
 	for {
 		lines, err := p.DB.RegisterLines(ctx, from, before, last)
 		if err != nil || len(lines) == 0 {
@@ -70,4 +78,34 @@ func (p *Pages) registerRows(ctx context.Context, from, before time.Time) ([][]s
 			rows, last = append(rows, row), l.Seq
 		}
 	}
+}
+
+// only keeps the animals whose newest species, county and tag are those asked for,
+// with all their lines; what is left empty is not asked.
+func only(r *http.Request, rows [][]string) [][]string {
+	const number = 1 // its column
+	wants, now := map[int]string{}, map[string]map[int]string{}
+	for i, column := range db.RegisterHeader() {
+		if typed := strings.TrimSpace(r.FormValue(column)); typed != "" && (column == "species" || column == "county" || column == "tag") {
+			wants[i] = typed
+		}
+	}
+	for _, row := range rows {
+		if now[row[number]] == nil {
+			now[row[number]] = map[int]string{}
+		}
+		for i := range wants {
+			if row[i] != "" {
+				now[row[number]][i] = row[i]
+			}
+		}
+	}
+	return slices.DeleteFunc(rows, func(row []string) bool {
+		for i, want := range wants {
+			if !strings.EqualFold(now[row[number]][i], want) {
+				return true
+			}
+		}
+		return false
+	})
 }

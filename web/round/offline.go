@@ -59,7 +59,7 @@ func (p *Pages) BeginShift(w http.ResponseWriter, r *http.Request) error {
 
 // keptPages are the pages a tablet takes into the steel box.
 func (p *Pages) keptPages(ctx context.Context) ([]string, error) {
-	pages := []string{"/round", "/round/look", "/round/move", "/round/drop"}
+	pages := []string{"/round", "/round/look", "/round/move", "/round/drop", "/register/now"}
 	rooms, err := p.DB.Coolers(ctx)
 	for _, room := range rooms {
 		pages = append(pages, "/round/"+room.Name)

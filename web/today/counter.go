@@ -48,3 +48,17 @@ func booked(ctx context.Context, list []db.Booking, now time.Time) group {
 	}
 	return g
 }
+
+// notices lists what has to be told because a rule says so, with its hour.
+func notices(ctx context.Context, list []db.Notice, now time.Time) group {
+	g := group{Title: ui.T(ctx, "Notices to send"), All: "/notices"}
+	for _, n := range list {
+		l := ui.LineView{Title: ui.T(ctx, "Tell %s", n.Tell), Href: "/notices", Act: ui.T(ctx, "Send it"), Urgent: n.DueAt.Sub(now) < 24*time.Hour,
+			Note: ui.T(ctx, "Due %s. %s", ui.Moment(ctx, n.DueAt), n.Cites)}
+		if n.Number != "" {
+			l.Mark = ui.TagLink(n.Number)
+		}
+		g.Lines = append(g.Lines, l)
+	}
+	return g
+}

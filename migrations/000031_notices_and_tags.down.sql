@@ -1,0 +1,3 @@
+DROP TABLE tag_moves, notices;
+
+COMMENT ON SCHEMA public IS 'coldrail 30';

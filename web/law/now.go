@@ -1,0 +1,63 @@
+package law
+
+import (
+	"context"
+	"net/http"
+	"strings"
+	"time"
+
+	"coldrail/db"
+	"coldrail/web/ui"
+)
+
+// nowView is the sheet for a visitor: everything in the house, in the order of a walk.
+type nowView struct {
+	In   []db.InNow
+	Bay  []db.NightFind
+	Made time.Time
+}
+
+// unmatched counts what is not joined to its tag.
+func (v nowView) unmatched() (n int) {
+	for _, a := range v.In {
+		if a.Unmatched() {
+			n++
+		}
+	}
+	return n + len(v.Bay)
+}
+
+// ShowNow serves GET /register/now: every animal in the house with its tags, where
+// it hangs and who brought it. Tablets keep this page, so that it can be shown and
+// printed while the network is down (web/round/offline.go).
+func (p *Pages) ShowNow(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.now(r.Context())
+	if err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, nowSheet(v))
+}
+
+func (p *Pages) now(ctx context.Context) (v nowView, err error) {
+	v.Made = p.Now()
+	if v.In, err = p.DB.InNow(ctx); err != nil {
+		return v, err
+	}
+	v.Bay, err = p.DB.OpenFinds(ctx)
+	return v, err
+}
+
+func tagsSaid(ctx context.Context, a db.InNow) string {
+	if len(a.Tags) == 0 {
+		return ui.T(ctx, "none read")
+	}
+	return strings.Join(a.Tags, ", ")
+}
+
+// whereSaid is the hook, or what the animal is doing instead of hanging.
+func whereSaid(ctx context.Context, a db.InNow) string {
+	if a.Place == "" {
+		return ui.Say(ctx, a.Physical.Words())
+	}
+	return ui.T(ctx, "%s %s", a.Room, a.Place)
+}

@@ -1,0 +1,179 @@
+package law_test
+
+import (
+	"net/http"
+	"net/url"
+	"slices"
+	"testing"
+	"time"
+
+	"coldrail/db/dbtest"
+	"coldrail/domain/register"
+	"coldrail/web/webtest"
+)
+
+// buck is the fast drop-off of a whole buck.
+func buck(running int) url.Values {
+	return url.Values{"number": {string(dbtest.Tag(running))}, "phone": {"555-0142"}, "name": {"Dell Hargrove"}, "tag": {"T-" + string(dbtest.Tag(running))},
+		"state": {"NY"}, "species": {"whitetail"}, "other": {"-"}, "shape": {"whole"}, "sex": {"male"}, "points": {"6"}, "killed": {"today"}, "time": {"09:00"},
+		"deep": {"58"}, "kept": {"hung"}, "place": {"next"}, "tag_kind": {"carcass-tag"}, "address": {"12 Alder Lane"}}
+}
+
+func bring(t *testing.T, b *webtest.Browser, form url.Values) {
+	t.Helper()
+	if a := b.Post("/dropoff", form); a.Status != http.StatusSeeOther {
+		t.Fatalf("drop-off: %d %.1500s", a.Status, a.Body)
+	}
+}
+
+// settle changes the shop's state, zone and warden.
+func settle(t *testing.T, s *webtest.Site, state, zone string) {
+	t.Helper()
+	shop, err := s.Shop.Shop(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	shop.HomeState, shop.Zone, shop.WardenPhone = state, zone, "555-0190"
+	if err := s.SaveShop(t.Context(), shop); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// Annex E 4: the tag says antlerless, the animal has six points.
+func TestScenario4TagDoesNotFit(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	settle(t, s, "NY", "America/New_York")
+	bob, form := s.As(t, s.Bob), buck(1)
+	form.Set("tag_differs", "tag says antlerless, it has 6 points")
+	bring(t, bob, form)
+	bob.Get("/animals/"+string(dbtest.Tag(1))+"/holds").Wants(t, http.StatusOK, "tag or papers in question", "antlerless", "not cut", "555-0190")
+	bob.Get("/register/now").Wants(t, http.StatusOK, "NOT MATCHED", string(dbtest.Tag(1)))
+	if a := bob.Post("/cutting/"+string(dbtest.Tag(1))+"/start", url.Values{"read": {string(dbtest.Tag(1))}}); a.Status == http.StatusSeeOther {
+		t.Error("it went to the table")
+	}
+}
+
+// Annex E 7: a head and spine from another state, taken in on Saturday at 5 pm, is
+// to be told by Monday 5 pm, with the hunter's name and address; the notice stays
+// until somebody says how and when.
+func TestScenario7HeadFromOutOfState(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	settle(t, s, "KY", "America/Kentucky/Louisville")
+	loc, err := time.LoadLocation("America/Kentucky/Louisville")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.SetNow(time.Date(2026, 11, 21, 17, 0, 0, 0, loc))
+	bob := s.As(t, s.Bob)
+	home := buck(1)
+	home.Set("state", "KY")
+	bring(t, bob, home)
+	bob.Get("/notices").Wants(t, http.StatusOK, "Nothing has to be told just now.")
+	away := buck(2)
+	away.Set("state", "OH")
+	bring(t, bob, away)
+	bob.Get("/notices").Wants(t, http.StatusOK, "Due Mon Nov 23, 5:00 pm", "Dell Hargrove, 12 Alder Lane", "hunter&#39;s name and address", "301 KAR 2:095")
+	bob.Get("/").Wants(t, http.StatusOK, "Notices to send")
+	open, err := s.OpenNotices(t.Context())
+	if err != nil || len(open) != 1 {
+		t.Fatalf("%d notices, %v", len(open), err)
+	}
+	at := "/notices/" + open[0].ID.String()
+	bob.Post(at, url.Values{"how": {""}, "sent": {"2026-11-21T16:30"}}).Wants(t, http.StatusUnprocessableEntity, "Say how it was told")
+	bob.Post(at, url.Values{"how": {"by phone"}, "sent": {""}}).Wants(t, http.StatusUnprocessableEntity, "Say when it was told", "by phone")
+	if a := bob.Post(at, url.Values{"how": {"phone, Officer Lane, ref 88"}, "sent": {"2026-11-21T16:55"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.800s", a.Status, a.Body)
+	}
+	bob.Get("/notices").Wants(t, http.StatusOK, "Nothing has to be told just now.", "Officer Lane, ref 88")
+	bob.Post(at, url.Values{"how": {"again"}, "sent": {"2026-11-21T16:55"}}).Wants(t, http.StatusUnprocessableEntity, "has told it already")
+}
+
+// Annex E 29: every deer in the house with its tags and who brought it, in the
+// order of a walk, on a page the tablet keeps.
+func TestScenario29TheWardenAsks(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, form := s.As(t, s.Bob), buck(1)
+	form.Set("deliverer", "Wade Tolliver")
+	bring(t, bob, form)
+	second := buck(2)
+	second.Del("tag")
+	bring(t, bob, second)
+	bob.Get("/register/now").Wants(t, http.StatusOK, "2 animals", "1 not joined to a tag", "Main cooler R1-1", "T-"+string(dbtest.Tag(1))+" NY", "Wade Tolliver", "none read")
+	bob.Post("/round/shift", url.Values{}).Wants(t, http.StatusOK, "/register/now")
+}
+
+// trade.md 2.3: the tag goes from carcass to card with time and initials; a lost one
+// needs a statement and the call to the warden, and holds the animal.
+func TestTagsAreFollowed(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob := s.As(t, s.Bob)
+	bring(t, bob, buck(1))
+	at, tag := "/animals/"+string(dbtest.Tag(1))+"/tags", "T-"+string(dbtest.Tag(1))
+	if a := bob.Post(at, url.Values{"tag": {tag}, "to": {"on-card"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.800s", a.Status, a.Body)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "On the card or in its envelope, from: On the carcass", "BT")
+	bob.Post(at, url.Values{"tag": {tag}, "to": {"lost"}, "warden": {"Lane, 4 pm"}}).Wants(t, http.StatusUnprocessableEntity, "Write down what happened")
+	bob.Post(at, url.Values{"tag": {tag}, "to": {"lost"}, "note": {"not in its envelope"}}).Wants(t, http.StatusUnprocessableEntity, "Call the warden", "not in its envelope")
+	if a := bob.Post(at, url.Values{"tag": {tag}, "to": {"lost"}, "note": {"not in its envelope"}, "warden": {"Lane, 4 pm"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.800s", a.Status, a.Body)
+	}
+	bob.Get("/animals/"+string(dbtest.Tag(1))+"/holds").Wants(t, http.StatusOK, "the tag is lost: not in its envelope")
+}
+
+// A result that came back detected raises the notices of the rules, and what it
+// reached is one page.
+func TestPositiveRaisesNotices(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	settle(t, s, "MI", "America/Detroit")
+	ann, number := s.As(t, s.Ann), s.HangDeer(t, 1, 1)
+	hold := url.Values{"kind": {"positive"}, "why": {"letter of the laboratory"}, "pin": {"4711"}}
+	if a := ann.Post("/animals/"+string(number)+"/holds", hold); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.800s", a.Status, a.Body)
+	}
+	// Thursday and two business days: Monday.
+	ann.Get("/notices").Wants(t, http.StatusOK, "Tell the wildlife agency", "Due Mon Nov 23, 11:59 pm", "Tell each owner it may have reached")
+	ann.Get("/animals/"+string(number)+"/reached").Wants(t, http.StatusOK, "only its own pieces and packs")
+}
+
+// The owner changes a rule without a programmer; its history stays.
+func TestRulesOnThePage(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	ann := s.As(t, s.Ann)
+	ann.Get("/office/rules").Wants(t, http.StatusOK, "What reaches this shop: NY", "Nobody here has checked it", "Confirm with your state")
+	ann.Get("/office/rules?state=WI").Wants(t, http.StatusOK, "72 hours, from the kill", "Wisconsin DNR")
+	rule := url.Values{"rule": {"ny-phone"}, "version": {"0"}, "state": {"ny"}, "topic": {"register"}, "covers": {"game"}, "says": {"The unit of kill."}, "cites": {"letter of the region"},
+		"text_date": {"2026"}, "checked_by": {"AK, Officer Lane"}, "checked_on": {"2026-11-02"}, "fields": {"unit"}, "pin": {"4711"}}
+	bad := url.Values{}
+	for k, v := range rule {
+		bad[k] = v
+	}
+	bad.Set("cites", "")
+	ann.Post("/office/rules/new", bad).Wants(t, http.StatusUnprocessableEntity, "Say where the rule stands", "The unit of kill.")
+	if a := ann.Post("/office/rules/new", rule); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.800s", a.Status, a.Body)
+	}
+	ann.Get("/office/rules").Wants(t, http.StatusOK, "The unit of kill.", "Checked by AK, Officer Lane, 2026-11-02")
+	bring(t, s.As(t, s.Bob), buck(1))
+	ann.Get("/dropoff/owed/"+string(dbtest.Tag(1))).Wants(t, http.StatusOK, "Unit or zone")
+	rule.Set("version", "1")
+	rule.Set("end", "yes")
+	rule.Del("act") // another act than the one above
+	if a := ann.Post("/office/rules/ny-phone", rule); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.800s", a.Status, a.Body)
+	}
+	ann.Get("/office/rules/ny-phone").Wants(t, http.StatusOK, "Version 1", "AK, ")
+	if owing, err := s.OwedBy(t.Context(), dbtest.Tag(1)); err != nil || owes(owing.Fields(), "unit") {
+		t.Errorf("the rule has ended and the unit is still owed, %v", err)
+	}
+}
+
+func owes(fields []register.Field, name string) bool {
+	return slices.ContainsFunc(fields, func(f register.Field) bool { return f.Name == name })
+}

@@ -1,0 +1,133 @@
+package law
+
+import (
+	"context"
+	"net/http"
+	"strings"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/batch"
+	"coldrail/web/signin"
+	"coldrail/web/ui"
+
+	"github.com/a-h/templ"
+)
+
+// tagsView is where an animal's official tags are and were.
+type tagsView struct {
+	Animal db.Animal
+	Tags   []db.TagRow
+	Moves  []db.TagMove
+	Warden string
+	Act    string
+	Step   db.TagStep
+}
+
+// ShowTags serves GET /animals/{number}/tags.
+func (p *Pages) ShowTags(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.tags(r.Context(), ui.ShopNumber(r))
+	if err != nil {
+		return err
+	}
+	v.Act = signin.NewAct()
+	return ui.Render(w, r, http.StatusOK, tagsPage(v, nil))
+}
+
+func (p *Pages) tags(ctx context.Context, n domain.ShopNumber) (v tagsView, err error) {
+	if v.Animal, err = p.DB.Animal(ctx, n); err != nil {
+		return v, err
+	}
+	if v.Tags, err = p.DB.OfficialTags(ctx, v.Animal.ID); err != nil {
+		return v, err
+	}
+	if v.Moves, err = p.DB.TagMoves(ctx, v.Animal.ID); err != nil {
+		return v, err
+	}
+	shop, err := p.DB.Shop(ctx)
+	v.Warden = shop.WardenPhone
+	return v, err
+}
+
+// MoveTag serves POST /animals/{number}/tags.
+func (p *Pages) MoveTag(w http.ResponseWriter, r *http.Request) error {
+	act, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	typed := func(field string) string { return strings.TrimSpace(r.FormValue(field)) }
+	s := db.TagStep{Number: typed("tag"), To: typed("to"), Note: typed("note"), Warden: typed("warden")}
+	if err = p.DB.MoveTag(r.Context(), act, ui.ShopNumber(r), s); err == nil {
+		http.Redirect(w, r, "/animals/"+string(ui.ShopNumber(r))+"/tags", http.StatusSeeOther)
+		return nil
+	}
+	v, errRead := p.tags(r.Context(), ui.ShopNumber(r))
+	if errRead != nil {
+		return errRead
+	}
+	v.Act, v.Step = act.ID.String(), s
+	return again(w, r, err, func(wrong *domain.Error) templ.Component { return tagsPage(v, wrong) })
+}
+
+func tagOptions(ctx context.Context, tags []db.TagRow) (list []ui.Option) {
+	for _, t := range tags {
+		list = append(list, ui.Option{Value: t.Number, Label: ui.T(ctx, "%s of %s", t.Number, t.State), Note: custodySaid(ctx, t.Custody)})
+	}
+	return list
+}
+
+func moveSaid(ctx context.Context, m db.TagMove) string {
+	said := ui.T(ctx, "%s, from: %s", custodySaid(ctx, m.Now), custodySaid(ctx, m.Was))
+	if m.Warden != "" {
+		said = ui.T(ctx, "%s. Warden: %s", said, m.Warden)
+	}
+	return said
+}
+
+// reachedView is what a positive test may have reached.
+type reachedView struct {
+	Animal db.Animal
+	db.Touched
+}
+
+// ShowReached serves GET /animals/{number}/reached: batches, packs, places and
+// people, by the order in which the machines ran (trade.md 2.5).
+func (p *Pages) ShowReached(w http.ResponseWriter, r *http.Request) error {
+	v, err := reachedView{}, error(nil)
+	if v.Animal, err = p.DB.Animal(r.Context(), ui.ShopNumber(r)); err != nil {
+		return err
+	}
+	if v.Touched, err = p.DB.Touched(r.Context(), ui.ShopNumber(r)); err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, reachedPage(v))
+}
+
+// thingSaid names a batch or an animal.
+func thingSaid(ctx context.Context, t batch.Thing) string {
+	if t.Batch != 0 {
+		return ui.T(ctx, "Batch B-%s", ui.T(ctx, "%d", t.Batch))
+	}
+	return string(t.Number)
+}
+
+// packSaid says where a pack is.
+func packSaid(ctx context.Context, k db.TouchedPack) string {
+	switch {
+	case k.Released != nil:
+		return ui.T(ctx, "gone home %s", ui.Moment(ctx, *k.Released))
+	case k.Box == 0:
+		return ui.T(ctx, "in no box yet")
+	case k.Place == "":
+		return ui.T(ctx, "box %d, no place yet", k.Box)
+	}
+	return ui.T(ctx, "box %d at %s", k.Box, k.Place)
+}
+
+// firstTag is the tag tapped, or the only one.
+func firstTag(v tagsView) string {
+	if v.Step.Number == "" && len(v.Tags) == 1 {
+		return v.Tags[0].Number
+	}
+	return v.Step.Number
+}
