@@ -90,3 +90,32 @@ func TestThingsGoBack(t *testing.T) {
 		t.Errorf("%+v %s, %v", p.Things, p.Animal.Physical, err)
 	}
 }
+
+// Of a shared animal each owner collects the boxes of their own portion, and no other.
+func TestOwnShare(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	n := boxed(t, s, 1, 2, true)
+	s.Own(t, n, "Vera Quill", "607-555-0177")
+	for i, share := range []struct{ portion, whose string }{{"L", "Dale Orrin"}, {"R", "June Loomis"}} {
+		s.Packed(t, n, "hind steaks", 9)
+		_, err := dbtest.Owner(t, s.DB).Exec(ctx, `UPDATE packs SET portion = $1, box_id = (SELECT id FROM boxes WHERE n = $2) WHERE box_id IS NULL`, share.portion, i+1)
+		must(t, err)
+	}
+	for i, share := range []struct{ portion, whose string }{{"L", "Dale Orrin"}, {"R", "June Loomis"}} {
+		exec(t, s, `INSERT INTO orders (id, animal_id, version, source, written_by, written_at, complete, portion, for_whom)
+			SELECT $1, id, $2, 'counter', $3, $4, true, $5, $6 FROM animals WHERE number = $7`, uuid.Must(uuid.NewV7()), i+2, s.Bob.ID, now, share.portion, share.whose, n)
+	}
+	mine := takes(domain.BoxCode(n, 1))
+	mine.TagReturned = false
+	both := mine
+	both.Boxes = []string{domain.BoxCode(n, 1), domain.BoxCode(n, 2)}
+	if e := domain.As(s.HandOver(ctx, s.Act(s.Bob, now), n, both)); e.Kind != domain.Refused || e.At != "collector" {
+		t.Errorf("the other owner's box too: %v", e)
+	}
+	must(t, s.HandOver(ctx, s.Act(s.Bob, now), n, mine))
+	p, err := s.Pickup(ctx, n)
+	if err != nil || len(p.Shares) != 2 || p.Boxes[0].Portion != "L" || p.Boxes[0].ReleasedAt == nil || p.Boxes[1].ReleasedAt != nil {
+		t.Errorf("%+v %+v, %v", p.Shares, p.Boxes, err)
+	}
+}

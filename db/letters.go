@@ -3,6 +3,7 @@ package db
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"coldrail/domain"
@@ -123,6 +124,17 @@ func (db *DB) Uncollected(ctx context.Context, now time.Time, limit int) ([]Unco
 		list[i] = Uncollected{Waiting: w, Told: told[w.Number]}
 	}
 	return list, nil
+}
+
+// lettersDue lists those for which a letter is to be written, approved or sent, or
+// the owner is to decide.
+func (db *DB) lettersDue(ctx context.Context, now time.Time) ([]Uncollected, error) {
+	f, err := db.Fetching(ctx)
+	if err != nil || !f.On {
+		return nil, err
+	}
+	list, err := db.Uncollected(ctx, now, 300)
+	return slices.DeleteFunc(list, func(u Uncollected) bool { return !u.Rung(f.Ladder, now).Due() }), err
 }
 
 // ToldAbout is what was done to reach the owner of one animal.

@@ -33,6 +33,7 @@ type Today struct {
 	Sign    []SignatureDue // past day 14, the lead's week not signed
 	Bay     []NightFind    // found after hours, without their other half
 	Notices []Notice       // to be told because a rule says so
+	Letters []Uncollected  // the next step is a letter, or the owner's decision; none while the ladder is off
 	Booked  []Booking      // for today, and those of the last days that nobody has said anything about
 	Copies  BackupsSoFar   // of the records
 }
@@ -110,6 +111,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Bay, err = db.OpenFinds(ctx); return err },
 		func() error { t.Booked, err = db.bookedBy(ctx, day); return err },
 		func() error { t.Notices, err = db.OpenNotices(ctx); return err },
+		func() error { t.Letters, err = db.lettersDue(ctx, now); return err },
 		func() error { t.Owing, err = db.Owed(ctx); return err },
 		func() error { t.Late, err = db.latePromises(ctx, now); return err },
 		func() error { t.Copies, err = db.BackupsSoFar(ctx); return err },

@@ -87,6 +87,9 @@ func (l Ladder) DecideOn(t Told) time.Time {
 	return byNotice
 }
 
+// Due reports whether somebody has to write, approve, send or decide now.
+func (r Rung) Due() bool { return r == WriteLetter || r == ApproveIt || r == SendIt || r == Decide }
+
 // Words says the rung as what to do.
 func (r Rung) Words() domain.Words {
 	switch r {

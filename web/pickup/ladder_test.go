@@ -35,6 +35,7 @@ func TestNobodyFetches(t *testing.T) {
 		t.Fatalf("%d %.300s", a.Status, a.Body)
 	}
 	bob.Get(at+"/letters").Wants(t, http.StatusOK, "Letter waits for the owner of the shop")
+	ann.Get("/").Wants(t, http.StatusOK, "Nobody fetches these: 1", "3 tries and 0 letters so far")
 	bob.Post(at+"/letters/approve", url.Values{"pin": {"2222"}}).Wants(t, http.StatusForbidden)
 	ann.Post(at+"/letters/approve", url.Values{"pin": {"0000"}}).Wants(t, http.StatusUnprocessableEntity, "That does not fit")
 	if a := ann.Post(at+"/letters/approve", url.Values{"pin": {"4711"}}); a.Status != http.StatusSeeOther {

@@ -62,3 +62,13 @@ func notices(ctx context.Context, list []db.Notice, now time.Time) group {
 	}
 	return g
 }
+
+// letters lists the meat nobody fetches for which a letter or a decision is due.
+func letters(ctx context.Context, list []db.Uncollected, now time.Time) group {
+	g := group{Title: ui.T(ctx, "Nobody fetches these"), All: "/pickup/unclaimed"}
+	for _, u := range list {
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(u.Number), Title: name(ctx, u.Species), Href: "/pickup/" + string(u.Number) + "/letters", Act: ui.T(ctx, "Go on"),
+			Note: ui.T(ctx, "First told %s, %d tries and %d letters so far.", ui.Ago(ctx, u.Told.First, now), u.Told.Tries, u.Told.Letters)})
+	}
+	return g
+}
