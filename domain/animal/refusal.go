@@ -31,7 +31,7 @@ const (
 var Findings = []Finding{NoTag, TagDiffers, Spoiled, WarmLong, Sick, OutOfTime, OtherState, TestWaits, BadBag, NoPermit, Full, SickStock}
 
 var findingWords = map[Finding][2]string{
-	NoTag:      {"no legal tag or confirmation", "Offer to wait while they check it in by phone."},
+	NoTag:      {"no legal tag, or not checked in", "Offer to wait while they check it in by phone."},
 	TagDiffers: {"tag does not fit the animal", "Give them the warden's number. Take a picture of tag and animal."},
 	Spoiled:    {"spoiled: green, putrid, maggots or gas", "Take a picture and note the smell. In some states an officer replaces the tag of unfit game: say so."},
 	WarmLong:   {"warm too long after the kill", "Write down temperature, place of the probe and hours since the kill."},

@@ -176,7 +176,10 @@ func (l LetterTo) Sentences() []domain.Words {
 	if l.Owed > 0 {
 		said = append(said, domain.Say("For the work %s is still owed.", l.Owed.String()))
 	}
-	return append(said,
-		domain.Say("Please come for it, or call us at %s, within %d days of this letter.", l.Phone, l.Within),
+	come := domain.Say("Please come for it, or call us, within %d days of this letter.", l.Within)
+	if l.Phone != "" {
+		come = domain.Say("Please come for it, or call us at %s, within %d days of this letter.", l.Phone, l.Within)
+	}
+	return append(said, come,
 		domain.Say("If we do not hear from you it may then be given away, as the law of the state allows. It will not be sold."))
 }

@@ -111,3 +111,15 @@ document.addEventListener("click", (event) => {
     draw(event.target.closest("fieldset").querySelector(".sign-pad"), "");
   }
 });
+
+// What must not be missed with one's eyes on a box is said aloud too, where the
+// device can speak.
+const sayAloud = () => {
+  const words = document.querySelector("[data-aloud]")?.textContent.trim();
+  if (words && window.speechSynthesis) {
+    speechSynthesis.cancel();
+    speechSynthesis.speak(new SpeechSynthesisUtterance(words));
+  }
+};
+document.addEventListener("htmx:afterSettle", sayAloud);
+sayAloud();

@@ -34,8 +34,8 @@ func TestBook(t *testing.T) {
 		t.Fatalf("%d %.900s", a.Status, a.Body)
 	}
 	page = b.Get("/bookings")
-	page.Wants(t, http.StatusOK, "Vera Quill: 2 hog", "brought at 07:30", "2 of 3 heads booked")
-	b.Get("/").Wants(t, http.StatusOK, "Booked for today: 1", "Vera Quill: 2 hog")
+	page.Wants(t, http.StatusOK, "Vera Quill: 2 × hog", "brought at 07:30", "2 of 3 heads booked")
+	b.Get("/").Wants(t, http.StatusOK, "Booked for today: 1", "Vera Quill: 2 × hog")
 	id := between(page.Body, "/dropoff?booking=", `"`)
 	b.Get("/dropoff?booking="+id).Wants(t, http.StatusOK, `value="Vera Quill"`, `name="booking" value="`+id+`"`)
 	form := url.Values{"booking": {id}, "number": {string(dbtest.Tag(1))}, "name": {"Vera Quill"}, "phone": {"607-555-0177"}, "species": {"hog"}, "other": {"-"}, "shape": {"whole"}, "killed": {"today"}, "place": {"next"}}

@@ -32,7 +32,7 @@ func dayNote(ctx context.Context, d dayView) string {
 }
 
 func bookingTitle(ctx context.Context, b db.Booking) string {
-	return ui.T(ctx, "%s: %d %s", b.Name, b.Heads, b.Species.Words())
+	return ui.T(ctx, "%s: %d × %s", b.Name, b.Heads, b.Species.Words())
 }
 
 // bookingNote is when it comes and how it stands.

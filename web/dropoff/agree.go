@@ -172,6 +172,15 @@ func quoteWords(ctx context.Context, q db.Quote) string {
 	return ui.T(ctx, "It costs about %s to %s by today's price list; sausage and what is added change it.", q.Low.String(), q.High.String())
 }
 
+// expectWords is the sentence about the pounds, what was shot taken off already.
+func expectWords(ctx context.Context, v hungView) string {
+	a := v.agreed(ctx)
+	if v.Talk.Lost[1] > 0 {
+		return ui.T(ctx, "Expect %s to %s of boneless meat, with what was shot taken off; what is dirty comes off that.", a.Least, a.Most)
+	}
+	return ui.T(ctx, "Expect %s to %s of boneless meat; what is shot or dirty comes off that.", a.Least, a.Most)
+}
+
 // doorWords say what the door check does to ageing and to the pounds.
 func doorWords(ctx context.Context, v hungView) []string {
 	var said []string

@@ -40,7 +40,7 @@ func TestMorningAtTheBay(t *testing.T) {
 	post(http.StatusUnprocessableEntity, url.Values{"which": {"carcass"}, "number": {string(dbtest.Tag(5))}, "species": {"whitetail"}}, "written down already")
 	post(http.StatusSeeOther, url.Values{"which": {"carcass"}, "species": {"whitetail"}, "tag": {"L-7731"}}, "")
 	page := b.Get("/dropoff/night")
-	page.Wants(t, http.StatusOK, "Counted Thu Nov 19, 6:45 am by BT: 2 carcasses, 1 cards. Written down: 2 carcasses, 1 cards.",
+	page.Wants(t, http.StatusOK, "Counted Thu Nov 19, 6:45 am by BT: 2 carcasses, 1 card. Written down: 2 carcasses, 1 card.",
 		"Hale or Hall, no phone that can be read", "44 °F deep in the ham", "no card, nobody", "licence number of Wade Tolliver", "Call by 9:00 am", "Take it in, held")
 	b.Get("/").Wants(t, http.StatusOK, "Found in the bay: whose is it?: 1", "Carcass without a card")
 	b.Get("/dropoff").Wants(t, http.StatusOK, "Found in the bay: 1 open")
@@ -88,7 +88,7 @@ func TestTurnedAway(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	b := s.As(t, s.Bob)
-	b.Get("/dropoff/refused").Wants(t, http.StatusOK, "Nothing has been turned away yet", "No legal tag or confirmation")
+	b.Get("/dropoff/refused").Wants(t, http.StatusOK, "Nothing has been turned away yet", "No legal tag, or not checked in")
 	b.Post("/dropoff/refused", url.Values{"finding": {"sick"}, "reason": {"staggered"}}).Wants(t, http.StatusUnprocessableEntity, "Write down whom you told", `value="staggered"`)
 	b.Post("/dropoff/refused", url.Values{"finding": {"full"}, "reason": {"x"}, "deep": {"hot"}}).Wants(t, http.StatusUnprocessableEntity, "cannot be read")
 	if a := b.Post("/dropoff/refused", url.Values{"finding": {"warm-long"}, "reason": {"garage, a day"}, "deep": {"68"}, "species": {"whitetail"}}); a.Status != http.StatusSeeOther {

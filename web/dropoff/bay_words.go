@@ -70,6 +70,11 @@ func carcassTitle(ctx context.Context, v nightView, f db.NightFind) string {
 	return ui.T(ctx, "%s, %s: %s", number, f.Species.Words(), cardReads(ctx, v.Cards[*f.CardID]))
 }
 
+// counted is so many carcasses and so many cards.
+func counted(ctx context.Context, carcasses, cards int) string {
+	return ui.T(ctx, "%s, %s", ui.T(ctx, "%d carcasses", carcasses), ui.T(ctx, "%d cards", cards))
+}
+
 // cardReads is a card as it can be read.
 func cardReads(ctx context.Context, f db.NightFind) string {
 	name, phone := f.Reads, f.Phone

@@ -99,6 +99,9 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	v.Form = counterForm{Boxes: r.URL.Query()["boxes"], Things: v.thingsHere(), Authority: string(animal.ByOwner), Tag: true}
+	if len(v.Parties) > 0 && v.Parties[0].Role == "owner" && v.Parties[0].Name != db.NoName {
+		v.Form.Collector = v.Parties[0].Name // the right that is ticked is the owner's
+	}
 	status := http.StatusOK
 	if label := strings.TrimSpace(r.FormValue("scan")); label != "" {
 		box, err := p.DB.ScanBox(r.Context(), v.Animal.Number, label)

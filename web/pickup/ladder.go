@@ -136,6 +136,9 @@ func (p *Pages) ladder(w http.ResponseWriter, r *http.Request, which string, do 
 	return ui.Render(w, r, http.StatusUnprocessableEntity, lettersPage(v))
 }
 
+// leastAnswer is the days every letter gives for an answer.
+const leastAnswer = 7
+
 func (p *Pages) letters(ctx context.Context, n domain.ShopNumber) (v lettersView, err error) {
 	v.Now, v.Owns, v.Form.Act = p.Now(), ui.HolderOf(ctx).Has("owner"), signin.NewAct()
 	if v.Pickup, err = p.DB.Pickup(ctx, n); err != nil {
@@ -153,7 +156,7 @@ func (p *Pages) letters(ctx context.Context, n domain.ShopNumber) (v lettersView
 	if v.Letters, err = p.DB.Letters(ctx, n); err != nil {
 		return v, err
 	}
-	letter := animal.LetterTo{Species: v.Animal.Species, Number: n, Told: v.Told, Owed: max(v.Account.Invoice().Balance(), 0), Phone: ui.ShopOf(ctx).Phone, Within: v.Fetching.AfterLetterDays}
+	letter := animal.LetterTo{Species: v.Animal.Species, Number: n, Told: v.Told, Owed: max(v.Account.Invoice().Balance(), 0), Phone: ui.ShopOf(ctx).Phone, Within: max(v.Fetching.AfterLetterDays, leastAnswer)}
 	for _, b := range v.Boxes {
 		if b.ReleasedAt == nil {
 			letter.Boxes, v.Kg = letter.Boxes+1, v.Kg+b.NetKg

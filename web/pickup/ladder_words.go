@@ -55,7 +55,7 @@ func triesWords(ctx context.Context, t animal.Told) string {
 	if t.First.IsZero() {
 		return ui.T(ctx, "none")
 	}
-	return ui.T(ctx, "%d, the first %s, the last %s; %d letters", t.Tries, ui.Day(ctx, t.First), ui.Day(ctx, t.Last), t.Letters)
+	return ui.T(ctx, "%d, the first %s, the last %s; %s", t.Tries, ui.Day(ctx, t.First), ui.Day(ctx, t.Last), ui.T(ctx, "%d letters", t.Letters))
 }
 
 func letterTitle(ctx context.Context, l db.Letter) string {

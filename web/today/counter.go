@@ -36,7 +36,7 @@ func bay(ctx context.Context, list []db.NightFind, now time.Time) group {
 func booked(ctx context.Context, list []db.Booking, now time.Time) group {
 	g := group{Title: ui.T(ctx, "Booked for today"), All: "/bookings"}
 	for _, b := range list {
-		l := ui.LineView{Title: ui.T(ctx, "%s: %d %s", b.Name, b.Heads, b.Species.Words()), Href: "/dropoff?booking=" + b.ID.String(), Act: ui.T(ctx, "It is here: take it in"), Note: b.Note}
+		l := ui.LineView{Title: ui.T(ctx, "%s: %d × %s", b.Name, b.Heads, b.Species.Words()), Href: "/dropoff?booking=" + b.ID.String(), Act: ui.T(ctx, "It is here: take it in"), Note: b.Note}
 		if b.BringAt != "" {
 			l.Note = strings.TrimSpace(ui.T(ctx, "Brought at %s.", b.BringAt) + " " + b.Note)
 		}
