@@ -19,7 +19,7 @@ var (
 
 // sources is by the format of the sentence, in the order of the conditions.
 var sources = map[string]domain.Words{
-	"An incident in the room stopped it.":                   domain.Say("FoodSafety.gov, when the power is out: perishable meat above 40 °F for more than 2 hours. That is written for kitchens; that a person decides on each carcass is common practice, no source."),
+	"An incident in the room stopped it.":                   domain.Say("FoodSafety.gov, when the power is out: perishable meat above 40 °F for more than 2 hours is to be discarded. That is written for kitchens; that a person decides on each carcass is common practice, no source."),
 	"A decision stands for 24 hours or until a worse look.": citePractice,
 	"Nobody cuts or moves it before the lead has decided.":  citePractice,
 	"The surface is slimy.":                                 citeOdour,
