@@ -114,7 +114,12 @@ func stateOptions(ctx context.Context, v rulesView) []ui.Option {
 	return list
 }
 
-func ruleTitle(ctx context.Context, r db.Statute) string { return ui.T(ctx, "%s: %s", r.State, r.Says) }
+func ruleTitle(ctx context.Context, r db.Statute) string {
+	if r.State == statute.AnyState {
+		return ui.T(ctx, "Any state: %s", r.Says)
+	}
+	return ui.T(ctx, "%s: %s", r.State, r.Says)
+}
 
 // ruleNote is what is counted, where it stands and whether it was checked.
 func ruleNote(ctx context.Context, v rulesView, r db.Statute) string {
