@@ -186,10 +186,19 @@ const goOn = async (form) => {
     form.reset();
     fold.open = false;
   } else {
+    markStep(form);
     form.replaceWith(element("p", word("waiting")));
   }
   location.hash = form.dataset.offline.split("#")[1];
   await show();
+};
+
+// markStep says in the row of steps that this one is kept here.
+const markStep = (form) => {
+  const small = document.querySelector(`.walk-steps a[href="#${form.closest("[data-step]").id}"] small`);
+  if (small && !form.elements.single) {
+    small.textContent = word("waiting");
+  }
 };
 
 // putAway closes the steps of a round that are kept here already: the page of a
@@ -202,6 +211,7 @@ const putAway = async () => {
     const same = (a) => a.url === form.getAttribute("action") && (!single || a.fields.some(([name, value]) => name === "number" && value === single));
     if (!form.closest("details") && here.some(same)) {
       next = form.dataset.offline.split("#")[1];
+      markStep(form);
       form.replaceWith(element("p", word("waiting")));
     }
   }

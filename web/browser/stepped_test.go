@@ -59,6 +59,9 @@ func TestWholeRoundWithoutNetwork(t *testing.T) {
 	if done != 8 {
 		t.Errorf("%d steps were kept, want the room, six rails and the end, each once", done)
 	}
+	if left := ask[string](s, `[...document.querySelectorAll(".walk-steps small")].map(e => e.textContent.trim()).filter(t => t.includes("to do") || t.includes("to count")).join("; ")`); left != "" {
+		t.Errorf("the row of steps still says: %s", left)
+	}
 	s.picture("offline-round-kept")
 	site.Back(t)
 	// A browser killed within half a minute has forgotten its session: whoever signs
