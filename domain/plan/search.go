@@ -7,9 +7,8 @@ import (
 
 // searchSteps bounds the search. It is counted in places tried, not in seconds,
 // so that one input gives one plan on every machine; 300 jobs on 30 days of 4
-// cutters come near rest within it. A million steps bring a shop far behind half a
-// percent to a percent and a half nearer its bound, in twice the time.
-const searchSteps = 400_000
+// cutters come to rest within it.
+const searchSteps = 1_000_000
 
 // search looks for a good plan from several beginnings: by the clock that runs
 // out first, by the shorter work, and from the best plan that may split jobs. Each is mended by moving one job and what it pushes out, and the
