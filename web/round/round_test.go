@@ -3,8 +3,6 @@ package round_test
 import (
 	"bytes"
 	"compress/gzip"
-	"image"
-	"image/jpeg"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -228,55 +226,6 @@ func TestWalkRefuses(t *testing.T) {
 	if u, err := s.RoundUnderWay(t.Context(), s.Cooler.ID, now); err != nil || u != nil {
 		t.Errorf("something was kept: %v, %v", u, err)
 	}
-}
-
-// Work on paper: both times, both names, and a sheet to print.
-func TestPaper(t *testing.T) {
-	t.Parallel()
-	s := open(t)
-	ann := s.As(t, s.Ann)
-	ann.Get("/round/main/sheet").Wants(t, http.StatusOK, "walked by", "R1-3", string(dbtest.Tag(3)), "(look at this one)", "counted:")
-	ann.Get("/round/main/paper").Wants(t, http.StatusOK, "done on paper", "Who walked it")
-	good := func() url.Values {
-		return url.Values{"written": {"2026-11-19T17:30"}, "walker": {s.Bob.ID.String()}, "smell": {"clean"}, "panel": {"35"}, "independent": {"36"}, "meat-old": {"36"},
-			"meat-new": {"55"}, "fans": {"3"}, "count-1": {"3"}, "count-2": {"1"}, "count-3": {"0"}, "number-0": {string(dbtest.Tag(3))}, "surface-0": {"wet"}, "smell-0": {"clean"}}
-	}
-	for _, tt := range []struct{ field, value, says string }{
-		{"written", "", "wrong"}, {"written", "2026-11-01T17:30", "older than a week"}, {"written", "2026-11-19T23:30", "in the future"},
-		{"walker", "", "Say who walked"}, {"count-1", "", "Type how many"}, {"fans", "", "Type how many"}, {"surface-0", "", "how it feels"}, {"panel", "", "Measure it"},
-	} {
-		f := good()
-		f.Set(tt.field, tt.value)
-		ann.Post("/round/main/paper", f).Wants(t, http.StatusUnprocessableEntity, tt.says)
-		if t.Failed() {
-			t.Fatal(tt.field, tt.value)
-		}
-	}
-	a := ann.Post("/round/main/paper", good())
-	ann.Get(a.Location).Wants(t, http.StatusOK, "The evening round was done on paper, typed in by AK", "by BT", "No picture of the sheet was taken.")
-}
-
-// The picture of the sheet stands with the round that was typed in from it.
-func TestPaperWithPicture(t *testing.T) {
-	t.Parallel()
-	s := open(t)
-	ann := s.As(t, s.Ann)
-	var sheet bytes.Buffer
-	if err := jpeg.Encode(&sheet, image.NewGray(image.Rect(0, 0, 600, 800)), nil); err != nil {
-		t.Fatal(err)
-	}
-	form := url.Values{"written": {"2026-11-19T17:30"}, "walker": {s.Bob.ID.String()}, "smell": {"clean"}, "panel": {"35"}, "independent": {"36"}, "meat-old": {"36"},
-		"meat-new": {"55"}, "fans": {"3"}, "count-1": {"3"}, "count-2": {"1"}, "count-3": {"0"}}
-	ann.PostWith("/round/main/paper", form, "photo-sheet", []byte("no picture")).Wants(t, http.StatusUnprocessableEntity, "The picture cannot be read.")
-	a := ann.PostWith("/round/main/paper", form, "photo-sheet", sheet.Bytes())
-	page := ann.Get(a.Location)
-	page.Wants(t, http.StatusOK, "The sheet this round was written on")
-	_, after, _ := strings.Cut(page.Body, `src="/photos/`)
-	id, _, _ := strings.Cut(after, `"`)
-	if picture := ann.Get("/photos/" + id); picture.Status != http.StatusOK || picture.Header.Get("Content-Type") != "image/jpeg" {
-		t.Errorf("the picture answers %d, %s", picture.Status, picture.Header.Get("Content-Type"))
-	}
-	s.Nobody(t).Get("/photos/"+id).Wants(t, http.StatusSeeOther)
 }
 
 // Ice checks: out of service, look-back, and the today list.
