@@ -30,6 +30,7 @@ func (a cost) less(b cost) bool {
 // board holds the jobs, the days, and which job hangs on which day for now.
 type board struct {
 	jobs []Job    // by drop-off, then id
+	due  []due    // of each job
 	days []Day    // by date
 	cost [][]cost // by job and day; leftOut where it may not be
 	best [][]int  // each job's days, the cheapest first, the earlier of two alike
@@ -40,11 +41,29 @@ type board struct {
 	free   [][]int // minutes left, by day and cutter
 	left   []int   // minutes left of each day, all cutters
 
-	largest []int // the largest cutter of each day
-	usable  []int // minutes of each day that some set of jobs can fill, at most
+	number  []int32 // the day of the calendar of each day
+	largest []int   // the largest cutter of each day
+	usable  []int   // minutes of each day that some set of jobs can fill, at most
 	proven  [4]int
 	steps   int // steps of the search still allowed
 	packer  packer
+}
+
+// due are the dates of a job as days of the calendar, counted once.
+type due struct{ earliest, cutBy, promise, readyFrom int32 }
+
+// whenever stands for a promise never made and a wish never had.
+const whenever = 1 << 30
+
+func dueOf(j Job) due {
+	d := due{number(j.Earliest), number(j.CutBy), whenever, -whenever}
+	if !j.Promise.IsZero() {
+		d.promise = number(j.Promise)
+	}
+	if !j.ReadyFrom.IsZero() {
+		d.readyFrom = number(j.ReadyFrom)
+	}
+	return d
 }
 
 func newBoard(days []Day, jobs []Job) *board {
@@ -54,8 +73,11 @@ func newBoard(days []Day, jobs []Job) *board {
 	b.cost, b.best = make([][]cost, len(jobs)), make([][]int, len(jobs))
 	for _, d := range b.days {
 		b.largest = append(b.largest, slices.Max(append([]int{0}, d.Cutters...)))
+		b.number = append(b.number, number(d.Date))
 	}
+	b.due = make([]due, len(jobs))
 	for j := range b.jobs {
+		b.due[j] = dueOf(b.jobs[j])
 		b.price(j)
 	}
 	b.clear()
@@ -64,20 +86,17 @@ func newBoard(days []Day, jobs []Job) *board {
 
 // price fills in what job j costs on each day and in which order it likes them.
 func (b *board) price(j int) {
-	job := b.jobs[j]
+	job, due := b.jobs[j], b.due[j]
 	b.cost[j] = make([]cost, len(b.days))
 	for d, day := range b.days {
 		b.cost[j][d] = leftOut
-		n := number(day.Date)
-		if n < number(job.Earliest) || !job.Run.on(day.Takes) || job.Minutes > b.largest[d] {
+		n := b.number[d]
+		if n < due.earliest || !job.Run.on(day.Takes) || job.Minutes > b.largest[d] {
 			continue
 		}
-		c := cost{0, max(0, n-number(job.CutBy)), 0, 0}
-		if !job.Promise.IsZero() {
-			c[2] = max(0, n-number(job.Promise))
-		}
-		if !job.ReadyFrom.IsZero() && !day.AsTheyCome {
-			c[3] = max(0, number(job.ReadyFrom)-n)
+		c := cost{0, max(0, n-due.cutBy), max(0, n-due.promise), max(0, due.readyFrom-n)}
+		if day.AsTheyCome {
+			c[3] = 0
 		}
 		b.cost[j][d] = c
 		b.best[j] = append(b.best[j], d)

@@ -68,13 +68,13 @@ func (p *packer) fill(b *board, d int) bool {
 	return left == 0
 }
 
-// words is how many words of 64 bits hold the sums 0 to MostMinutes.
-const words = MostMinutes/64 + 1
+// words is how many words of 64 bits hold the sums from 0 to so many minutes.
+func words(minutes int) int { return minutes/64 + 1 }
 
 // fillOne fills one cutter and returns how many jobs it gave them. Row i of
 // reach holds the sums that the jobs from i on can make.
 func (p *packer) fillOne(b *board, c, minutes int) (given int) {
-	n := len(p.list)
+	n, words := len(p.list), words(minutes)
 	p.reach = append(p.reach[:0], make([]uint64, (n+1)*words)...)
 	p.reach[n*words] = 1
 	for i := n - 1; i >= 0; i-- {
@@ -100,12 +100,11 @@ func (p *packer) fillOne(b *board, c, minutes int) (given int) {
 // addShifted adds to row every sum of from plus m.
 func addShifted(row, from []uint64, m int) {
 	whole, part := m/64, uint(m%64)
-	for w := len(row) - 1; w >= whole; w-- {
-		v := from[w-whole] << part
-		if part > 0 && w > whole {
-			v |= from[w-whole-1] >> (64 - part)
-		}
-		row[w] |= v
+	for w := len(row) - 1; w > whole; w-- {
+		row[w] |= from[w-whole]<<part | from[w-whole-1]>>(64-part) // shifted by 64 it is 0
+	}
+	if whole < len(row) {
+		row[whole] |= from[0] << part
 	}
 }
 
@@ -117,7 +116,7 @@ func has(row []uint64, sum int) bool { return row[sum/64]>>(sum%64)&1 == 1 }
 func (b *board) measure() {
 	b.usable = make([]int, len(b.days))
 	for d, day := range b.days {
-		sums := make([]uint64, words)
+		sums := make([]uint64, words(b.largest[d]))
 		sums[0] = 1
 		for j := range b.jobs {
 			if b.cost[j][d] != leftOut {

@@ -11,9 +11,10 @@ import (
 const searchSteps = 1_000_000
 
 // search looks for a good plan from several beginnings: by the clock that runs
-// out first, by the shorter work, and from the best plan that may split jobs. Each is mended by moving one job and what it pushes out, and the
-// best is mended further. Where the split plan turns out to split nothing it is
-// the best there is, and search says so.
+// out first, by the shorter work, and from the best plan that may split jobs.
+// Each is mended by moving one job and what it pushes out, and the best is mended
+// further. Where the split plan turns out to split nothing it is the best there
+// is, and search says so.
 func (b *board) search() (best bool) {
 	b.measure()
 	b.steps = searchSteps
@@ -68,19 +69,12 @@ func (b *board) order(by func(x, y int) int) []int {
 }
 
 func (b *board) sooner(x, y int) int {
-	p, q := b.jobs[x], b.jobs[y]
-	return cmp.Or(cmp.Compare(number(p.CutBy), number(q.CutBy)), cmp.Compare(due(p), due(q)), cmp.Compare(q.Minutes, p.Minutes))
+	p, q := b.due[x], b.due[y]
+	return cmp.Or(cmp.Compare(p.cutBy, q.cutBy), cmp.Compare(p.promise, q.promise), cmp.Compare(b.jobs[y].Minutes, b.jobs[x].Minutes))
 }
 
 func (b *board) shorter(x, y int) int {
 	return cmp.Or(cmp.Compare(b.jobs[x].Minutes, b.jobs[y].Minutes), b.sooner(x, y))
-}
-
-func due(j Job) int32 {
-	if j.Promise.IsZero() {
-		return 1 << 30
-	}
-	return number(j.Promise)
 }
 
 // lay puts the jobs one after the other on the first of their days with room.

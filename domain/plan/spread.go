@@ -21,6 +21,9 @@ type spread struct {
 	left []int     // minutes each day still has
 	arc  [][]int64 // price of moving a minute from one day to another
 	via  [][]int   // the job that moves it
+
+	worth []int64 // price of the cheapest chain of moves from each day to one with minutes left
+	next  []int   // its first day, -1: the day itself has minutes left
 }
 
 const (
@@ -37,11 +40,12 @@ func (b *board) affordsSpread() bool { return len(b.jobs)*len(b.days)*len(b.days
 func newSpread(b *board, jobs []int, price func(j, d int) int64, out int64) *spread {
 	n := len(b.days) + 1
 	s := &spread{b: b, days: n - 1, unit: make([][]int64, len(b.jobs)), part: make([][]int, len(b.jobs)), on: make([][]int, n),
-		left: append(slices.Clone(b.usable), math.MaxInt32), arc: make([][]int64, n), via: make([][]int, n)}
+		left: append(slices.Clone(b.usable), math.MaxInt32), arc: make([][]int64, n), via: make([][]int, n),
+		worth: make([]int64, n), next: make([]int, n)}
 	for d := range n {
-		s.arc[d], s.via[d] = make([]int64, n), make([]int, n)
-		s.refresh(d)
+		s.arc[d], s.via[d] = slices.Repeat([]int64{nowhere}, n), slices.Repeat([]int{-1}, n)
 	}
+	s.weigh()
 	for _, j := range jobs {
 		s.unit[j], s.part[j] = make([]int64, n), make([]int, n)
 		for d := range n {
@@ -63,16 +67,28 @@ func newSpread(b *board, jobs []int, price func(j, d int) int64, out int64) *spr
 	return s
 }
 
-// refresh finds the cheapest move from day d to every other.
-func (s *spread) refresh(d int) {
-	for e := range s.arc[d] {
-		s.arc[d][e] = nowhere
+// came lets job k, which now has minutes on day d, make the moves from there that
+// it makes cheapest.
+func (s *spread) came(d, k int) {
+	arc, via, unit := s.arc[d], s.via[d], s.unit[k]
+	for e, u := range unit {
+		if u < nowhere && u-unit[d] < arc[e] {
+			arc[e], via[e] = u-unit[d], k
+		}
 	}
-	for _, k := range s.on[d] {
-		here := s.unit[k][d]
-		for e, u := range s.unit[k] {
-			if u < nowhere && u-here < s.arc[d][e] {
-				s.arc[d][e], s.via[d][e] = u-here, k
+}
+
+// went finds others for the moves from day d that job k made.
+func (s *spread) went(d, k int) {
+	arc, via := s.arc[d], s.via[d]
+	for e := range arc {
+		if via[e] != k {
+			continue
+		}
+		arc[e], via[e] = nowhere, -1
+		for _, j := range s.on[d] {
+			if u := s.unit[j][e]; u < nowhere && u-s.unit[j][d] < arc[e] {
+				arc[e], via[e] = u-s.unit[j][d], j
 			}
 		}
 	}
@@ -81,56 +97,57 @@ func (s *spread) refresh(d int) {
 // send brings some of job j's minutes in along the cheapest chain, and returns how
 // many.
 func (s *spread) send(j, need int) int {
-	dist, from := slices.Clone(s.unit[j]), make([]int, s.days+1)
-	for d := range from {
-		from[d] = -1
-	}
-	nearer := make([]bool, len(dist)) // since its moves were last looked at
-	for d := range nearer {
-		nearer[d] = dist[d] < nowhere
-	}
-	for again := true; again; {
-		again = false
-		for d := range dist {
-			if !nearer[d] {
-				continue
-			}
-			nearer[d] = false
-			for e, a := range s.arc[d] {
-				if a < nowhere && dist[d]+a < dist[e] {
-					dist[e], from[e], nearer[e], again = dist[d]+a, d, true, true
-				}
-			}
+	first, least := s.days, int64(nowhere)
+	for d, u := range s.unit[j] {
+		if u < nowhere && s.worth[d] < nowhere && u+s.worth[d] < least {
+			first, least = d, u+s.worth[d]
 		}
 	}
-	end := s.days
-	for d := range s.days {
-		if s.left[d] > 0 && dist[d] < dist[end] {
-			end = d
-		}
+	amount, end := need, first
+	for ; s.next[end] >= 0; end = s.next[end] {
+		amount = min(amount, s.part[s.via[end][s.next[end]]][end])
 	}
-	amount := min(need, s.left[end])
-	for d := end; from[d] >= 0; d = from[d] {
-		amount = min(amount, s.part[s.via[from[d]][d]][from[d]])
-	}
+	amount = min(amount, s.left[end])
 	s.left[end] -= amount
-	s.shift(j, end, from, amount)
+	s.add(j, first, amount)
+	for d, e := first, s.next[first]; e >= 0; d, e = e, s.next[e] {
+		k := s.via[d][e] // before what comes and goes changes the moves
+		s.add(k, d, -amount)
+		s.add(k, e, amount)
+	}
+	s.weigh()
 	return amount
 }
 
-// shift moves the minutes along the chain that ends on day end.
-func (s *spread) shift(j, end int, from []int, amount int) {
-	touched := []int{end}
-	d := end
-	for ; from[d] >= 0; d = from[d] {
-		k := s.via[from[d]][d]
-		s.add(k, from[d], -amount)
-		s.add(k, d, amount)
-		touched = append(touched, from[d])
+// weigh finds the cheapest chain from every day to one with minutes left anew
+// (Dijkstra 1959; what the chains cost before makes every move cost 0 or more).
+func (s *spread) weigh() {
+	const open = int64(nowhere)
+	more, done := slices.Repeat([]int64{open}, len(s.worth)), make([]bool, len(s.worth))
+	for d, left := range s.left {
+		if left > 0 {
+			more[d], s.next[d] = 0, -1
+		}
 	}
-	s.add(j, d, amount)
-	for _, d := range touched {
-		s.refresh(d)
+	for range more {
+		d := -1
+		for e, m := range more {
+			if !done[e] && m < open && (d < 0 || m < more[d]) {
+				d = e
+			}
+		}
+		if d < 0 {
+			break
+		}
+		done[d] = true
+		for c, arc := range s.arc {
+			if a := arc[d]; !done[c] && a < nowhere && more[d]+a+s.worth[d]-s.worth[c] < more[c] {
+				more[c], s.next[c] = more[d]+a+s.worth[d]-s.worth[c], d
+			}
+		}
+	}
+	for d := range s.worth {
+		s.worth[d] = min(s.worth[d]+more[d], nowhere)
 	}
 }
 
@@ -140,37 +157,24 @@ func (s *spread) add(j, d, minutes int) {
 	switch {
 	case had == 0 && minutes > 0:
 		s.on[d] = append(s.on[d], j)
+		s.came(d, j)
 	case s.part[j][d] == 0 && minutes < 0:
 		i := slices.Index(s.on[d], j)
 		s.on[d] = slices.Delete(s.on[d], i, i+1)
+		s.went(d, j)
 	}
 }
 
 // prices are what a minute of each day is worth: the price of the cheapest chain
 // from there to a day with minutes left.
 func (s *spread) prices() []int64 {
-	worth := make([]int64, s.days+1)
-	for d := range worth {
-		if worth[d] = nowhere; s.left[d] > 0 {
-			worth[d] = 0
+	prices := slices.Clone(s.worth[:s.days])
+	for d, p := range prices {
+		if prices[d] = max(0, p); p >= nowhere {
+			prices[d] = 0 // nobody is there
 		}
 	}
-	for again := true; again; {
-		again = false
-		for d := range worth {
-			for e, a := range s.arc[d] {
-				if a < nowhere && worth[e] < nowhere && a+worth[e] < worth[d] {
-					worth[d], again = a+worth[e], true
-				}
-			}
-		}
-	}
-	for d := range worth {
-		if worth[d] = max(0, worth[d]); worth[d] >= nowhere {
-			worth[d] = 0 // nobody is there
-		}
-	}
-	return worth[:s.days]
+	return prices
 }
 
 // whole reports whether the plan on the board is the split plan itself: every job
