@@ -1,28 +1,20 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"encoding/json"
 	"fmt"
-	"net/http"
 	"time"
 
 	"coldrail/db"
 
 	"github.com/riverqueue/river"
-	"github.com/wneessen/go-mail"
 )
-
-// sendTime is how long a mail server, a gateway or the listener of the heartbeat
-// may take to answer.
-const sendTime = 20 * time.Second
 
 // alarmWorker tells one person of one alarm in one way.
 type alarmWorker struct {
 	river.WorkerDefaults[db.AlarmMessage]
-	db           *db.DB
-	mailPassword string
+	db  *db.DB
+	out sender
 }
 
 // Work sends the message unless it was sent, or somebody has the alarm already.
@@ -36,11 +28,12 @@ func (w *alarmWorker) Work(ctx context.Context, job *river.Job[db.AlarmMessage])
 	if err != nil {
 		return err
 	}
-	send := w.post
+	m := outgoing{Key: job.Args.Key(), To: e.Phone, Name: e.Name, Kind: e.Alarm.Kind, Text: words(e, shop)}
+	send := w.out.post
 	if job.Args.Way == "mail" {
-		send = w.mail
+		m.To, m.Subject, send = e.Mail, shop.Name+": "+e.Alarm.Says().String(), w.out.mail
 	}
-	sent, wrong := send(ctx, job.Args, e, shop), ""
+	sent, wrong := send(ctx, e.To, m), ""
 	if sent != nil {
 		wrong = sent.Error()
 	}
@@ -53,7 +46,7 @@ func (w *alarmWorker) Work(ctx context.Context, job *river.Job[db.AlarmMessage])
 
 // NextRetry waits 10 s, then twice as long each time, at most 10 minutes.
 func (w *alarmWorker) NextRetry(job *river.Job[db.AlarmMessage]) time.Time {
-	return clock().Add(min(10*time.Minute, 10*time.Second<<min(job.Attempt-1, 10)))
+	return clock().Add(doubling(10*time.Second, 10*time.Minute, job.Attempt))
 }
 
 // Timeout leaves a slow mail server its time.
@@ -65,82 +58,16 @@ func words(e db.Errand, shop db.Shop) string {
 		shop.Name, e.Alarm.Says(), e.Alarm.Since.In(shop.Location()).Format("Mon Jan 2, 3:04 pm"))
 }
 
-// mail sends the message by the shop's mail server.
-func (w *alarmWorker) mail(ctx context.Context, m db.AlarmMessage, e db.Errand, shop db.Shop) error {
-	letter := mail.NewMsg()
-	if err := letter.From(e.To.MailFrom); err != nil {
-		return fmt.Errorf("the sender's address: %w", err)
-	}
-	if err := letter.To(e.Mail); err != nil {
-		return fmt.Errorf("the address of %s: %w", e.Name, err)
-	}
-	letter.Subject(shop.Name + ": " + e.Alarm.Says().String())
-	letter.SetMessageIDWithValue(m.Key() + "@coldrail.invalid") // the same each time, so that a mailbox can tell
-	letter.SetGenHeader("Idempotency-Key", m.Key())
-	letter.SetBodyString(mail.TypeTextPlain, words(e, shop)+"\n")
-	options := []mail.Option{mail.WithPort(e.To.MailPort), mail.WithTimeout(sendTime), mail.WithTLSPolicy(mail.TLSOpportunistic)}
-	if e.To.MailPort == 465 { // TLS from the first byte: RFC 8314
-		options = append(options, mail.WithSSL())
-	}
-	if e.To.MailUser != "" {
-		options = append(options, mail.WithSMTPAuth(mail.SMTPAuthAutoDiscover), mail.WithUsername(e.To.MailUser), mail.WithPassword(w.mailPassword))
-	}
-	client, err := mail.NewClient(e.To.MailHost, options...)
-	if err != nil {
-		return fmt.Errorf("mail server: %w", err)
-	}
-	return client.DialAndSendWithContext(ctx, letter)
-}
-
-// textOrCall is the body of what a gateway is sent; README.md describes it.
-type textOrCall struct {
-	Key  string `json:"key"`
-	To   string `json:"to"`
-	Name string `json:"name"`
-	Kind string `json:"kind"`
-	Text string `json:"text"`
-}
-
-// post sends the message to the gateway that texts or calls.
-func (w *alarmWorker) post(ctx context.Context, m db.AlarmMessage, e db.Errand, shop db.Shop) error {
-	return postTo(ctx, e.To.GatewayURL, m.Key(), textOrCall{Key: m.Key(), To: e.Phone, Name: e.Name, Kind: e.Alarm.Kind, Text: words(e, shop)})
-}
-
 // beat sends the heartbeat, where one is set. That nobody answers is written down
 // for the office; it is no reason to do the minute's watch again.
-func beat(ctx context.Context, d *db.DB, now time.Time) error {
+func (s sender) beat(ctx context.Context, d *db.DB, now time.Time) error {
 	settings, err := d.AlarmSettings(ctx)
 	if err != nil || settings.HeartbeatURL == "" {
 		return err
 	}
 	minute, wrong := now.UTC().Truncate(time.Minute).Format(time.RFC3339), ""
-	if err := postTo(ctx, settings.HeartbeatURL, "heartbeat-"+minute, map[string]string{"at": minute}); err != nil {
+	if err := s.json(ctx, settings.HeartbeatURL, "heartbeat-"+minute, map[string]string{"at": minute}); err != nil {
 		wrong = err.Error()
 	}
 	return d.HeartbeatTried(ctx, wrong, now)
-}
-
-// postTo sends body as JSON; any answer but 2xx is a failure.
-func postTo(ctx context.Context, address, key string, body any) error {
-	ctx, cancel := context.WithTimeout(ctx, sendTime)
-	defer cancel()
-	text, err := json.Marshal(body)
-	if err != nil {
-		return err
-	}
-	r, err := http.NewRequestWithContext(ctx, http.MethodPost, address, bytes.NewReader(text))
-	if err != nil {
-		return err
-	}
-	r.Header.Set("Content-Type", "application/json")
-	r.Header.Set("Idempotency-Key", key)
-	answer, err := http.DefaultClient.Do(r)
-	if err != nil {
-		return err
-	}
-	defer answer.Body.Close()
-	if answer.StatusCode/100 != 2 {
-		return fmt.Errorf("it answered %s", answer.Status)
-	}
-	return nil
 }

@@ -1,12 +1,9 @@
 package main
 
 import (
-	"bufio"
 	"context"
 	"encoding/json"
-	"fmt"
 	"log/slog"
-	"net"
 	"net/http"
 	"net/http/httptest"
 	"strings"
@@ -23,7 +20,7 @@ import (
 // outside is the world beyond the shop: a mail server and a gateway.
 type outside struct {
 	mu    sync.Mutex
-	mails []string
+	mails *postOffice
 	posts []textOrCall
 	beats int
 	fail  int // this many posts are refused
@@ -50,55 +47,17 @@ func (o *outside) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 func (o *outside) counts() (mails, posts int) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	return len(o.mails), len(o.posts)
-}
-
-// takeMail speaks as much SMTP (RFC 5321) as a mail server needs to take mail.
-func (o *outside) takeMail(c net.Conn) {
-	defer c.Close()
-	lines := bufio.NewScanner(c)
-	fmt.Fprint(c, "220 mail.example ESMTP\r\n")
-	for lines.Scan() {
-		switch verb, _, _ := strings.Cut(strings.ToUpper(lines.Text()), " "); verb {
-		case "DATA":
-			fmt.Fprint(c, "354 go on\r\n")
-			var text strings.Builder
-			for lines.Scan() && lines.Text() != "." {
-				text.WriteString(lines.Text() + "\n")
-			}
-			o.mu.Lock()
-			o.mails = append(o.mails, text.String())
-			o.mu.Unlock()
-			fmt.Fprint(c, "250 kept\r\n")
-		case "QUIT":
-			fmt.Fprint(c, "221 bye\r\n")
-			return
-		default:
-			fmt.Fprint(c, "250 ok\r\n")
-		}
-	}
+	return len(o.mails.taken()), len(o.posts)
 }
 
 // beyond starts the world and tells the shop's settings of it.
 func beyond(t *testing.T, s *dbtest.Shop) *outside {
-	o := &outside{}
+	o := &outside{mails: openPostOffice(t, "")}
 	gateway := httptest.NewServer(o)
 	t.Cleanup(gateway.Close)
-	post, err := net.Listen("tcp", "127.0.0.1:0")
-	must(t, err)
-	t.Cleanup(func() { post.Close() })
-	go func() {
-		for {
-			c, err := post.Accept()
-			if err != nil {
-				return
-			}
-			go o.takeMail(c)
-		}
-	}()
 	must(t, s.SetAlarms(t.Context(), s.Act(s.Ann, time.Now()), db.AlarmSettings{
 		FirstName: "Ann", FirstMail: "ann@example.com", FirstPhone: "555-0101", SecondName: "Bob", SecondPhone: "555-0102",
-		MailHost: "127.0.0.1", MailPort: post.Addr().(*net.TCPAddr).Port, MailFrom: "shop@example.com",
+		MailHost: "127.0.0.1", MailPort: o.mails.port, MailFrom: "shop@example.com",
 		GatewayURL: gateway.URL + "/send", HeartbeatURL: gateway.URL + "/heart", SilentMin: 60}))
 	return o
 }
@@ -142,9 +101,9 @@ func (o *outside) awaits(t *testing.T, mails, posts int) {
 	}
 }
 
-func watching(t *testing.T, d *db.DB) (stop func()) {
+func watching(t *testing.T, d *db.DB, out sender) (stop func()) {
 	t.Helper()
-	end, err := startWatch(t.Context(), d, "", "", slog.New(slog.DiscardHandler))
+	end, err := startWatch(t.Context(), d, "", out, slog.New(slog.DiscardHandler))
 	must(t, err)
 	stop = sync.OnceFunc(func() {
 		ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
@@ -162,8 +121,8 @@ func TestAlarmIsToldOnce(t *testing.T) {
 	t.Parallel()
 	s := dbtest.OpenShop(t)
 	ctx, o := t.Context(), beyond(t, s)
-	stop := watching(t, s.DB)
-	watching(t, s.DB)
+	stop := watching(t, s.DB, sender{roots: o.mails.roots})
+	watching(t, s.DB, sender{roots: o.mails.roots})
 	must(t, s.RaiseAlarms(ctx, time.Now()))
 	o.awaits(t, 0, 0)
 
@@ -182,11 +141,11 @@ func TestAlarmIsToldOnce(t *testing.T) {
 		t.Fatalf("%+v, %v: want the gateway's refusal in the log", log, err)
 	}
 	stop()
-	watching(t, s.DB)
+	watching(t, s.DB, sender{roots: o.mails.roots})
 	hurry(t, s) // the try again, and the second person's ten minutes
 	o.awaits(t, 1, 2)
-	if o.posts[0].To == o.posts[1].To || o.posts[0].Key == o.posts[1].Key || !strings.Contains(o.mails[0], o.alarmKey()) {
-		t.Errorf("%+v and %s: want one to each, with a key of its own, and the first's in the mail", o.posts, o.mails[0])
+	if o.posts[0].To == o.posts[1].To || o.posts[0].Key == o.posts[1].Key || !strings.Contains(o.mails.taken()[0].Text, o.alarmKey()) {
+		t.Errorf("%+v and %s: want one to each, with a key of its own, and the first's in the mail", o.posts, o.mails.taken()[0].Text)
 	}
 
 	open, err := s.OpenAlarms(ctx)
@@ -228,14 +187,14 @@ func TestHeartbeat(t *testing.T) {
 	t.Parallel()
 	s := dbtest.OpenShop(t)
 	o := beyond(t, s)
-	must(t, beat(t.Context(), s.DB, time.Now()))
+	must(t, sender{}.beat(t.Context(), s.DB, time.Now()))
 	set, err := s.AlarmSettings(t.Context())
 	if err != nil || o.beats != 1 || set.HeartbeatAt == nil || set.HeartbeatWrong != "" {
 		t.Fatalf("%+v, %d beats, %v", set, o.beats, err)
 	}
 	set.HeartbeatURL = "http://127.0.0.1:1/nobody"
 	must(t, s.SetAlarms(t.Context(), s.Act(s.Ann, time.Now()), set))
-	must(t, beat(t.Context(), s.DB, time.Now()))
+	must(t, sender{}.beat(t.Context(), s.DB, time.Now()))
 	if set, err = s.AlarmSettings(t.Context()); err != nil || set.HeartbeatWrong == "" {
 		t.Errorf("%+v, %v: want what went wrong", set, err)
 	}
@@ -265,6 +224,6 @@ func TestAlarmsOfRoomsAndSensors(t *testing.T) {
 		t.Fatalf("%+v, %v: want one of the room and one of the sensor", open, err)
 	}
 	must(t, s.TestAlarm(ctx, s.Act(s.Ann, now)))
-	watching(t, s.DB)
+	watching(t, s.DB, sender{roots: o.mails.roots})
 	o.awaits(t, 3, 4) // the first person three times by mail and by phone, the second by phone for the test
 }

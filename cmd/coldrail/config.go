@@ -20,9 +20,12 @@ type Config struct {
 	Names        []string // the machine's names, beside its addresses
 	CertFile     string   // the shop's own certificate and key; empty: ours
 	KeyFile      string
-	MailPassword string     // of the mail server that the alarms go out by
-	MetricsAddr  string     // where Prometheus asks, on this machine alone; empty: nowhere
-	LogLevel     slog.Level // of the program's log on standard error
+	MailPassword string // of the mail server that alarms and messages go out by
+
+	GatewaySecret string // shown to the gateway that texts or calls
+
+	MetricsAddr string     // where Prometheus asks, on this machine alone; empty: nowhere
+	LogLevel    slog.Level // of the program's log on standard error
 }
 
 type setting struct{ name, means, def string }
@@ -38,6 +41,7 @@ var settings = []setting{
 	{"COLDRAIL_CERT", "the shop's own certificate, a PEM file", "made by the program"},
 	{"COLDRAIL_KEY", "its key, a PEM file", "made by the program"},
 	{"COLDRAIL_MAIL_PASSWORD", "password of the mail server named in the office", "none"},
+	{"COLDRAIL_GATEWAY_SECRET", "secret shown to the gateway named in the office", "none"},
 	{"COLDRAIL_METRICS_ADDR", "address and port of this machine where Prometheus reads", "none"},
 	{"COLDRAIL_LOG", "debug, info, warn or error", "info"},
 }
@@ -53,6 +57,7 @@ func readConfig(env func(string) string) (Config, error) {
 	c := Config{Addr: get("COLDRAIL_ADDR", "127.0.0.1:8080"), Data: get("COLDRAIL_DATA", "data"), DatabaseURL: get("DATABASE_URL", "")}
 	c.PublicURL = strings.TrimSuffix(get("COLDRAIL_PUBLIC_URL", "http://"+c.Addr), "/")
 	c.MailPassword = env("COLDRAIL_MAIL_PASSWORD") // as it is: a space may belong to it
+	c.GatewaySecret = env("COLDRAIL_GATEWAY_SECRET")
 	var wrong []string
 	if _, _, err := net.SplitHostPort(c.Addr); err != nil {
 		wrong = append(wrong, fmt.Sprintf("COLDRAIL_ADDR is %q, give address:port", c.Addr))

@@ -23,7 +23,8 @@ func (watchArgs) Kind() string { return "watch" }
 
 type watchWorker struct {
 	river.WorkerDefaults[watchArgs]
-	db *db.DB
+	db  *db.DB
+	out sender
 }
 
 // Work does one minute's watch. Done twice it changes nothing the second time.
@@ -35,17 +36,17 @@ func (w *watchWorker) Work(ctx context.Context, _ *river.Job[watchArgs]) error {
 	if err := errors.Join(err, w.db.RaiseAlarms(ctx, now)); err != nil {
 		return err
 	}
-	return beat(ctx, w.db, now)
+	return w.out.beat(ctx, w.db, now)
 }
 
 // startWatch begins the watch and returns how to stop it.
-func startWatch(ctx context.Context, d *db.DB, ownerURL, mailPassword string, log *slog.Logger) (stop func(context.Context), err error) {
+func startWatch(ctx context.Context, d *db.DB, ownerURL string, out sender, log *slog.Logger) (stop func(context.Context), err error) {
 	if err := d.WatchRounds(ctx, clock()); err != nil { // what fell due while the program was down
 		return nil, err
 	}
 	workers := river.NewWorkers()
-	river.AddWorker(workers, &watchWorker{db: d})
-	river.AddWorker(workers, &alarmWorker{db: d, mailPassword: mailPassword})
+	river.AddWorker(workers, &watchWorker{db: d, out: out})
+	river.AddWorker(workers, &alarmWorker{db: d, out: out})
 	river.AddWorker(workers, &nightlyWorker{db: d, address: ownerURL, log: log})
 	quiet := slog.New(leastLevel{log.Handler(), slog.LevelWarn})
 	client, err := river.NewClient(riverpgxv5.New(d.Pool()), &river.Config{
