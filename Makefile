@@ -29,6 +29,10 @@ bench: ## the speed targets, each as a ratio measured in one run
 	.ci/install run
 	go test -p 1 -run '^$$' -bench . ./...
 
+seasons: ## the same targets with ten seasons of history underneath; takes half an hour
+	.ci/install run
+	go test -p 1 -run '^$$' -bench 'Board|Dropoff|HunterPage|ReadingsFile|Plan' -timeout 30m ./db ./web/rail ./web/dropoff ./web/hunter ./web/cutting -seasons 10
+
 faults: ## kills, fills, cuts and moves the clock 210 times under load, and checks after each; 200 kills while tablets send
 	.ci/install run
 	COLDRAIL_KILLS=200 go test -count 1 -v -run Killed ./cmd/coldrail
@@ -41,4 +45,4 @@ load: ## ten people at work and 500 phones for a minute, as ratios to the bare q
 gen: ## writes the Go code of the .templ files anew
 	go tool templ generate
 
-.PHONY: help run test bench faults load gen
+.PHONY: help run test bench seasons faults load gen

@@ -112,6 +112,9 @@ const foundColumns = `
 	LEFT JOIN LATERAL (SELECT p.name, p.phone FROM animal_people ap JOIN people p ON p.id = ap.person_id
 	                   WHERE ap.animal_id = a.id AND ap.role IN ('owner', 'taker') ORDER BY ap.role, ap.since LIMIT 1) w ON true `
 
+const inTheHouseFirst = `a.physical IN ('arrived', 'received', 'chilling', 'hanging', 'on-table', 'split', 'stored', 'part-released', 'unclaimed') DESC,
+		a.received_at DESC, a.number`
+
 // Find lists the animals that fit a text in any of its ways, those in the house
 // first and of each the latest, at most 50. A name fits where the first or the
 // last name begins so.
@@ -120,18 +123,19 @@ func (db *DB) Find(ctx context.Context, w Ways) ([]Found, error) {
 		return nil, nil
 	}
 	name := strings.NewReplacer(`\`, `\\`, `%`, `\%`, `_`, `\_`).Replace(w.Name)
-	list, err := all[Found](ctx, db.pool, foundColumns+`
-		WHERE a.id IN (
+	list, err := all[Found](ctx, db.pool, `
+		WITH who AS MATERIALIZED (
+		  SELECT id FROM people WHERE $2 <> '' AND last_four = $2
+		  UNION SELECT id FROM people WHERE $3 <> '' AND phone_digits IN ($3, '1' || $3, substr($3, 2))
+		  UNION SELECT id FROM people WHERE $4 <> '' AND (lower(name) LIKE $4 || '%' OR lower(name) LIKE '% ' || $4 || '%')
+		), meant AS MATERIALIZED (
 		  SELECT id FROM animals WHERE number = $1
 		  UNION SELECT id FROM animals WHERE $2 <> '' AND substr(number, 4, 4) = $2
 		  UNION SELECT animal_id FROM official_tags WHERE $5 <> '' AND upper(number) = $5
-		  UNION SELECT ap.animal_id FROM animal_people ap JOIN people p ON p.id = ap.person_id
-		    WHERE $2 <> '' AND p.last_four = $2
-		       OR $3 <> '' AND p.phone_digits IN ($3, '1' || $3, substr($3, 2))
-		       OR $4 <> '' AND (lower(p.name) LIKE $4 || '%' OR lower(p.name) LIKE '% ' || $4 || '%'))
-		ORDER BY a.physical IN ('arrived', 'received', 'chilling', 'hanging', 'on-table', 'split', 'stored', 'part-released', 'unclaimed') DESC,
-		         a.received_at DESC, a.number
-		LIMIT $6`, w.Number, w.Short, w.Phone, name, w.Official, mostFound)
+		  UNION SELECT ap.animal_id FROM who JOIN animal_people ap ON ap.person_id = who.id
+		), first AS MATERIALIZED (
+		  SELECT a.id FROM meant JOIN animals a ON a.id = meant.id ORDER BY `+inTheHouseFirst+` LIMIT $6
+		)`+foundColumns+`WHERE a.id IN (SELECT id FROM first) ORDER BY `+inTheHouseFirst, w.Number, w.Short, w.Phone, name, w.Official, mostFound)
 	if err != nil {
 		return nil, fmt.Errorf("find: %w", err)
 	}

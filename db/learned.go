@@ -148,14 +148,15 @@ type learnedMemory struct {
 	numbers *Numbers
 }
 
-// learnedFrom tells whether anything was finished or chosen since.
-type learnedFrom struct{ Sessions, Choices int }
+// learnedFrom tells whether anything was finished or chosen since: the last line of
+// the one, all of the few others.
+type learnedFrom struct{ Finished, Choices int64 }
 
 // Numbers reads what the shop's own animals say. They are worked out anew when an
 // animal was finished or the owner chose.
 func (db *DB) Numbers(ctx context.Context) (*Numbers, error) {
 	as, _, err := one[learnedFrom](ctx, db.pool, `
-		SELECT (SELECT count(*) FROM sessions_at_table WHERE stopped_at IS NOT NULL)::int AS sessions, (SELECT count(*) FROM number_choices)::int AS choices`)
+		SELECT coalesce((SELECT max(seq) FROM time_line WHERE what = 'finish'), 0) AS finished, (SELECT count(*) FROM number_choices) AS choices`)
 	if err != nil {
 		return nil, fmt.Errorf("own numbers: %w", err)
 	}

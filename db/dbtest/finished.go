@@ -41,6 +41,8 @@ func (s *Shop) CutSeason(t testing.TB, animals int) {
 			), s AS (
 			  INSERT INTO sessions_at_table (id, animal_id, order_id, started_at, stopped_at, started_by, all_weighed)
 			  SELECT gen_random_uuid(), animal_id, id, $6, $7, $3, true FROM o RETURNING id, animal_id
+			), l AS (
+			  INSERT INTO time_line (act, animal_id, what, at, by_staff) SELECT gen_random_uuid(), animal_id, 'finish', $7, $3 FROM s
 			), t AS (
 			  INSERT INTO trim (id, animal_id, kind, kg, at, by_staff) SELECT gen_random_uuid(), animal_id, 'bone', $8, $7, $3 FROM s
 			)

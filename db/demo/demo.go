@@ -70,7 +70,7 @@ func LoadAfter(ctx context.Context, d *db.DB, now time.Time, earlier Earlier) er
 		return domain.Refuse("demo", "This database is not empty. The demo loads only into an empty one; give another COLDRAIL_DATA or DATABASE_URL.")
 	}
 	s := &season{ctx: ctx, db: d, now: now.Truncate(time.Second), random: rand.New(rand.NewPCG(26, 1107)), crew: map[string]db.Staff{}}
-	for _, step := range []func() error{s.openShop, func() error { return s.tellPast(earlier) }, s.readPeople, s.measureRooms, s.castStories, s.castCrowd, s.planRounds, s.planTable, s.planPickups, s.planKitchen, s.planCounter, s.play, s.leaveToday} {
+	for _, step := range []func() error{s.openShop, func() error { return s.tellPast(earlier, s.crew["LG"]) }, s.readPeople, s.measureRooms, s.castStories, s.castCrowd, s.planRounds, s.planTable, s.planPickups, s.planKitchen, s.planCounter, s.play, s.leaveToday} {
 		if err := step(); err != nil {
 			return fmt.Errorf("demo: %w", err)
 		}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/register"
 
@@ -23,7 +24,7 @@ type pastLine struct {
 
 // enterPast seals the season's lines, one at receipt and one at hand-over, in
 // order of time over the last line that stands.
-func (s *season) enterPast(tx pgx.Tx, p past) error {
+func (s *season) enterPast(tx pgx.Tx, p past, by db.Staff) error {
 	rows, err := tx.Query(s.ctx, `
 		SELECT t.id, t.number, t.at, p.name, p.phone, p.licence FROM told t JOIN people p ON p.id = t.person ORDER BY t.at, t.i`)
 	if err != nil {
@@ -33,7 +34,7 @@ func (s *season) enterPast(tx pgx.Tx, p past) error {
 	if err != nil {
 		return err
 	}
-	c := &chain{by: s.crew["LG"].ID, initials: "LG"}
+	c := &chain{by: by.ID, initials: by.Initials}
 	var last []byte
 	err = tx.QueryRow(s.ctx, `SELECT coalesce(max(seq), 0), coalesce((SELECT hash FROM register ORDER BY seq DESC LIMIT 1), decode(repeat('00', 32), 'hex')) FROM register`).Scan(&c.seq, &last)
 	if err != nil {

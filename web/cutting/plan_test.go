@@ -89,6 +89,7 @@ func TestPlanCalendar(t *testing.T) {
 // remembered, as it is while nothing changes, and is measured apart.
 func BenchmarkPlan(b *testing.B) {
 	s := webtest.Open(b)
+	s.Past(b)
 	s.HangMany(b, 500)
 	browser, ctx := s.As(b, s.Ann), b.Context()
 	conn, err := s.Pool().Acquire(ctx)

@@ -19,6 +19,7 @@ import (
 // either side: on a disk the ratio is smaller.
 func BenchmarkDropoff(b *testing.B) {
 	s := webtest.Open(b)
+	s.Past(b)
 	room := 0
 	if err := s.Pool().QueryRow(b.Context(), `WITH r AS (SELECT id FROM rails WHERE name = 'R1'), p AS (
 		INSERT INTO places (rail_id, position) SELECT r.id, n FROM r, generate_series(13, 400) AS n RETURNING 1) SELECT count(*) FROM p`).Scan(&room); err != nil {

@@ -25,6 +25,7 @@ import (
 // but not met.
 func BenchmarkHunterPage(b *testing.B) {
 	s := dbtest.OpenShop(b)
+	s.Past(b)
 	s.Cold(b)
 	s.HangMany(b, 200)
 	handler, err := web.New(b.Context(), web.Config{DB: s.DB, Now: func() time.Time { return dbtest.Noon }, Log: slog.New(slog.DiscardHandler), PublicURL: "http://coldrail.example"})

@@ -19,6 +19,7 @@ import (
 // times the SQL; unchanged page, a 304, at most 0.1 of the full page.
 func BenchmarkBoard(b *testing.B) {
 	s := webtest.Open(b)
+	s.Past(b)
 	s.HangMany(b, 500)
 	browser := s.As(b, s.Ann)
 	ctx := b.Context()
