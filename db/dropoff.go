@@ -5,6 +5,7 @@ import (
 	"context"
 	"maps"
 	"slices"
+	"time"
 
 	"coldrail/domain"
 	"coldrail/domain/animal"
@@ -33,8 +34,10 @@ type Drop struct {
 	EarTag       string // livestock: ear tag or brand
 	Age          string // livestock: age and how it is known
 	DoorNote     string
-	Keeps        string // head, cape, antlers, hide the owner wants kept
-	Wish         string // "", cut-when-cold or long-hang
+	Keeps        string     // head, cape, antlers, hide the owner wants kept
+	Wish         string     // "", cut-when-cold or long-hang
+	LeftCounty   *time.Time // when it left the county of kill; nil: not told
+	RoadTold     string     // past its hours on the road: whom the counter told
 	SampleWanted bool
 	Payer        *Person   // who pays, if somebody else
 	Collectors   []Person  // who may come for it beside the owner
@@ -96,11 +99,14 @@ func (d Drop) check(act Act) (Drop, error) {
 	if err := animal.Check(d.Drop, act.At); err != nil {
 		return d, err
 	}
+	if d.LeftCounty != nil && (d.LeftCounty.Before(d.KilledAt) || d.LeftCounty.After(d.ReceivedAt)) {
+		return d, domain.Wrong("killed", "It left the county after the kill and before it came here. Ask for both again.")
+	}
 	d.Drop = d.WithTemperatureGrade()
 	if d.Class == "" {
 		d.Class = d.Species.Classes()[0]
 	}
-	for _, text := range []*string{&d.TagDiffers, &d.KillState, &d.County, &d.Unit, &d.Property, &d.EarTag, &d.Age, &d.DoorNote, &d.Keeps, &d.Left} {
+	for _, text := range []*string{&d.TagDiffers, &d.KillState, &d.County, &d.Unit, &d.Property, &d.EarTag, &d.Age, &d.DoorNote, &d.Keeps, &d.Left, &d.RoadTold} {
 		*text = tidy(*text)
 	}
 	var err error
@@ -181,7 +187,7 @@ func (d Drop) receive(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (line, 
 	if clash {
 		rows.Queue(markBoth, place.ID)
 	}
-	return line{Animal: act.ID, What: string(animal.Receive), Detail: d.detail(place, owed), Rows: rows}, nil
+	return line{Animal: act.ID, What: string(animal.Receive), Detail: d.detail(place, k, owed), Rows: rows}, nil
 }
 
 // findPlace finds where the animal hangs and keeps the place for it; the zero
@@ -203,11 +209,11 @@ func (d Drop) findPlace(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (p Pl
 
 // held reports whether the animal starts its life here under a hold.
 func (d Drop) held(k atDoor) bool {
-	return d.TagDiffers != "" || d.Worst() == animal.RefuseGrade || d.nobodys(k)
+	return d.TagDiffers != "" || k.late != "" || d.Worst() == animal.RefuseGrade || d.nobodys(k)
 }
 
 // tracks is where the animal stands the moment it is in.
-func (d Drop) tracks(owed int) animal.Tracks {
+func (d Drop) tracks(k atDoor, owed int) animal.Tracks {
 	t := animal.AtDoor()
 	step := animal.Chill
 	if d.HangingWeight != nil {
@@ -219,7 +225,7 @@ func (d Drop) tracks(owed int) animal.Tracks {
 	if d.SampleWanted {
 		t.Disease, _ = t.Disease.Do(animal.Want)
 	}
-	if d.TagDiffers != "" {
+	if d.TagDiffers != "" || k.late != "" {
 		t.Legal = animal.Query
 	}
 	t.Legal = legalAfter(t.Legal, d.Tag.Number != "" || !d.Species.Game(), owed)
@@ -234,10 +240,13 @@ func (d Drop) door() string {
 }
 
 // detail is what the time line says of a drop-off: nothing about any person.
-func (d Drop) detail(p Place, owed []register.Field) map[string]any {
+func (d Drop) detail(p Place, k atDoor, owed []register.Field) map[string]any {
 	detail := map[string]any{"species": string(d.Species), "form": string(d.Form), "door": d.door(), "owed": len(owed)}
 	if p.ID != 0 {
 		detail["place"] = p.detail()
+	}
+	if said := d.roadDetail(k); said != "" {
+		detail["road"] = said
 	}
 	for _, line := range slices.Sorted(maps.Keys(d.Door)) {
 		detail["door-"+string(line)] = string(d.Door[line])

@@ -24,7 +24,8 @@ type atDoor struct {
 	door     doorNow  // of the form it comes in
 	bay      inBay    // the carcass found in the bay
 	inBay    bool
-	statutes []Statute // that reach the shop
+	statutes []Statute // that reach the shop, and the animal on its way here
+	late     string    // why it is past its hours on the road; "" where it is not
 }
 
 // inBay is how a carcass found in the bay stands.
@@ -74,7 +75,7 @@ func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act) (k atDoor, err error)
 			SELECT f.card_id, a.number AS taken FROM night_finds f LEFT JOIN animals a ON a.id = f.animal_id
 			WHERE f.id = $1 AND f.kind = 'carcass' FOR UPDATE OF f`, d.Found)
 	}
-	b.Queue(statutesHere).Query(func(rows pgx.Rows) (err error) {
+	b.Queue(statutesAtDoor, d.KillState).Query(func(rows pgx.Rows) (err error) {
 		k.statutes, err = pgx.CollectRows(rows, pgx.RowToStructByName[Statute])
 		return err
 	})
@@ -91,6 +92,7 @@ func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act) (k atDoor, err error)
 	if !sealed {
 		k.last = firstSeal
 	}
+	k.late = d.lateWhy(k)
 	return k, err
 }
 
@@ -116,7 +118,9 @@ func (d Drop) mayComeIn(act Act, k atDoor) error {
 	case k.Prices == nil:
 		return domain.Refuse("prices", "The shop has no price list yet. The owner makes one first.")
 	case k.again:
-		return d.Tag.repeated(k.earlier, k.Leads)
+		if err := d.Tag.repeated(k.earlier, k.Leads); err != nil {
+			return err
+		}
 	}
-	return nil
+	return d.late(act, k)
 }

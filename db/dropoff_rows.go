@@ -3,6 +3,7 @@ package db
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -18,7 +19,7 @@ import (
 // queueAnimal adds the animal's row: judged by the protocol and priced by the
 // list in force at this moment.
 func (d Drop) queueAnimal(rows *pgx.Batch, act Act, k atDoor, owed int) {
-	t := d.tracks(owed)
+	t := d.tracks(k, owed)
 	rows.Queue(`
 		INSERT INTO animals (id, number, species, class, sex, points, form, killed_at, killed_day_only, received_at, received_by, device_id,
 		  deep_c, kept_c, kept, door, door_note, field_dressed_kg, hanging_kg, wish, keeps, sample_wanted,
@@ -95,8 +96,8 @@ func (d Drop) queueHolds(rows *pgx.Batch, act Act, k atDoor) {
 	if d.nobodys(k) {
 		reasons[hold.Identity] = "found in the bay without a card"
 	}
-	if d.TagDiffers != "" {
-		reasons[hold.Tag] = d.TagDiffers
+	if why := strings.Join(slices.DeleteFunc([]string{d.TagDiffers, k.late}, func(s string) bool { return s == "" }), "; "); why != "" {
+		reasons[hold.Tag] = why
 	}
 	if d.Worst() == animal.RefuseGrade {
 		reasons[hold.Quality] = "door check said refuse; taken in by the lead"

@@ -307,6 +307,7 @@ func (s *site) staffRoutes(r chi.Router) {
 
 	// Whoever answers the law: the warden's sheet, notices, tags; the owner's rules.
 	legal := &law.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/dropoff/hours", s.page(legal.ShowHours))
 	r.Get("/register/now", s.page(legal.ShowNow))
 	r.Get("/notices", s.page(legal.ShowNotices))
 	r.Post("/notices", s.page(legal.RaiseNotice))

@@ -158,6 +158,8 @@ func (r Rule) Stale(now time.Time) domain.Words {
 }
 
 // For reports whether the rule is about an animal of species s in form f.
+//
+// An empty form asks about every form.
 func (r Rule) For(s domain.Species, f domain.Form) bool {
 	if r.Covers == "game" && !s.Game() || r.Covers == "livestock" && s.Game() {
 		return false
@@ -165,13 +167,13 @@ func (r Rule) For(s domain.Species, f domain.Form) bool {
 	if len(r.Species) > 0 && !slices.Contains(r.Species, string(s)) {
 		return false
 	}
-	return r.Form == "" || r.Form == string(f) || r.Form == string(domain.Whole) && f == domain.WholeHideOn
+	return r.Form == "" || f == "" || r.Form == string(f) || r.Form == string(domain.Whole) && f == domain.WholeHideOn
 }
 
 // At reports whether the rule reaches a place: its county or its unit. A rule that
-// names no places reaches all of its state.
+// names no places reaches all of its state; one of any state every state.
 func (r Rule) At(state, county, unit string) bool {
-	if !r.In(state) {
+	if !r.reaches(state) {
 		return false
 	}
 	if len(r.Places) == 0 {
@@ -181,6 +183,11 @@ func (r Rule) At(state, county, unit string) bool {
 		p = strings.TrimSpace(p)
 		return p != "" && (strings.EqualFold(p, strings.TrimSpace(county)) || strings.EqualFold(p, strings.TrimSpace(unit)))
 	})
+}
+
+// reaches reports whether the rule holds in a state: its own, or each.
+func (r Rule) reaches(state string) bool {
+	return r.State == AnyState || r.State == Federal || r.In(state)
 }
 
 // In reports whether the rule is the state's own, by its letters or its name.

@@ -61,6 +61,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err := p.fromBooking(r, &f); err != nil {
 		return err
 	}
+	f.fromRoad(r)
 	v, err := p.view(r, f)
 	if err != nil {
 		return err

@@ -36,6 +36,7 @@ type dropForm struct {
 	Payer, PayerPhone, Collectors string
 	Found                         string // the carcass of the bay this is
 	Booking, Left                 string // the booking it came by; what was left with it
+	LeftCounty, RoadTold          string // of a carcass whose hours on the road count
 	Place                         string
 	Door                          map[animal.DoorLine]animal.Grade
 }
@@ -62,6 +63,7 @@ func readForm(r *http.Request) dropForm {
 		Licence: v("licence"), Address: v("address"), TellBy: v("tell_by"), County: v("county"), Unit: v("unit"), Property: v("property"),
 		Taker: v("taker"), TakerAddress: v("taker_address"), Deliverer: v("deliverer"), DelivererAddress: v("deliverer_address"),
 		SecondPhone: v("second_phone"), CallWhen: v("call_when"), Payer: v("payer"), PayerPhone: v("payer_phone"), Collectors: v("collectors"),
+		LeftCounty: v("left_county"), RoadTold: v("road_told"),
 		Found: v("found"), Booking: v("booking"), Left: v("left"), EarTag: v("ear_tag"), Age: v("age"), Place: v("place"), Door: map[animal.DoorLine]animal.Grade{},
 	}
 	for _, line := range animal.DoorLines {
@@ -105,7 +107,29 @@ func (f dropForm) drop(ctx context.Context, now time.Time) (d db.Drop, err error
 	if d.KilledAt, d.KilledDayOnly, err = f.killed(ctx, now); err != nil {
 		return d, err
 	}
+	d.RoadTold = f.RoadTold
+	if f.LeftCounty != "" {
+		left, err := ui.ReadWhen(ctx, "left_county", f.LeftCounty)
+		if err != nil {
+			return d, err
+		}
+		d.LeftCounty = &left
+	}
 	return d, f.numbers(ctx, &d)
+}
+
+// fromRoad fills the form with what was said when the hours were asked for
+// (web/law, ShowHours).
+func (f *dropForm) fromRoad(r *http.Request) {
+	v := func(name string) string { return strings.TrimSpace(r.FormValue(name)) }
+	if v("road") != "yes" {
+		return
+	}
+	f.Species, f.Form, f.State, f.County, f.Unit = v("species"), v("shape"), v("state"), v("county"), v("unit")
+	f.Day, f.Date, f.Time, f.LeftCounty = "other", v("date"), v("time"), v("left_county")
+	if !contains(often, domain.Species(f.Species)) {
+		f.Species, f.Other = "", f.Species
+	}
 }
 
 // others reads who else has a part in it: who pays, and who may come for it.

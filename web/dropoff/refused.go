@@ -29,7 +29,7 @@ const listed = 200
 
 // ShowRefused serves GET /dropoff/refused: what was turned away, and the form.
 func (p *Pages) ShowRefused(w http.ResponseWriter, r *http.Request) error {
-	return p.refused(w, r, http.StatusOK, refuseForm{Act: signin.NewAct()}, nil)
+	return p.refused(w, r, http.StatusOK, refuseForm{Act: signin.NewAct(), Finding: r.FormValue("finding"), Species: r.FormValue("species")}, nil)
 }
 
 // TurnAway serves POST /dropoff/refused: writes a refusal down.

@@ -1,9 +1,13 @@
 package law_test
 
 import (
+	"html"
+	"maps"
 	"net/http"
 	"net/url"
+	"regexp"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -176,4 +180,62 @@ func TestRulesOnThePage(t *testing.T) {
 
 func owes(fields []register.Field, name string) bool {
 	return slices.ContainsFunc(fields, func(f register.Field) bool { return f.Name == name })
+}
+
+// Annex E 6: a doe killed in a zone county 60 hours ago, the state's limit 72 hours
+// after the kill: 12 hours are left, by which rule and of which date; on yes the time
+// of the kill is on record; at 73 hours the same question says no and report.
+func TestScenario6HoursOnTheRoad(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	settle(t, s, "WI", "America/Chicago")
+	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
+	rule := url.Values{"rule": {"wi-72h"}, "version": {"1"}, "state": {"WI"}, "topic": {"transport"}, "covers": {"game"}, "shape": {"whole"}, "starts": {"kill"}, "count": {"72"}, "unit": {"hours"},
+		"places": {"Alder, Birch"}, "says": {"Whole, within 72 hours of harvest."}, "cites": {"Wisconsin DNR, carcass movement page"}, "text_date": {"2026-08-01"},
+		"checked_by": {"AK"}, "checked_on": {"2026-11-02"}, "pin": {"4711"}}
+	if a := ann.Post("/office/rules/wi-72h", rule); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.800s", a.Status, a.Body)
+	}
+	loc, err := time.LoadLocation("America/Chicago")
+	if err != nil {
+		t.Fatal(err)
+	}
+	kill := time.Date(2026, 11, 16, 6, 30, 0, 0, loc)
+	s.SetNow(kill.Add(60 * time.Hour))
+	ask := "/dropoff/hours?species=whitetail&shape=whole-hide-on&state=WI&county=Alder&date=2026-11-16&time=06:30"
+	bob.Get("/dropoff").Wants(t, http.StatusOK, "/dropoff/hours")
+	answer := bob.Get(ask)
+	answer.Wants(t, http.StatusOK, "12 h 0 min left, until Thu Nov 19, 6:30 am", "Wisconsin DNR, carcass movement page (2026-08-01)", "Checked by AK, 2026-11-02", "Yes, take it in")
+	yes := regexp.MustCompile(`href="(/dropoff\?[^"]*)"`).FindStringSubmatch(answer.Body)
+	if yes == nil {
+		t.Fatal("no way to say yes")
+	}
+	form := bob.Get(html.UnescapeString(yes[1]))
+	form.Wants(t, http.StatusOK, `value="2026-11-16"`, `value="06:30"`, `value="Alder"`)
+	doe := buck(1)
+	for field, value := range map[string]string{"shape": "whole-hide-on", "sex": "female", "points": "", "state": "WI", "county": "Alder", "killed": "other", "date": "2026-11-16", "time": "06:30", "deep": "36"} {
+		doe.Set(field, value)
+	}
+	bring(t, bob, doe)
+	a, err := s.Animal(t.Context(), dbtest.Tag(1))
+	if err != nil || !a.KilledAt.Equal(kill) || a.KilledDayOnly {
+		t.Errorf("killed %v on record, want %v, %v", a.KilledAt, kill, err)
+	}
+	bob.Get("/animals/"+string(dbtest.Tag(1))).Wants(t, http.StatusOK, "12h0m0s left by wi-72h")
+
+	s.SetNow(kill.Add(73 * time.Hour))
+	bob.Get(ask).Wants(t, http.StatusOK, "No: do not take it in. Report it.", "Over since Thu Nov 19, 6:30 am, 1 hour ago", "555-0190", "/dropoff/refused?finding=out-of-time")
+	bob.Get(strings.Replace(ask, "county=Alder", "county=Cedar", 1)).Wants(t, http.StatusOK, "No rule written down here counts hours for it.")
+	bob.Get(strings.Replace(ask, "county=Alder", "county=", 1)).Wants(t, http.StatusOK, "Ask for the county")
+	bob.Get(strings.Replace(ask, "&time=06:30", "", 1)).Wants(t, http.StatusOK, "Ask for the hour")
+	bob.Get(strings.Replace(ask, "11-16", "11-26", 1)).Wants(t, http.StatusUnprocessableEntity, "It cannot have been killed in the future")
+	late := maps.Clone(doe)
+	late.Del("act")
+	late.Set("number", string(dbtest.Tag(2)))
+	late.Set("tag", "T-2")
+	late.Set("shape", "whole")
+	bob.Post("/dropoff", late).Wants(t, http.StatusUnprocessableEntity, "No: by the rule of WI its hours were over Thu Nov 19, 6:30 am", "whom of the agency you told")
+	late.Set("road_told", "Officer Lane, 7:40 am: hold it apart")
+	bring(t, bob, late)
+	bob.Get("/animals/"+string(dbtest.Tag(2))+"/holds").Wants(t, http.StatusOK, "past its hours on the road by rule wi-72h; told: Officer Lane", "not cut")
 }

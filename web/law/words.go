@@ -127,10 +127,7 @@ func ruleNote(ctx context.Context, v rulesView, r db.Statute) string {
 	if counted := countedSaid(ctx, r.Rule); counted != "" {
 		note = ui.T(ctx, "%s. %s", counted, note)
 	}
-	if stale := r.Stale(v.Now); stale.Format != "" {
-		return ui.T(ctx, "%s. %s", note, ui.Say(ctx, stale))
-	}
-	return ui.T(ctx, "%s. Checked by %s, %s.", note, r.CheckedBy, dayTyped(r.CheckedOn))
+	return ui.T(ctx, "%s. %s", note, checkedSaid(ctx, r.Rule, v.Now))
 }
 
 func ruleHeading(ctx context.Context, v ruleView) string {
