@@ -11,13 +11,13 @@ import (
 	"coldrail/domain/register"
 )
 
-// The program's own role can add to the three tables and do nothing else.
+// The program's own role can add to the records and do nothing else, nor to the log of looks.
 func TestTheRecordsAreAppendOnly(t *testing.T) {
 	t.Parallel()
 	s, ctx := dbtest.OpenShop(t), t.Context()
 	receive(t, s, aDrop(1))
 	owner := dbtest.Owner(t, s.DB)
-	for table, column := range map[string]string{"register": "why", "register_personal": "field", "time_line": "what"} {
+	for table, column := range map[string]string{"register": "why", "register_personal": "field", "time_line": "what", "private_looks": "page"} {
 		for _, sql := range []string{"UPDATE " + table + " SET " + column + " = 'x'", "DELETE FROM " + table, "TRUNCATE " + table + " CASCADE"} {
 			if _, err := s.Pool().Exec(ctx, sql); err == nil || !strings.Contains(err.Error(), "42501") {
 				t.Errorf("the program: %s: %v, want insufficient privilege", sql, err)

@@ -11,6 +11,8 @@ type Field struct {
 	Name     string // the key in Line.Facts or Line.Personal
 	Label    domain.Words
 	Personal bool // names or reaches a person: kept apart, blanked in time
+
+	Private domain.Private // whose work needs it (domain/sight.go); empty: everyone's
 }
 
 // Fields lists every field in the order it is printed.
@@ -20,14 +22,14 @@ type Field struct {
 // the rules of the shop's state to say (domain/statute).
 var Fields = []Field{
 	{Name: "received", Label: domain.Say("Received")},
-	{Name: "deliverer", Label: domain.Say("Brought by"), Personal: true},
-	{Name: "deliverer_address", Label: domain.Say("Address of who brought it"), Personal: true},
-	{Name: "taker", Label: domain.Say("Killed by"), Personal: true},
-	{Name: "taker_address", Label: domain.Say("Address of who killed it"), Personal: true},
-	{Name: "licence", Label: domain.Say("Licence or ID number"), Personal: true},
+	{Name: "deliverer", Label: domain.Say("Brought by"), Personal: true, Private: domain.Names},
+	{Name: "deliverer_address", Label: domain.Say("Address of who brought it"), Personal: true, Private: domain.Addresses},
+	{Name: "taker", Label: domain.Say("Killed by"), Personal: true, Private: domain.Names},
+	{Name: "taker_address", Label: domain.Say("Address of who killed it"), Personal: true, Private: domain.Addresses},
+	{Name: "licence", Label: domain.Say("Licence or ID number"), Personal: true, Private: domain.Licences},
 	{Name: "owner", Label: domain.Say("Owner"), Personal: true},
-	{Name: "owner_address", Label: domain.Say("Address of the owner"), Personal: true},
-	{Name: "phone", Label: domain.Say("Phone"), Personal: true},
+	{Name: "owner_address", Label: domain.Say("Address of the owner"), Personal: true, Private: domain.Addresses},
+	{Name: "phone", Label: domain.Say("Phone"), Personal: true, Private: domain.Phones},
 	{Name: "tag", Label: domain.Say("Tag, permit or confirmation number")},
 	{Name: "tag_state", Label: domain.Say("Issued by")},
 	{Name: "species", Label: domain.Say("Species")},
@@ -43,7 +45,7 @@ var Fields = []Field{
 	{Name: "property", Label: domain.Say("Ranch or property")},
 	{Name: "killed", Label: domain.Say("Killed on")},
 	{Name: "handed_over", Label: domain.Say("Handed over")},
-	{Name: "collector", Label: domain.Say("Handed to"), Personal: true},
+	{Name: "collector", Label: domain.Say("Handed to"), Personal: true, Private: domain.Names},
 	{Name: "boxes", Label: domain.Say("Boxes handed over")},
 	{Name: "tag_returned", Label: domain.Say("Tag given back")},
 	{Name: "disposition", Label: domain.Say("What became of the rest")},

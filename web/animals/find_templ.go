@@ -300,7 +300,7 @@ func hitCard(v findView, h hit) templ.Component {
 			}
 		}
 		if h.Phone != "" {
-			templ_7745c5c3_Err = ui.Phone(h.Phone).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.PhoneOf(h.Phone).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

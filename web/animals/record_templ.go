@@ -1192,7 +1192,7 @@ func people(v recordView) templ.Component {
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}
-						templ_7745c5c3_Err = ui.Phone(p.Phone).Render(ctx, templ_7745c5c3_Buffer)
+						templ_7745c5c3_Err = ui.PhoneOf(p.Phone).Render(ctx, templ_7745c5c3_Buffer)
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}

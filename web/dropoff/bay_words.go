@@ -38,7 +38,7 @@ func turnedAwayNote(ctx context.Context, t db.RefusedAtDoor) string {
 		said = append(said, ui.T(ctx, "tag %s", t.Tag))
 	}
 	if t.Name+t.Phone != "" {
-		said = append(said, ui.T(ctx, "brought by %s", strings.TrimSpace(t.Name+" "+t.Phone)))
+		said = append(said, ui.T(ctx, "brought by %s", strings.TrimSpace(t.Name+" "+ui.Private(ctx, domain.Phones, t.Phone))))
 	} else {
 		said = append(said, ui.T(ctx, "no name given"))
 	}

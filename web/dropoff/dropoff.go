@@ -133,7 +133,10 @@ func (p *Pages) find(w http.ResponseWriter, r *http.Request, f dropForm) error {
 	tapped := r.FormValue("known")
 	for _, k := range people {
 		if k.ID.String() == tapped || tapped == "" && len(people) == 1 {
-			f.take(k)
+			f.take(k, ui.HolderOf(r.Context()).Roles)
+			if err := signin.Look(r.Context(), p.DB, p.Now(), db.Looked{Person: k.ID, Page: "known", Shown: privateOf(k)}); err != nil {
+				return err
+			}
 			people = nil
 			break
 		}

@@ -74,13 +74,37 @@ func readForm(r *http.Request) dropForm {
 	return f
 }
 
-// take fills in a person the shop knows.
-func (f *dropForm) take(k db.Person) {
+// take fills in a person the shop knows, as far as the work of whoever asks needs
+// it. What is left empty here is owed to the register and filled in at the counter.
+func (f *dropForm) take(k db.Person, roles []string) {
+	if !domain.Addresses.SeenBy(roles) {
+		k.Address = ""
+	}
+	if !domain.Licences.SeenBy(roles) {
+		k.Licence = ""
+	}
+	if !domain.Phones.SeenBy(roles) {
+		k.SecondPhone = ""
+		if f.Phone != "" {
+			k.Phone = f.Phone // as it was typed
+		}
+	}
 	if k.Named() {
 		f.Name = k.Name
 	}
 	f.Phone, f.Address, f.Licence, f.TellBy = k.Phone, k.Address, k.Licence, k.TellBy
 	f.SecondPhone, f.CallWhen = k.SecondPhone, k.CallWhen
+}
+
+// privateOf are the groups of private things that are known of a person.
+func privateOf(k db.Person) (groups []domain.Private) {
+	if k.Address != "" {
+		groups = append(groups, domain.Addresses)
+	}
+	if k.Licence != "" {
+		groups = append(groups, domain.Licences)
+	}
+	return groups
 }
 
 // drop reads what was typed. What is empty stays empty, and owed.

@@ -268,7 +268,7 @@ func bayCarcass(v nightView, f db.NightFind) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Phone(who.Phone).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.PhoneOf(who.Phone).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

@@ -2,6 +2,7 @@ package dropoff
 
 import (
 	"net/http"
+	"slices"
 	"strings"
 
 	"coldrail/db"
@@ -72,8 +73,22 @@ func (p *Pages) tellView(r *http.Request) (v tellView, err error) {
 	if v.Animal, err = p.DB.OwedBy(r.Context(), ui.ShopNumber(r)); err != nil {
 		return v, err
 	}
-	v.Lines, err = p.DB.RegisterOf(r.Context(), ui.ShopNumber(r))
-	return v, err
+	if v.Lines, err = p.DB.RegisterOf(r.Context(), ui.ShopNumber(r)); err != nil {
+		return v, err
+	}
+	return v, signin.Look(r.Context(), p.DB, p.Now(), db.Looked{Number: v.Animal.Number, Page: "owed", Shown: privateIn(v.Lines)})
+}
+
+// privateIn are the groups of private things that the lines hold.
+func privateIn(lines []db.RegisterLine) (groups []domain.Private) {
+	for _, l := range lines {
+		for _, f := range told(l) {
+			if f.Private != "" && !slices.Contains(groups, f.Private) {
+				groups = append(groups, f.Private)
+			}
+		}
+	}
+	return groups
 }
 
 // told lists the fields of a line that say something, in the register's order.

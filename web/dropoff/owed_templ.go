@@ -144,7 +144,7 @@ func tellPage(v tellView, wrong *domain.Error) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Phone(v.Animal.Phone).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.PhoneOf(v.Animal.Phone).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -248,7 +248,7 @@ func tellPage(v tellView, wrong *domain.Error) templ.Component {
 					}
 					ctx = templ.InitializeContext(ctx)
 					for _, f := range told(l) {
-						templ_7745c5c3_Err = ui.FactText(ui.Say(ctx, f.Label), l.Value(f)).Render(ctx, templ_7745c5c3_Buffer)
+						templ_7745c5c3_Err = ui.FactText(ui.Say(ctx, f.Label), ui.Private(ctx, f.Private, l.Value(f))).Render(ctx, templ_7745c5c3_Buffer)
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}

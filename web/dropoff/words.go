@@ -147,7 +147,7 @@ func (l doorLine) options(ctx context.Context) []ui.Option {
 
 // knownNote tells two people of one name apart without showing a licence.
 func knownNote(ctx context.Context, k db.Person) string {
-	return ui.T(ctx, "%s, known since %s", k.Phone, ui.Date(ctx, k.KnownSince))
+	return ui.T(ctx, "%s, known since %s", ui.Private(ctx, domain.Phones, k.Phone), ui.Date(ctx, k.KnownSince))
 }
 
 // owedWords lists what is owed as one sentence part.
@@ -167,7 +167,7 @@ func callWords(ctx context.Context, o db.Owing) string {
 	if o.Phone == "" {
 		return ui.T(ctx, "%s, no phone known", o.Name)
 	}
-	return ui.T(ctx, "%s, %s", o.Name, o.Phone)
+	return ui.T(ctx, "%s, %s", o.Name, ui.Private(ctx, domain.Phones, o.Phone))
 }
 
 // askedNames are the fields that show their own mistakes.

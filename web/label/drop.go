@@ -5,6 +5,8 @@ import (
 	"net/http"
 
 	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
 
@@ -31,6 +33,11 @@ func (p *Pages) Slip(w http.ResponseWriter, r *http.Request) error {
 	}
 	if d.Reach, err = p.DB.OwnerToWrite(r.Context(), d.Animal.Number); err != nil {
 		return err
+	}
+	if d.Reach.Address != "" {
+		if err := signin.Look(r.Context(), p.DB, p.Now(), db.Looked{Number: d.Animal.Number, Page: "slip", Shown: []domain.Private{domain.Addresses}}); err != nil {
+			return err
+		}
 	}
 	if p.Link != nil {
 		d.Link = p.Link(d.Animal)
@@ -96,12 +103,12 @@ func (d dropPaper) describe(ctx context.Context) string {
 // reachWords is the owner as the slip names them; what was not told has a line to
 // write on.
 func reachWords(ctx context.Context, o db.Owner) string {
-	address := o.Address
+	address := ui.Private(ctx, domain.Addresses, o.Address)
 	if address == "" {
 		address = ui.T(ctx, "address: ____________________")
 	}
 	if o.Phone == "" {
 		return ownerWords(ctx, o.Name) + ", " + address
 	}
-	return ownerWords(ctx, o.Name) + ", " + address + ", " + o.Phone
+	return ownerWords(ctx, o.Name) + ", " + address + ", " + ui.Private(ctx, domain.Phones, o.Phone)
 }

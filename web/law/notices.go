@@ -53,6 +53,12 @@ func (p *Pages) notices(ctx context.Context) (v noticesView, err error) {
 	if v.Sent, err = p.DB.SentNotices(ctx); err != nil {
 		return v, err
 	}
+	look := db.Looked{Page: "notices", Shown: []domain.Private{domain.Names, domain.Addresses}}
+	if len(v.Open)+len(v.Sent) > 0 {
+		if err := signin.Look(ctx, p.DB, v.Now, look); err != nil {
+			return v, err
+		}
+	}
 	rules, err := p.DB.Statutes(ctx)
 	for _, s := range rules {
 		if s.Topic == statute.Report && s.State != statute.AnyState {

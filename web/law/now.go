@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
 
@@ -33,6 +35,9 @@ func (v nowView) unmatched() (n int) {
 func (p *Pages) ShowNow(w http.ResponseWriter, r *http.Request) error {
 	v, err := p.now(r.Context())
 	if err != nil {
+		return err
+	}
+	if err := signin.Look(r.Context(), p.DB, p.Now(), db.Looked{Page: "sheet", Shown: []domain.Private{domain.Names}}); err != nil {
 		return err
 	}
 	return ui.Render(w, r, http.StatusOK, nowSheet(v))

@@ -41,6 +41,7 @@ func allDoors(ctx context.Context) []doorGroup {
 		{ui.T(ctx, "People and devices"), []door{
 			{"/office/staff", ui.T(ctx, "Who works here"), ui.T(ctx, "their work, PINs and last days")},
 			{"/office/tablets", ui.T(ctx, "Tablets and phones"), ui.T(ctx, "what takes part, and what was given up on it")},
+			{"/office/looks", ui.T(ctx, "Who looked at what"), ui.T(ctx, "each look at licence numbers and addresses")},
 		}},
 		{ui.T(ctx, "Rooms, rounds and readings"), []door{
 			{"/office/rounds", ui.T(ctx, "When the rounds are due"), ""},

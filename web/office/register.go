@@ -12,6 +12,7 @@ import (
 	"coldrail/db"
 	"coldrail/db/archive"
 	"coldrail/domain"
+	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
 
@@ -49,6 +50,10 @@ func (p *Pages) Register(w http.ResponseWriter, r *http.Request) error {
 	}
 	until, err := ui.ReadDay(ctx, "until", r.FormValue("until"))
 	if err != nil {
+		return err
+	}
+	look := db.Looked{Page: "csv", About: ui.TypedDay(ctx, from) + " – " + ui.TypedDay(ctx, until), Shown: []domain.Private{domain.Names, domain.Addresses, domain.Licences}}
+	if err := signin.Look(ctx, p.DB, p.Now(), look); err != nil {
 		return err
 	}
 	rows, err := p.registerRows(ctx, from, until.AddDate(0, 0, 1))

@@ -153,6 +153,11 @@ func (p *Pages) letters(ctx context.Context, n domain.ShopNumber) (v lettersView
 	if v.Owner, err = p.DB.OwnerToWrite(ctx, n); err != nil {
 		return v, err
 	}
+	if v.Owner.Address != "" {
+		if err := signin.Look(ctx, p.DB, v.Now, db.Looked{Number: n, Page: "letters", Shown: []domain.Private{domain.Addresses}}); err != nil {
+			return v, err
+		}
+	}
 	if v.Letters, err = p.DB.Letters(ctx, n); err != nil {
 		return v, err
 	}

@@ -1,0 +1,3 @@
+DROP TABLE private_looks;
+
+COMMENT ON SCHEMA public IS 'coldrail 46';
