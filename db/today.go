@@ -36,6 +36,7 @@ type Today struct {
 	Letters []Uncollected  // the next step is a letter, or the owner's decision; none while the ladder is off
 	Booked  []Booking      // for today, and those of the last days that nobody has said anything about
 	Copies  BackupsSoFar   // of the records
+	Unended time.Time      // yesterday, where something was done on it and nobody closed it
 }
 
 // Present is one animal in the shop's keeping, as far as the first page asks.
@@ -114,6 +115,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Letters, err = db.lettersDue(ctx, now); return err },
 		func() error { t.Owing, err = db.Owed(ctx); return err },
 		func() error { t.Late, err = db.latePromises(ctx, now); return err },
+		func() error { t.Unended, err = db.DayNotClosed(ctx, now); return err },
 		func() error { t.Copies, err = db.BackupsSoFar(ctx); return err },
 		func() error { t.Moved, err = db.PromisesMoved(ctx); return err },
 	} {

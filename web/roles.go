@@ -97,6 +97,8 @@ var work = map[string][]string{
 	"POST /animals/{number}/tags":   everyone,
 	"GET /animals/{number}/reached": lead,
 
+	"GET /close/...":              lead,
+	"POST /close/...":             lead,
 	"GET /office":                 lead,
 	"GET /office/...":             owner,
 	"POST /office/...":            owner,

@@ -9,6 +9,7 @@ import (
 	"coldrail/web/animals"
 	"coldrail/web/batches"
 	"coldrail/web/bookings"
+	"coldrail/web/closing"
 	"coldrail/web/coolers"
 	"coldrail/web/cutting"
 	"coldrail/web/dropoff"
@@ -318,6 +319,14 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Get("/office/rules", s.page(legal.ShowRules))
 	r.Get("/office/rules/{rule}", s.page(legal.ShowRule))
 	r.Post("/office/rules/{rule}", s.page(legal.WriteRule))
+
+	// The lead, at the end of the day.
+	ends := &closing.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/close", s.page(ends.Show))
+	r.Post("/close", s.page(ends.Close))
+	r.Get("/close/{day}", s.page(ends.ShowDay))
+	r.Get("/close/{day}/sheet", s.page(ends.Sheet))
+	r.Post("/close/{day}/recount", s.page(ends.Recount))
 
 	// The owner.
 	opening := &setup.Pages{DB: s.DB, Now: s.Now}

@@ -11,7 +11,7 @@ import (
 type door struct{ Path, Title, Note string }
 
 // leadToo are the pages of the office that the lead may open as well.
-var leadToo = map[string]bool{"/office/staff": true, "/round/thermometers": true, "/labels/ruler": true}
+var leadToo = map[string]bool{"/office/staff": true, "/round/thermometers": true, "/labels/ruler": true, "/close": true}
 
 // doors are the pages that whoever holds the device may open.
 func doors(ctx context.Context) []doorGroup {
@@ -36,6 +36,7 @@ func allDoors(ctx context.Context) []doorGroup {
 			{"/office/rooms", ui.T(ctx, "Rooms and rails"), ui.T(ctx, "coolers, freezers and what hangs where")},
 		}},
 		{ui.T(ctx, "The counter"), []door{
+			{"/close", ui.T(ctx, "Close the day"), ui.T(ctx, "heads, money, the drawer, what stands open")},
 			{"/office/fetching", ui.T(ctx, "Handing out and letters"), ui.T(ctx, "who may collect, and meat nobody fetches")},
 		}},
 		{ui.T(ctx, "People and devices"), []door{
