@@ -11,8 +11,11 @@ import (
 	"github.com/jackc/pgx/v5"
 )
 
-// InsertBare writes the rows of the n-th drop-off in one batch and nothing else:
-// no rule is asked. It is what a drop-off is measured against.
+const bareDigest = "0f0e0d0c0b0a09080706050403020100f0e0d0c0b0a090807060504030201000"
+
+// InsertBare writes as many rows as a drop-off does into each table, in one batch,
+// and nothing else: no rule is asked and nothing is sealed. It is what a drop-off
+// is measured against.
 func (s *Shop) InsertBare(ctx context.Context, n int, at time.Time) error {
 	id, person := uuid.Must(uuid.NewV7()), uuid.Must(uuid.NewV7())
 	batch := &pgx.Batch{}
@@ -26,5 +29,11 @@ func (s *Shop) InsertBare(ctx context.Context, n int, at time.Time) error {
 	batch.Queue(`INSERT INTO occupancies (id, place_id, animal_id, since, by_staff) VALUES ($1, (SELECT p.id FROM places p WHERE NOT EXISTS
 		(SELECT FROM occupancies o WHERE o.place_id = p.id AND o.until IS NULL) ORDER BY p.id DESC LIMIT 1), $1, $2, $3)`, id, at, s.Bob.ID)
 	batch.Queue(`INSERT INTO time_line (act, animal_id, what, at, by_staff) VALUES ($1, $1, 'receive', $2, $3)`, id, at, s.Bob.ID)
+	batch.Queue(`INSERT INTO register (seq, animal_id, kind, at, by_staff, initials, facts, digests, why, previous, hash)
+		SELECT coalesce(max(seq), 0) + 1, $1::uuid, 'receipt', $2, $3, 'BT', $4, $5, '', sha256($1::text::bytea), sha256($1::text::bytea) FROM register`,
+		id, at, s.Bob.ID, map[string]string{"received": at.String(), "species": "whitetail", "sex": "male", "form": "whole", "tag": "B", "tag_state": "NY", "killed": at.String()},
+		map[string]string{"owner": bareDigest, "taker": bareDigest, "deliverer": bareDigest, "phone": bareDigest})
+	batch.Queue(`INSERT INTO register_personal (seq, field, value, salt)
+		SELECT (SELECT max(seq) FROM register), field, 'Bare Batch', sha256('salt') FROM unnest(ARRAY['owner', 'taker', 'deliverer', 'phone']) field`)
 	return pgx.BeginFunc(ctx, s.Pool(), func(tx pgx.Tx) error { return tx.SendBatch(ctx, batch).Close() })
 }
