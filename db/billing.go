@@ -138,8 +138,8 @@ func billLines(ctx context.Context, q querier, a Animal, ticked []billing.Done) 
 	charges := make([]Charge, len(lines))
 	for i, l := range lines {
 		charges[i] = Charge{Code: l.Code, Label: l.Label, Quantity: l.Quantity, Unit: l.Unit, PriceCents: l.Price, TotalCents: l.Total,
-			Taxable: l.Taxable}
-		if l.Minimum {
+			Taxable: l.Taxable, Why: l.Why}
+		if l.Minimum && l.Why == "" {
 			charges[i].Why = "minimum charge"
 		}
 	}

@@ -60,7 +60,7 @@ func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act) (k atDoor, err error)
 	queueOne(b, &k.inForce, &found, `
 		SELECT shop.zone, shop.home_state AS home, s.initials, s.roles && ARRAY['lead', 'owner'] AS leads,
 		       (SELECT id FROM protocols WHERE key = $2 AND since <= $3 ORDER BY version DESC LIMIT 1) AS protocol,
-		       (SELECT id FROM price_lists WHERE since <= $3 ORDER BY version DESC LIMIT 1) AS prices
+		       (SELECT id FROM price_lists WHERE since <= $3 ORDER BY since DESC, version DESC LIMIT 1) AS prices
 		FROM shop, staff s WHERE s.id = $1`,
 		act.Staff, ageing.Pick(d.Species, d.Class, d.Form, d.Damaged()), act.At)
 	queueOne(b, &k.other, &k.taken, `SELECT species, received_at FROM animals WHERE number = $1`, d.Number)

@@ -67,11 +67,11 @@ func (i Item) fits(a Animal) bool {
 // most, goes into the dearest treatment ordered by the finished pound; what is
 // packed already is counted as it is, so most is zero once it is cut.
 func Range(list []Item, a Animal, hanging *domain.Kilogram, most domain.Kilogram) (low, high domain.Cents, err error) {
-	lines, err := Lines(list, Asked(list, a), hanging)
+	done := Asked(list, a)
+	lines, err := worked(list, done, hanging)
 	if err != nil {
 		return 0, 0, err
 	}
-	low = Invoice{Lines: lines}.Total()
 	var dearest domain.Cents
 	for _, item := range list {
 		if item.Basis != LbFinished || most <= 0 || !item.fits(a) {
@@ -83,5 +83,7 @@ func Range(list []Item, a Animal, hanging *domain.Kilogram, most domain.Kilogram
 		}
 		dearest = max(dearest, line.Total)
 	}
-	return low, low + dearest, nil
+	atLeast := func(work domain.Cents) domain.Cents { return work + Invoice{Lines: upTo(list, done, work)}.Total() }
+	work := Invoice{Lines: lines}.Total()
+	return atLeast(work), atLeast(work + dearest), nil
 }

@@ -17,7 +17,7 @@ type Line struct {
 	Total    domain.Cents
 	Taxable  bool
 	Minimum  bool   // the minimum was charged, not price times quantity
-	Why      string // of a credit
+	Why      string // of a credit, and what a line of its own kind was reckoned from
 }
 
 // Done is one thing that was asked for and done: a price by its code and, where
@@ -30,17 +30,26 @@ type Done struct {
 
 // Lines makes the bill of one animal from what was done, in the order of the
 // price list. Hanging is its hanging weight, nil if it never was on the scale; a
-// price by the hanging pound then is refused rather than guessed.
+// price by the hanging pound then is refused rather than guessed. What the lines
+// fall short of the least for an animal stands at the end, as a line of its own.
 func Lines(list []Item, done []Done, hanging *domain.Kilogram) ([]Line, error) {
+	lines, err := worked(list, done, hanging)
+	if err != nil {
+		return nil, err
+	}
+	return append(lines, upTo(list, done, Invoice{Lines: lines}.Total())...), nil
+}
+
+// worked are the lines of the work itself.
+func worked(list []Item, done []Done, hanging *domain.Kilogram) (lines []Line, err error) {
 	for _, d := range done {
 		if !slices.ContainsFunc(list, func(i Item) bool { return i.Code == d.Code }) {
 			return nil, domain.Wrong("code", "%s is not on the price list of this animal.", d.Code)
 		}
 	}
-	var lines []Line
 	for _, item := range list {
 		for _, d := range done {
-			if d.Code != item.Code {
+			if d.Code != item.Code || item.Basis == AtLeast {
 				continue
 			}
 			quantity, err := quantityOf(item, d, hanging)
@@ -67,9 +76,27 @@ func quantityOf(item Item, d Done, hanging *domain.Kilogram) (float64, error) {
 		}
 		return hanging.Lb(), nil
 	case LbFinished:
+		if d.Finished == 0 {
+			return 0, domain.Wrong("much-"+item.Code, "%s goes by the finished pound. Say how many pounds.", item.Label)
+		}
 		return d.Finished.Lb(), nil
 	}
 	return float64(max(d.Count, 1)), nil
+}
+
+// upTo are the lines that make up the least for an animal, when the work comes to
+// less.
+func upTo(list []Item, done []Done, work domain.Cents) (lines []Line) {
+	for _, item := range list {
+		if item.Basis != AtLeast || work >= item.Price || !slices.ContainsFunc(done, func(d Done) bool { return d.Code == item.Code }) {
+			continue
+		}
+		missing := item.Price - work
+		lines = append(lines, Line{Code: item.Code, Label: item.Label, Quantity: 1, Unit: AtLeast.Unit(), Price: missing, Total: missing,
+			Taxable: item.Taxable, Minimum: true, Why: "up to " + item.Price.String()})
+		work = item.Price
+	}
+	return lines
 }
 
 // Credit returns a line that takes an amount off the bill. It needs a reason

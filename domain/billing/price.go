@@ -16,10 +16,14 @@ const (
 	LbHanging  Basis = "lb-hanging"
 	LbFinished Basis = "lb-finished"
 	Each       Basis = "each"
+
+	// AtLeast is no price of its own: it makes up what all lines of the list fall
+	// short of it for one animal.
+	AtLeast Basis = "at-least"
 )
 
 // Bases lists every basis.
-var Bases = []Basis{PerAnimal, LbHanging, LbFinished, Each}
+var Bases = []Basis{PerAnimal, LbHanging, LbFinished, Each, AtLeast}
 
 // Unit is what stands behind the quantity on the bill.
 type Unit string
@@ -36,7 +40,7 @@ func (b Basis) Unit() Unit {
 	switch b {
 	case LbHanging, LbFinished:
 		return UnitLb
-	case PerAnimal:
+	case PerAnimal, AtLeast:
 		return UnitAnimal
 	}
 	return UnitEach
@@ -64,11 +68,17 @@ func (i Item) Check() error {
 	case i.Code == "" || i.Label == "":
 		return domain.Wrong("label", "Give the price a name.")
 	case !slices.Contains(Bases, i.Basis):
-		return domain.Wrong("basis", "Say what the price is for: the animal, a pound hanging, a pound finished, or each.")
+		return domain.Wrong("basis", "Say what the price is for: the animal, a pound hanging, a pound finished, each, or the least for an animal.")
 	case i.Price < 0 || i.Price > maxPrice:
 		return domain.Wrong("price", "A price runs from $0.00 to %v.", maxPrice)
 	case i.Minimum < 0 || i.Minimum > maxPrice:
 		return domain.Wrong("minimum", "A minimum runs from $0.00 to %v.", maxPrice)
+	case len(i.Forms) > 0 && len(i.Species) == 0 && len(i.Treatments) == 0:
+		return domain.Wrong("species", "Tick the kinds of animal too, not only how they come in.")
+	case i.Basis == AtLeast && len(i.Species) == 0:
+		return domain.Wrong("species", "Tick the kinds of animal that come to this at the least.")
+	case i.Basis == AtLeast && i.Minimum > 0:
+		return domain.Wrong("minimum", "The least for an animal is typed as its price. Leave this empty.")
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package cutting
 
 import (
 	"slices"
+	"strings"
 
 	"coldrail/domain"
 )
@@ -193,4 +194,16 @@ func (t Treatment) Words() domain.Words {
 		return domain.Say(w)
 	}
 	return domain.Say("%s", string(t))
+}
+
+// Priced lists the treatments that a price may be for, by their words: all but what
+// is left undone.
+func Priced() (list []Treatment) {
+	for t := range treatmentWords {
+		if t != Keep && t != Discard && t != OwnerTook {
+			list = append(list, t)
+		}
+	}
+	slices.SortFunc(list, func(a, b Treatment) int { return strings.Compare(treatmentWords[a], treatmentWords[b]) })
+	return list
 }

@@ -37,6 +37,7 @@ func allDoors(ctx context.Context) []doorGroup {
 		}},
 		{ui.T(ctx, "The counter"), []door{
 			{"/close", ui.T(ctx, "Close the day"), ui.T(ctx, "heads, money, the drawer, what stands open")},
+			{"/office/prices", ui.T(ctx, "Prices"), ui.T(ctx, "the list in force, the lists before, a new one")},
 			{"/office/fetching", ui.T(ctx, "Handing out and letters"), ui.T(ctx, "who may collect, and meat nobody fetches")},
 		}},
 		{ui.T(ctx, "People and devices"), []door{

@@ -54,11 +54,9 @@ func (p *Pages) view(ctx context.Context, check bool) (v officeView, err error) 
 	if v.Protocols, err = p.DB.Protocols(ctx); err != nil {
 		return v, err
 	}
-	lists, err := p.DB.PriceLists(ctx)
-	if err != nil || len(lists) == 0 {
+	if v.Prices, _, err = p.DB.PricesInForce(ctx, p.Now()); err != nil {
 		return v, err
 	}
-	v.Prices = lists[0]
 	v.Items, err = p.DB.PriceItems(ctx, v.Prices.ID)
 	return v, err
 }
@@ -96,6 +94,8 @@ func Basis(ctx context.Context, code string) string {
 		return ui.T(ctx, "a pound hanging")
 	case "lb-finished":
 		return ui.T(ctx, "a pound finished")
+	case "at-least":
+		return ui.T(ctx, "the least for an animal")
 	}
 	return ui.T(ctx, "each")
 }

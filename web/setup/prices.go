@@ -32,7 +32,7 @@ func (p *Pages) ShowPrices(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if len(lists) > 0 {
-		http.Redirect(w, r, "/office", http.StatusSeeOther)
+		http.Redirect(w, r, "/office/prices", http.StatusSeeOther)
 		return nil
 	}
 	v, err := newPrices()

@@ -43,7 +43,7 @@ func TestSetUpToTheFirstAnimal(t *testing.T) {
 	if a := b.Post("/setup/prices", url.Values{"price-deer-whole": {"155"}, "price-rush": {""}}); a.Location != "/setup" {
 		t.Fatalf("%d %.800s", a.Status, a.Body)
 	}
-	if a := b.Get("/setup/prices"); a.Location != "/office" {
+	if a := b.Get("/setup/prices"); a.Location != "/office/prices" {
 		t.Errorf("a second start with prices: %d to %q", a.Status, a.Location)
 	}
 	b.Get("/setup").Wants(t, http.StatusOK, "Rooms so far: 1.", "Done.")
