@@ -34,6 +34,7 @@ type Owned struct {
 	CostLow   domain.Cents // what the bill will be, before it is made
 	CostHigh  domain.Cents
 	CostKnown bool
+	Shown
 
 	choices int // how often the owner had chosen between table and own numbers
 }
@@ -119,6 +120,9 @@ func (db *DB) readOwned(ctx context.Context, id uuid.UUID) (o Owned, err error) 
 			return err
 		}
 		o.Invoice = acc.Invoice()
+		if err := o.show(ctx, tx); err != nil {
+			return err
+		}
 		return o.reckon(ctx, tx)
 	})
 	return o, translate(err)

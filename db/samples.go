@@ -52,14 +52,16 @@ type Result struct {
 	Note   string
 }
 
+// samplesOf reads samples, called p.
+const samplesOf = `
+	SELECT p.id, p.number, p.lab, p.drawn_on::timestamptz AS drawn_on, p.expected_on::timestamptz AS expected_on,
+	       coalesce(p.result, '') AS result, p.result_on::timestamptz AS result_on, coalesce(p.source, '') AS source,
+	       coalesce(s.initials, '') AS seen_by, p.seen_at
+	FROM samples p LEFT JOIN staff s ON s.id = p.seen_by`
+
 // Samples lists the samples of the animal, the newest first.
 func (db *DB) Samples(ctx context.Context, number domain.ShopNumber) ([]Sample, error) {
-	return all[Sample](ctx, db.pool, `
-		SELECT p.id, p.number, p.lab, p.drawn_on::timestamptz AS drawn_on, p.expected_on::timestamptz AS expected_on,
-		       coalesce(p.result, '') AS result, p.result_on::timestamptz AS result_on, coalesce(p.source, '') AS source,
-		       coalesce(s.initials, '') AS seen_by, p.seen_at
-		FROM samples p JOIN animals a ON a.id = p.animal_id LEFT JOIN staff s ON s.id = p.seen_by
-		WHERE a.number = $1 ORDER BY p.id DESC LIMIT 20`, number)
+	return all[Sample](ctx, db.pool, samplesOf+` WHERE p.animal_id = (SELECT id FROM animals WHERE number = $1) ORDER BY p.id DESC LIMIT 20`, number)
 }
 
 // DrawSample notes a sample that was drawn here, or elsewhere before the animal

@@ -365,6 +365,8 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Get("/office/protocols/{key}", s.page(bureau.ShowProtocol))
 	r.Post("/office/protocols/{key}", s.page(bureau.EditProtocol))
 	r.Post("/office/protocols/{key}/hanging", s.page(bureau.JudgeByNewRule))
+	r.Get("/office/answers", s.page(bureau.ShowAnswers))
+	r.Post("/office/answers", s.page(bureau.SetAnswers))
 	r.Get("/office/scales", s.page(bureau.ShowScales))
 	r.Post("/office/scales", s.page(bureau.MakeScale))
 	r.Get("/office/backups", s.page(bureau.ShowBackups))

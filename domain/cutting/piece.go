@@ -104,6 +104,11 @@ func (k PieceKind) Ways() []string {
 	return []string{GonePacked, GoneOwner, GoneDiscarded}
 }
 
+// GoesBack reports a kind that an owner asks for beside the meat.
+func (k PieceKind) GoesBack() bool {
+	return k == HeadPiece || k == CapePiece || k == AntlersPiece || k == HidePiece || k == HeartPiece
+}
+
 var wayWords = map[string]string{
 	GonePacked: "cut up and packed", GoneBatch: "into a batch", GoneOwner: "to the owner", GoneTaxidermist: "to the taxidermist",
 	GoneSampler: "to the sampler", GoneDiscarded: "thrown away",

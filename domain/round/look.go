@@ -160,3 +160,9 @@ func (s Site) Words() domain.Words {
 
 // Words names the colour.
 func (c Colour) Words() domain.Words { return domain.Say(string(c)) }
+
+// TellByMouth reports a look whose finding stops the carcass: its owner hears of it
+// from a person, before any page shows it.
+func (l Look) TellByMouth() bool {
+	return l.Smell.Bad() || l.Surface == SurfaceSlimy || slices.ContainsFunc(l.Mould, func(m Mould) bool { return m.Colour.Stops() })
+}

@@ -20,6 +20,7 @@ type Pages struct {
 	Now    func() time.Time
 	Secret []byte
 
+	house    houseMemory
 	finished memory
 }
 
@@ -28,6 +29,7 @@ type view struct {
 	db.Owned
 	Verdict *ageing.Verdict // nil where it does not hang, or nothing can be said
 	Now     time.Time
+	house   *house
 }
 
 // Show serves GET /s/{token}. A link that is wrong, of an animal that is not
@@ -44,8 +46,12 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if right := o.fits(p.Secret, m.LinkRevision); !found || !right {
 		return ui.Render(w, r, http.StatusNotFound, nothingHere())
 	}
-	e := edition{o.animal, m, p.Now().Unix() / 60, ui.ShopOf(r.Context())}
-	made, err := p.finished.get(r.Context(), e, func() (templ.Component, error) { return p.page(r.Context(), o.animal, m) })
+	h, err := p.house.get(r.Context(), p.DB, p.Now())
+	if err != nil {
+		return err
+	}
+	e := edition{o.animal, m, p.Now().Unix() / 60, ui.ShopOf(r.Context()), h}
+	made, err := p.finished.get(r.Context(), e, func() (templ.Component, error) { return p.page(r.Context(), o.animal, m, h) })
 	if err != nil {
 		return err
 	}
@@ -54,12 +60,12 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 }
 
 // page is what the owner may see now.
-func (p *Pages) page(ctx context.Context, id uuid.UUID, m db.Mark) (templ.Component, error) {
+func (p *Pages) page(ctx context.Context, id uuid.UUID, m db.Mark, h *house) (templ.Component, error) {
 	owned, err := p.DB.Owned(ctx, id, m)
 	if err != nil {
 		return nil, err
 	}
-	v := view{Owned: owned, Now: p.Now()}
+	v := view{Owned: owned, Now: p.Now(), house: h}
 	if owned.MustCall() {
 		return pleaseCall(v), nil
 	}

@@ -23,6 +23,7 @@ type edition struct {
 	mark   db.Mark
 	minute int64
 	shop   ui.Shop
+	house  *house
 }
 
 // memory keeps finished pages for the phones that look again and again.
@@ -37,7 +38,7 @@ type finished struct {
 	plain, packed []byte
 }
 
-// mostPages bounds the memory: a page is about 6 kB, plain and packed.
+// mostPages bounds the memory: a page is some 20 kB, plain and packed.
 const mostPages = 2000
 
 // get returns the page of this edition, from memory or freshly made.

@@ -39,6 +39,7 @@ func allDoors(ctx context.Context) []doorGroup {
 			{"/close", ui.T(ctx, "Close the day"), ui.T(ctx, "heads, money, the drawer, what stands open")},
 			{"/office/prices", ui.T(ctx, "Prices"), ui.T(ctx, "the list in force, the lists before, a new one")},
 			{"/office/fetching", ui.T(ctx, "Handing out and letters"), ui.T(ctx, "who may collect, and meat nobody fetches")},
+			{"/office/answers", ui.T(ctx, "Answers to owners"), ui.T(ctx, "what their page says to the questions people ask")},
 		}},
 		{ui.T(ctx, "People and devices"), []door{
 			{"/office/staff", ui.T(ctx, "Who works here"), ui.T(ctx, "their work, PINs and last days")},

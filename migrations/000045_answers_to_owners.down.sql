@@ -1,0 +1,3 @@
+DROP TABLE answers;
+
+COMMENT ON SCHEMA public IS 'coldrail 44';
