@@ -129,6 +129,11 @@ func (r *release) giveBack(ctx context.Context, tx pgx.Tx, a Animal, ids []strin
 		switch {
 		case t.GoneAt != nil:
 		case slices.Contains(ids, t.ID.String()):
+			if t.Kind == string(cutting.HeadPiece) {
+				if err := cutting.HeadPiece.MayGo(cutting.GoneOwner, sampleWanted(a)); err != nil {
+					return err
+				}
+			}
 			r.things = append(r.things, t)
 		default:
 			stay = append(stay, t.What)
@@ -149,7 +154,7 @@ func (r release) queueThings(rows *pgx.Batch, act Act) {
 		if t.Kind == "left" {
 			rows.Queue(`UPDATE left_things SET handover_id = $2 WHERE id = $1 AND handover_id IS NULL`, t.ID, act.ID)
 		} else {
-			rows.Queue(`UPDATE pieces SET gone_at = $2, gone_to = 'owner', gone_by = $3 WHERE id = $1 AND gone_at IS NULL`, t.ID, act.At, act.Staff)
+			rows.Queue(`UPDATE pieces SET gone_at = $2, gone_to = 'owner', gone_by = $3, taken_by = $4 WHERE id = $1 AND gone_at IS NULL`, t.ID, act.At, act.Staff, r.Collector)
 		}
 	}
 }

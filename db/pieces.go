@@ -24,11 +24,25 @@ type Piece struct {
 	GoneAt      *time.Time // nil: it is still here
 	GoneTo      string
 	GoneBy      string
+	TakenBy     string // who signed for it
+	Strokes     string
+	Place       string     // where it was laid last; empty: nobody has said
+	FrozenAt    *time.Time // when it came into a freezer
+	FreezeBy    *time.Time // by the owner's rule; nil: it is frozen, gone, or need not be
+}
+
+// ToFreeze reports whether it is due in the freezer.
+func (p Piece) ToFreeze(now time.Time) bool {
+	return p.FreezeBy != nil && !now.Before(p.FreezeBy.Add(-cutting.FreezeSoon))
 }
 
 const pieceColumns = `
-	SELECT a.number, p.mark, p.kind, p.kg, p.instruction, p.made_at, coalesce(s.initials, '') AS made_by, p.gone_at, p.gone_to, coalesce(g.initials, '') AS gone_by
-	FROM pieces p JOIN animals a ON a.id = p.animal_id LEFT JOIN staff s ON s.id = p.made_by LEFT JOIN staff g ON g.id = p.gone_by`
+	SELECT a.number, p.mark, p.kind, p.kg, p.instruction, p.made_at, coalesce(s.initials, '') AS made_by, p.gone_at, p.gone_to, coalesce(g.initials, '') AS gone_by,
+	       p.taken_by, p.strokes, coalesce((SELECT m.place FROM piece_moves m WHERE m.piece_id = p.id ORDER BY m.at DESC, m.id DESC LIMIT 1), '') AS place,
+	       f.at AS frozen_at, CASE WHEN p.gone_at IS NULL AND f.at IS NULL THEN p.made_at + make_interval(hours => k.hours) END AS freeze_by
+	FROM pieces p JOIN animals a ON a.id = p.animal_id LEFT JOIN staff s ON s.id = p.made_by LEFT JOIN staff g ON g.id = p.gone_by
+	LEFT JOIN piece_clocks k ON k.kind = p.kind
+	LEFT JOIN LATERAL (SELECT min(m.at) AS at FROM piece_moves m WHERE m.piece_id = p.id AND m.frozen) f ON true`
 
 // Pieces lists what came off the animal, in the order it came.
 func (db *DB) Pieces(ctx context.Context, number domain.ShopNumber) ([]Piece, error) {
@@ -91,29 +105,22 @@ func (db *DB) CutOff(ctx context.Context, act Act, number domain.ShopNumber, n N
 }
 
 // SendOff notes where a piece went: to its owner, the taxidermist, the sampler,
-// into the packs, into a batch, or away.
-func (db *DB) SendOff(ctx context.Context, act Act, number domain.ShopNumber, mark, to string) error {
+// into the packs, into a batch, or away. Whoever takes a piece that was kept for
+// somebody signs.
+func (db *DB) SendOff(ctx context.Context, act Act, number domain.ShopNumber, mark, to string, s Signature) error {
 	return db.act(ctx, act, "send off", func(tx pgx.Tx) (line, error) {
-		a, err := lockAnimal(ctx, tx, number)
+		a, p, err := lockPiece(ctx, tx, number, mark)
 		if err != nil {
 			return line{}, err
 		}
-		p, found, err := one[Piece](ctx, tx, pieceColumns+` WHERE p.animal_id = $1 AND p.mark = $2`, a.ID, mark)
-		switch {
-		case err != nil:
+		if s, err = maySendOff(ctx, tx, a, p, to, s); err != nil {
 			return line{}, err
-		case !found:
-			return line{}, domain.Missing("%s has no piece %s.", string(number), mark)
-		case p.GoneAt != nil:
-			return line{}, domain.Taken("%s%s is gone: %s, by %s, %s.", string(number), mark, cutting.WayWords(p.GoneTo), p.GoneBy, *p.GoneAt)
-		case !oneOf(p.Kind.Ways(), to):
-			return line{}, domain.Wrong("gone", "Say where it went.")
 		}
 		if err := touch(ctx, tx, a.ID); err != nil {
 			return line{}, err
 		}
-		_, err = tx.Exec(ctx, `UPDATE pieces SET gone_at = $3, gone_to = $4, gone_by = $5 WHERE animal_id = $1 AND mark = $2 AND gone_at IS NULL`,
-			a.ID, mark, act.At, to, act.Staff)
+		_, err = tx.Exec(ctx, `UPDATE pieces SET gone_at = $3, gone_to = $4, gone_by = $5, taken_by = $6, strokes = $7 WHERE animal_id = $1 AND mark = $2 AND gone_at IS NULL`,
+			a.ID, mark, act.At, to, act.Staff, s.Signer, s.Strokes)
 		return line{Animal: a.ID, What: "send-off", Detail: map[string]any{"piece": string(number) + mark, "where": cutting.WayWords(to).String()}}, err
 	})
 }

@@ -32,6 +32,7 @@ type Today struct {
 	Call    []Callable     // whom an alarm is told to, for whoever stands by a phone
 	Sign    []SignatureDue // past day 14, the lead's week not signed
 	Bay     []NightFind    // found after hours, without their other half
+	Freeze  []Piece        // heads, capes and hides due in the freezer
 	Notices []Notice       // to be told because a rule says so
 	Letters []Uncollected  // the next step is a letter, or the owner's decision; none while the ladder is off
 	Booked  []Booking      // for today, and those of the last days that nobody has said anything about
@@ -111,6 +112,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Sign, err = db.signaturesDue(ctx, now); return err },
 		func() error { t.Bay, err = db.OpenFinds(ctx); return err },
 		func() error { t.Booked, err = db.bookedBy(ctx, day); return err },
+		func() error { t.Freeze, err = db.toFreeze(ctx, now); return err },
 		func() error { t.Notices, err = db.OpenNotices(ctx); return err },
 		func() error { t.Letters, err = db.lettersDue(ctx, now); return err },
 		func() error { t.Owing, err = db.Owed(ctx); return err },

@@ -115,11 +115,11 @@ func TestPiecesAndTubs(t *testing.T) {
 			t.Errorf("one tub too many: %v", e)
 		}
 	}
-	if e := domain.As(s.SendOff(ctx, s.Act(s.Bob, dbtest.Noon), number, "T", "taxidermist")); e.At != "gone" {
+	if e := domain.As(s.SendOff(ctx, s.Act(s.Bob, dbtest.Noon), number, "T", "taxidermist", db.Signature{})); e.At != "gone" {
 		t.Errorf("a tub to the taxidermist: %v", e)
 	}
 	oneWins(t, func(by db.Staff) error {
-		return s.SendOff(ctx, s.Act(by, dbtest.Noon), number, "T", cutting.GoneBatch)
+		return s.SendOff(ctx, s.Act(by, dbtest.Noon), number, "T", cutting.GoneBatch, db.Signature{})
 	}, s.Ann, s.Bob)
 	if err := s.CountTubs(ctx, s.Act(s.Bob, dbtest.Noon), 1); err != nil {
 		t.Errorf("the count agrees: %v", err)
@@ -127,7 +127,7 @@ func TestPiecesAndTubs(t *testing.T) {
 	if counts, err := s.LastTubCounts(ctx); err != nil || len(counts) != 2 || counts[1].Counted != 3 {
 		t.Errorf("%+v, %v", counts, err)
 	}
-	if e := domain.As(s.SendOff(ctx, s.Act(s.Bob, dbtest.Noon), number, "ZZ", "packed")); e.Kind != domain.NotFound {
+	if e := domain.As(s.SendOff(ctx, s.Act(s.Bob, dbtest.Noon), number, "ZZ", "packed", db.Signature{})); e.Kind != domain.NotFound {
 		t.Errorf("a piece that never was: %v", e)
 	}
 }

@@ -72,7 +72,8 @@ var work = map[string][]string{
 	"POST /animals/{number}/promise":       counter,
 	"POST /animals/{number}/money/...":     counter,
 	"POST /animals/{number}/order":         orders,
-	"POST /animals/{number}/pieces/...":    meat,
+	"POST /animals/{number}/pieces":        meat,
+	"POST /animals/{number}/pieces/...":    everyone, // what becomes of a piece: the bench for tubs, the counter for a head
 	"POST /animals/{number}/look":          meat,
 	"POST /animals/{number}/decide":        lead,
 	"POST /animals/{number}/signoff/owner": counter,

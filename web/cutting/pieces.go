@@ -72,12 +72,22 @@ func (p *Pages) SendOff(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	number := ui.ShopNumber(r)
-	if err := p.DB.SendOff(r.Context(), act, number, chi.URLParam(r, "mark"), r.FormValue("gone")); err != nil {
+	v := pieceView{Which: "gone", Gone: r.FormValue("gone"), Signer: r.FormValue("signer"), Drawn: r.FormValue("strokes")}
+	number, mark := ui.ShopNumber(r), chi.URLParam(r, "mark")
+	piece, err := p.DB.PieceOf(r.Context(), number, mark)
+	if err != nil {
+		return err
+	}
+	if piece.Kind.Kept() {
+		err = signin.PIN(r, p.DB, p.Now()) // it is somebody's, and is handed over
+	}
+	if err == nil {
+		err = p.DB.SendOff(r.Context(), act, number, mark, v.Gone, db.Signature{Signer: v.Signer, Strokes: v.Drawn})
+	}
+	if err != nil && !piece.Kind.Kept() {
 		return p.piecesAgain(w, r, pieceForm{Act: signin.NewAct()}, err)
 	}
-	http.Redirect(w, r, "/animals/"+string(number)+"/pieces", http.StatusSeeOther)
-	return nil
+	return p.pieceDone(w, r, v, err)
 }
 
 // piecesAgain shows the page with what is wrong, if it is for the person there.
@@ -181,6 +191,12 @@ func pieceSaid(ctx context.Context, p db.Piece) string {
 	said += ". " + ui.T(ctx, "Taken off %s", ui.Moment(ctx, p.MadeAt))
 	if p.MadeBy != "" {
 		said += ", " + p.MadeBy
+	}
+	if p.Kind.Kept() && p.GoneAt == nil {
+		said += ". " + placeSaid(ctx, p)
+		if clock := clockSaid(ctx, p); clock != "" {
+			said += ". " + clock
+		}
 	}
 	if p.GoneAt != nil {
 		said += ". " + ui.T(ctx, "Gone %s: %s, %s", *p.GoneAt, domaincutting.WayWords(p.GoneTo), p.GoneBy)

@@ -70,3 +70,14 @@ func TestPrivateThingsAreMaskedAndLooksWrittenDown(t *testing.T) {
 		t.Error("the list of Bob's looks has Ann's, or not his own")
 	}
 }
+
+// actID is the act's id that the first form of a page carries.
+func actID(t *testing.T, b *webtest.Browser, page string) string {
+	t.Helper()
+	_, rest, found := strings.Cut(b.Get(page).Body, `name="act" value="`)
+	id, _, closed := strings.Cut(rest, `"`)
+	if !found || !closed {
+		t.Fatalf("no form on %s", page)
+	}
+	return id
+}

@@ -53,6 +53,7 @@ func allDoors(ctx context.Context) []doorGroup {
 			{"/round/thermometers", ui.T(ctx, "Thermometers"), ui.T(ctx, "ice-point checks")},
 		}},
 		{ui.T(ctx, "The table"), []door{
+			{"/office/pieces", ui.T(ctx, "Heads, capes and hides"), ui.T(ctx, "by when they must be frozen")},
 			{"/office/learned", ui.T(ctx, "What the shop's own numbers say"), ui.T(ctx, "yield, loss, mould and minutes")},
 			{"/office/scales", ui.T(ctx, "Scales that send their weights"), ""},
 			{"/labels/ruler", ui.T(ctx, "Label printer"), ui.T(ctx, "is it true to size")},

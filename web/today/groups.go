@@ -22,6 +22,7 @@ func groups(ctx context.Context, t db.Today, now time.Time) []group {
 	hung := whole(t.Hung)
 	list := []group{incidents(ctx, t.Warm), rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now), copies(ctx, t.Copies, now), unended(ctx, t.Unended), toPutRight(ctx, t.Actions), thermometers(ctx, t.Devices, now)}
 	list = append(list, bay(ctx, t.Bay, now))
+	list = append(list, toFreeze(ctx, t.Freeze, now))
 	list = append(list, conditions(ctx, hung, now)...)
 	return append(list, notices(ctx, t.Notices, now), twoOnHook(ctx, t.Hung), reviews(ctx, t.Reviews), signatures(ctx, t.Sign), late(ctx, t.Late), moved(ctx, t.Moved), promised(ctx, t.InHouse, now), booked(ctx, t.Booked, now), letters(ctx, t.Letters, now),
 		orders(ctx, t.InHouse), paper(ctx, t.Owing), waiting(ctx, t.InHouse, now))
