@@ -95,6 +95,17 @@ func (db *DB) GivePassword(ctx context.Context, act Act, id uuid.UUID, password 
 	})
 }
 
+// ReadIn has the screens speak another language to whoever acts; "" is the shop's.
+func (db *DB) ReadIn(ctx context.Context, act Act, language string) error {
+	return db.act(ctx, act, "read in", func(tx pgx.Tx) (line, error) {
+		if language != "" && !slices.Contains(languages, language) {
+			return line{}, domain.Wrong("language", "Choose one of the languages.")
+		}
+		_, err := tx.Exec(ctx, `UPDATE staff SET language = $2 WHERE id = $1`, act.Staff, language)
+		return line{What: "choose-language", Detail: map[string]any{"language": language}}, err
+	})
+}
+
 // told is what the time line says of a person: initials, work and the last day.
 func (s Staff) told() map[string]any {
 	d := map[string]any{"who": s.Initials, "roles": s.Roles}

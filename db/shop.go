@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/rand"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -75,6 +76,9 @@ func (db *DB) ChangeShop(ctx context.Context, act Act, s Shop) error {
 	})
 }
 
+// languages are those the screens speak, as package ui has them.
+var languages = []string{"en", "es-US"}
+
 func (s Shop) check() error {
 	if _, err := time.LoadLocation(s.Zone); err != nil || s.Zone == "" || s.Zone == "Local" {
 		return domain.Wrong("zone", "%s is no time zone. Give one such as America/New_York.", s.Zone)
@@ -84,6 +88,8 @@ func (s Shop) check() error {
 		return domain.Wrong("name", "Give the shop's name.")
 	case s.Units != "us" && s.Units != "metric":
 		return domain.Wrong("units", "Say which units the shop works in.")
+	case !slices.Contains(languages, s.Language):
+		return domain.Wrong("language", "Choose one of the languages.")
 	case s.Season < 0 || s.Season > 99:
 		return domain.Wrong("season", "Give the season's two digits, such as 26.")
 	}

@@ -33,6 +33,7 @@ type Holder struct {
 	Device     uuid.UUID
 	DeviceName string
 	Staff      Staff
+	Language   string // they read the screens in; "": the shop's
 }
 
 // NewStaff is what AddStaff needs.
@@ -273,11 +274,11 @@ func (db *DB) HolderOf(ctx context.Context, device, staff uuid.UUID, now time.Ti
 	var id *uuid.UUID
 	var name, initials *string
 	err = db.pool.QueryRow(ctx, `
-		SELECT d.id, d.name, s.id, s.name, s.initials, coalesce(s.roles, '{}')
+		SELECT d.id, d.name, s.id, s.name, s.initials, coalesce(s.roles, '{}'), coalesce(s.language, '')
 		FROM devices d
 		LEFT JOIN staff s ON s.id = $2 AND `+worksOn(3)+`
 		WHERE d.id = $1 AND d.revoked_at IS NULL`, device, staff, now).
-		Scan(&h.Device, &h.DeviceName, &id, &name, &initials, &h.Staff.Roles)
+		Scan(&h.Device, &h.DeviceName, &id, &name, &initials, &h.Staff.Roles, &h.Language)
 	switch {
 	case err == pgx.ErrNoRows:
 		return h, false, nil

@@ -67,7 +67,7 @@ func (s *site) routes() http.Handler {
 
 		// The hunter, at home, without a sign-in.
 		r.Group(func(r chi.Router) {
-			r.Use(perCaller(60))
+			r.Use(perCaller(60), inTheirLanguage)
 			owners := &hunter.Pages{DB: s.DB, Now: s.Now, Secret: s.secret}
 			r.Get("/s/{token}", s.page(owners.Show))
 		})
@@ -91,6 +91,7 @@ func (s *site) routes() http.Handler {
 			r.With(perCaller(10)).Post("/setup/open", s.page(opening.Open))
 			r.With(gate.Enrolled).Get("/who", s.page(gate.ShowWho))
 			r.With(gate.Enrolled).Post("/who", s.page(gate.Take))
+			r.With(gate.Enrolled, gate.Held).Post("/who/language", s.page(gate.ReadIn))
 		})
 
 		// The people of the shop.

@@ -91,6 +91,13 @@ func (s *site) withShop(next http.Handler) http.Handler {
 	})
 }
 
+// inTheirLanguage answers the shop's customers in the language their phone asks for.
+func inTheirLanguage(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		next.ServeHTTP(w, r.WithContext(ui.ForStranger(r.Context(), r.Header.Get("Accept-Language"))))
+	})
+}
+
 // guarded sets what every answer carries: nothing but our own files may run or
 // load, and no other site may frame a page.
 func (s *site) guarded(next http.Handler) http.Handler {

@@ -66,6 +66,9 @@ func (p *Pages) changeShop(r *http.Request, act db.Act, s *db.Shop) error {
 func ReadShop(r *http.Request, s *db.Shop) error {
 	s.Name, s.Address, s.Phone = strings.TrimSpace(r.FormValue("shop")), strings.TrimSpace(r.FormValue("address")), strings.TrimSpace(r.FormValue("phone"))
 	s.Zone, s.HomeState, s.Units = r.FormValue("zone"), strings.ToUpper(strings.TrimSpace(r.FormValue("state"))), r.FormValue("units")
+	if s.Language = r.FormValue("language"); s.Language == "" {
+		s.Language = "en"
+	}
 	if s.Name == "" {
 		return domain.Wrong("shop", "Give the shop's name.")
 	}

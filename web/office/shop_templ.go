@@ -49,7 +49,7 @@ func shopPage(v shopView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.FormProblem(wrong, "shop", "zone", "units", "season", "pin").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.FormProblem(wrong, "shop", "zone", "language", "units", "season", "pin").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -130,6 +130,10 @@ func ShopFields(v db.Shop, wrong *domain.Error) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		templ_7745c5c3_Err = ui.Select(ui.Input{Name: "zone", Label: ui.T(ctx, "Time zone"), Value: v.Zone, Wrong: wrong}, zoneOptions(v.Zone)).Render(ctx, templ_7745c5c3_Buffer)
+		if templ_7745c5c3_Err != nil {
+			return templ_7745c5c3_Err
+		}
+		templ_7745c5c3_Err = ui.Choice(ui.Input{Name: "language", Label: ui.T(ctx, "Language of the screens"), Hint: ui.T(ctx, "Whoever reads another sets it where they tap their name."), Value: v.Language, Wrong: wrong, Required: true}, ui.LanguageOptions()).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

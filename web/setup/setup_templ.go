@@ -49,7 +49,7 @@ func openPage(f openForm, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.FormProblem(wrong, "code", "shop", "phone", "address", "state", "zone", "units", "name", "initials", "pin", "password", "device").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.FormProblem(wrong, "code", "shop", "phone", "address", "state", "zone", "language", "units", "name", "initials", "pin", "password", "device").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

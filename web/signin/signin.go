@@ -36,7 +36,7 @@ func Holder(ctx context.Context) db.Holder {
 
 // With puts a holder into a context; tests of single pages use it too.
 func With(ctx context.Context, h db.Holder) context.Context {
-	ctx = context.WithValue(ctx, holderKey{}, h)
+	ctx = ui.InLanguage(context.WithValue(ctx, holderKey{}, h), h.Language)
 	return ui.WithHolder(ctx, ui.Holder{Name: h.Staff.Name, Initials: h.Staff.Initials, Roles: h.Staff.Roles})
 }
 

@@ -50,3 +50,19 @@ func TestOtherSitesCannotPost(t *testing.T) {
 		t.Errorf("status %d, want 403", res.StatusCode)
 	}
 }
+
+// Whoever reads Spanish sets it by a tap, for themselves alone; a phone of one of
+// the shop's customers is answered in its own language.
+func TestTheirLanguage(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, ann := s.As(t, s.Bob), s.As(t, s.Ann)
+	bob.Get("/who").Wants(t, http.StatusOK, "Bob Tarrant reads the screens in", "Español")
+	if a := bob.Post("/who/language", url.Values{"language": {"es-US"}, "next": {"/rail"}}); a.Location != "/rail" {
+		t.Errorf("back at %q, want /rail", a.Location)
+	}
+	bob.Get("/who").Wants(t, http.StatusOK, `lang="es-US"`, "¿Quién tiene este aparato?")
+	s.As(t, s.Bob).Get("/rail").Wants(t, http.StatusOK, `lang="es-US"`)
+	ann.Get("/rail").Wants(t, http.StatusOK, `lang="en"`)
+	bob.Post("/who/language", url.Values{"language": {"tlh"}}).Wants(t, http.StatusUnprocessableEntity, "Elija uno de los idiomas.")
+}

@@ -20,7 +20,7 @@ func (p *Pages) ShowWho(w http.ResponseWriter, r *http.Request) error {
 	for i, s := range staff {
 		names[i] = ui.Option{Value: s.ID.String(), Label: s.Name, Note: strings.Join(s.Roles, ", ")}
 	}
-	return ui.Render(w, r, http.StatusOK, whoView(names, here(r.FormValue("next"))))
+	return ui.Render(w, r, http.StatusOK, whoView(names, here(r.FormValue("next")), Holder(r.Context()).Staff.Name))
 }
 
 // Take serves POST /who: from now on this person holds the device.
@@ -37,6 +37,20 @@ func (p *Pages) Take(w http.ResponseWriter, r *http.Request) error {
 		return domain.Missing("That person does not work here today.")
 	}
 	p.Sessions.Put(r.Context(), "staff", id.String())
+	http.Redirect(w, r, here(r.FormValue("next")), http.StatusSeeOther)
+	return nil
+}
+
+// ReadIn serves POST /who/language: whoever holds the device reads in another
+// language from now on, on every device.
+func (p *Pages) ReadIn(w http.ResponseWriter, r *http.Request) error {
+	act, err := Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	if err := p.DB.ReadIn(r.Context(), act, r.FormValue("language")); err != nil {
+		return err
+	}
 	http.Redirect(w, r, here(r.FormValue("next")), http.StatusSeeOther)
 	return nil
 }

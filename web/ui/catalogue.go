@@ -1,6 +1,10 @@
 package ui
 
 import (
+	_ "embed"
+	"encoding/json"
+	"regexp"
+	"strings"
 	"sync"
 
 	"golang.org/x/text/feature/plural"
@@ -11,7 +15,28 @@ import (
 
 // book is the message catalogue. English needs an entry only where one of a
 // thing is said differently; any other language lists every sentence.
-var book = newBook(singulars)
+var book = sync.OnceValue(func() catalog.Catalog { return newBook(Spanish()) })
+
+// Languages are those the screens speak. Spanish is that of the United States:
+// numbers are written as in English.
+var Languages = []language.Tag{language.English, language.MustParse("es-US")}
+
+// LanguageOptions names the languages, each in its own.
+func LanguageOptions() []Option {
+	return []Option{{Value: "en", Label: "English"}, {Value: "es-US", Label: "Español"}}
+}
+
+//go:embed spanish.json
+var spanish []byte
+
+// Spanish lists every sentence of the program with what it is in Spanish.
+var Spanish = sync.OnceValue(func() map[string]string {
+	var said map[string]string
+	if err := json.Unmarshal(spanish, &said); err != nil {
+		panic("ui: spanish.json: " + err.Error())
+	}
+	return said
+})
 
 // singulars pairs an English sentence with what it says when its first value
 // is exactly one.
@@ -44,16 +69,35 @@ var singulars = map[string]string{
 	"%d animals in there": "%d animal in there",
 }
 
-func newBook(singulars map[string]string) catalog.Catalog {
+func newBook(spanish map[string]string) catalog.Catalog {
 	b := catalog.NewBuilder(catalog.Fallback(language.English))
-	for many, one := range singulars {
-		entry := plural.Selectf(1, "%d", "=1", one, "other", many)
-		if err := b.Set(language.English, many, entry); err != nil {
-			panic("ui: bad plural for " + many + ": " + err.Error())
+	must := func(sentence string, err error) {
+		if err != nil {
+			panic("ui: " + sentence + ": " + err.Error())
 		}
+	}
+	for many, one := range singulars {
+		must(many, b.Set(language.English, many, plural.Selectf(1, "%d", "=1", one, "other", many)))
+	}
+	for english, said := range spanishCalendar {
+		must(english, b.SetString(language.Spanish, english, said))
+	}
+	for english, said := range spanish {
+		if one := spanishSingulars[english]; one != "" {
+			must(english, b.Set(language.Spanish, english, plural.Selectf(1, "%d", "=1", one, "other", said)))
+			continue
+		}
+		if !verb.MatchString(english) { // never filled in: a % in it stands for itself
+			said = strings.ReplaceAll(said, "%", "%%")
+		}
+		must(english, b.SetString(language.Spanish, english, said))
 	}
 	return b
 }
+
+// verb finds what package fmt fills in. A % before a blank is one of a text that
+// is never filled in.
+var verb = regexp.MustCompile(`%[-+#0]*(\[\d+\])?\d*(\.\d+)?[a-zA-Z%]`)
 
 // printers keeps one printer per language; making one is slow, using one from
 // many requests at once is fine.
@@ -63,6 +107,6 @@ func printerFor(tag language.Tag) *message.Printer {
 	if p, ok := printers.Load(tag); ok {
 		return p.(*message.Printer)
 	}
-	p, _ := printers.LoadOrStore(tag, message.NewPrinter(tag, message.Catalog(book)))
+	p, _ := printers.LoadOrStore(tag, message.NewPrinter(tag, message.Catalog(book())))
 	return p.(*message.Printer)
 }

@@ -3,6 +3,7 @@ package ui
 import (
 	"context"
 	"slices"
+	"sync"
 	"time"
 
 	"golang.org/x/text/language"
@@ -46,6 +47,37 @@ func newScene(shop Shop) *scene {
 func WithShop(ctx context.Context, shop Shop) context.Context {
 	return context.WithValue(ctx, sceneKey{}, newScene(shop))
 }
+
+// InLanguage has the request answered in another language than the shop's; "" is
+// the shop's.
+func InLanguage(ctx context.Context, lang string) context.Context {
+	shop := ShopOf(ctx)
+	if lang == "" || lang == shop.Lang.String() {
+		return ctx
+	}
+	tag, err := language.Parse(lang)
+	if err != nil {
+		return ctx
+	}
+	shop.Lang = tag
+	return WithShop(ctx, shop)
+}
+
+// ForStranger has a page for the shop's customers answered in the language their
+// phone asks for, where the screens speak it; else in the shop's.
+func ForStranger(ctx context.Context, accept string) context.Context {
+	wanted, _, err := language.ParseAcceptLanguage(accept)
+	if err != nil || len(wanted) == 0 {
+		return ctx
+	}
+	_, i, sure := languages().Match(wanted...)
+	if sure < language.High {
+		return ctx
+	}
+	return InLanguage(ctx, Languages[i].String())
+}
+
+var languages = sync.OnceValue(func() language.Matcher { return language.NewMatcher(Languages) })
 
 // ShopOf returns the shop of the request; without one, an unnamed shop in UTC
 // that counts in °F and pounds.

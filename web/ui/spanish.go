@@ -1,0 +1,38 @@
+package ui
+
+// spanishSingulars pairs an English sentence with what its Spanish says when its
+// first value is exactly one, as singulars does for English.
+var spanishSingulars = map[string]string{
+	"%d animals":                      "%d animal",
+	"%d animals hanging":              "%d animal colgado",
+	"%d animals in there":             "%d animal ahí dentro",
+	"%d animals wait for a decision.": "1 animal espera una decisión.",
+	"%d animals wait for a decision. Decide about them first.": "1 animal espera una decisión. Decida primero sobre él.",
+	"%d boxes":       "%d caja",
+	"%d carcasses":   "%d canal",
+	"%d cards":       "%d tarjeta",
+	"%d days":        "%d día",
+	"%d days ago":    "hace %d día",
+	"%d free places": "%d lugar libre",
+	"%d hours":       "%d hora",
+	"%d hours ago":   "hace %d hora",
+	"%d letters":     "%d carta",
+	"%d minutes":     "%d minuto",
+	"%d minutes ago": "hace %d minuto",
+	"%d more places are free but do not fit by the rules.": "Hay %d lugar libre más, pero no cuadra con las reglas.",
+	"%d packs":                          "%d paquete",
+	"%d pieces":                         "%d pieza",
+	"%d places are free.":               "Hay %d lugar libre.",
+	"%d readings":                       "%d lectura",
+	"%d rounds":                         "%d ronda",
+	"%d still hang by an older version": "1 todavía cuelga con una versión anterior",
+	"Owed: %d animals":                  "Faltan datos: %d animal",
+	"in %d days":                        "en %d día",
+}
+
+// spanishCalendar are the days and months, which the program has from package time.
+var spanishCalendar = map[string]string{
+	"Mon": "lun", "Tue": "mar", "Wed": "mié", "Thu": "jue", "Fri": "vie", "Sat": "sáb", "Sun": "dom",
+	"Monday": "lunes", "Tuesday": "martes", "Wednesday": "miércoles", "Thursday": "jueves", "Friday": "viernes", "Saturday": "sábado", "Sunday": "domingo",
+	"Jan": "ene", "Feb": "feb", "Mar": "mar", "Apr": "abr", "May": "may", "Jun": "jun", "Jul": "jul", "Aug": "ago", "Sep": "sep", "Oct": "oct", "Nov": "nov", "Dec": "dic",
+}
