@@ -151,9 +151,21 @@ const registerBatch = 500
 // order, those after line number after: at most 500, so that a caller asks again
 // until none come.
 func (db *DB) RegisterLines(ctx context.Context, from, until time.Time, after int64) ([]RegisterLine, error) {
+	return db.RegisterAbout(ctx, from, until, after, About{})
+}
+
+// About is what the lines that are asked for have to be about; what is left empty is
+// not asked. An animal is known by the newest its lines say, whenever that was said.
+type About struct{ Species, County, Tag string }
+
+// RegisterAbout lists the lines as RegisterLines does, of the animals asked for.
+func (db *DB) RegisterAbout(ctx context.Context, from, until time.Time, after int64, a About) ([]RegisterLine, error) {
 	return all[RegisterLine](ctx, db.pool, `
 		SELECT `+registerColumns+` FROM register r JOIN animals a ON a.id = r.animal_id
-		WHERE r.seq > $3 AND r.at >= $1 AND r.at < $2 ORDER BY r.seq LIMIT $4`, from, until, after, registerBatch)
+		WHERE r.seq > $3 AND r.at >= $1 AND r.at < $2 AND ($5 = '' OR a.species = lower($5))
+		  AND ($6 = '' OR lower($6) = lower((SELECT n.facts ->> 'county' FROM register n WHERE n.animal_id = a.id AND n.facts ? 'county' ORDER BY n.seq DESC LIMIT 1)))
+		  AND ($7 = '' OR EXISTS (SELECT FROM official_tags t WHERE t.animal_id = a.id AND lower(t.number) = lower($7)))
+		ORDER BY r.seq LIMIT $4`, from, until, after, registerBatch, tidy(a.Species), tidy(a.County), tidy(a.Tag))
 }
 
 // RegisterOf lists every line about one animal, the receipt first.
@@ -169,32 +181,6 @@ func (l RegisterLine) sealed() register.Sealed {
 		Facts: l.Facts, Personal: l.Digests, Corrects: l.Corrects, Why: l.Why}}
 	copy(s.Seal[:], l.Hash)
 	return s
-}
-
-// VerifyRegister walks the whole register from its first line and says which
-// line is not as it was written, or nil. A personal value that was blanked in
-// its time leaves the chain whole; one that was changed does not.
-func (db *DB) VerifyRegister(ctx context.Context) error {
-	var last register.Sealed
-	for {
-		lines, err := all[RegisterLine](ctx, db.pool, `
-			SELECT `+registerColumns+` FROM register r JOIN animals a ON a.id = r.animal_id
-			WHERE r.seq > $1 ORDER BY r.seq LIMIT $2`, last.Seq, registerBatch)
-		if err != nil || len(lines) == 0 {
-			return err
-		}
-		walked := make([]register.Sealed, len(lines))
-		for i, l := range lines {
-			walked[i] = l.sealed()
-		}
-		if _, err := register.VerifyAfter(last, walked); err != nil {
-			return err
-		}
-		if err := matchPersonal(lines, walked); err != nil {
-			return err
-		}
-		last = walked[len(walked)-1]
-	}
 }
 
 func matchPersonal(lines []RegisterLine, walked []register.Sealed) error {

@@ -9,6 +9,8 @@ import (
 	"coldrail/db/dbtest"
 	"coldrail/domain"
 	"coldrail/domain/register"
+
+	"github.com/google/uuid"
 )
 
 // The program's own role can add to the records and do nothing else, nor to the log of looks.
@@ -169,5 +171,78 @@ func TestTellRefuses(t *testing.T) {
 	}
 	if lines, err := s.RegisterOf(ctx, d.Number); err != nil || len(lines) != 1 {
 		t.Errorf("something refused left a line: %d, %v", len(lines), err)
+	}
+}
+
+// The walk by night keeps what it met. Lines cut off at the end leave the chain whole;
+// the count of the night before shows it.
+func TestRegisterIsWalked(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	if _, found, err := s.LastRegisterCheck(ctx); found || err != nil {
+		t.Errorf("never walked, and found %v, %v", found, err)
+	}
+	for i := range 3 {
+		receive(t, s, aDrop(i+1))
+	}
+	walk := func(day int) db.RegisterCheck {
+		t.Helper()
+		id, began := uuid.Must(uuid.NewV7()), dbtest.Noon.AddDate(0, 0, day)
+		for range 2 { // a job that is tried again keeps one line
+			if _, err := s.CheckRegister(ctx, id, began, func() time.Time { return began.Add(time.Minute) }); err != nil {
+				t.Fatal(err)
+			}
+		}
+		c, found, err := s.LastRegisterCheck(ctx)
+		if err != nil || !found || !c.BeganAt.Equal(began) || !c.EndedAt.Equal(began.Add(time.Minute)) {
+			t.Fatalf("kept %+v, %v", c, err)
+		}
+		return c
+	}
+	if c := walk(0); c.Lines != 3 || c.Wrong != "" {
+		t.Errorf("walked %+v, want 3 whole lines", c)
+	}
+	owner := dbtest.Owner(t, s.DB)
+	change := func(sql string) {
+		t.Helper()
+		if _, err := owner.Exec(ctx, sql); err != nil {
+			t.Fatal(err)
+		}
+	}
+	change(`ALTER TABLE register DISABLE TRIGGER append_only; ALTER TABLE register_personal DISABLE TRIGGER append_only;
+		DELETE FROM register_personal WHERE seq = 3; DELETE FROM register WHERE seq = 3`)
+	if c := walk(1); c.Lines != 2 || !strings.Contains(c.Wrong, "The register has 2 lines; there were 3 on 2026-11-19") {
+		t.Errorf("cut short: %+v", c)
+	}
+	change(`UPDATE register SET initials = 'AK' WHERE seq = 1`)
+	if c := walk(2); c.Lines != 0 || !strings.Contains(c.Wrong, " 1 ") {
+		t.Errorf("changed: %+v", c)
+	}
+}
+
+// Lines are found by species, county and tag as they are known now, whenever that was
+// told (issue: any date range, species, county, tag).
+func TestRegisterAbout(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	first, second := aDrop(1), aDrop(2)
+	second.Species, second.County = domain.Elk, ""
+	receive(t, s, first)
+	receive(t, s, second)
+	later := s.Act(s.Bob, dbtest.Noon.AddDate(0, 0, 5))
+	if err := s.Tell(ctx, later, dbtest.Tag(2), db.Told{Fields: map[string]string{"county": "Ulster"}, Why: "told by phone"}); err != nil {
+		t.Fatal(err)
+	}
+	for _, tt := range []struct {
+		about db.About
+		want  int
+	}{
+		{db.About{}, 2}, {db.About{Species: "Elk"}, 1}, {db.About{County: "ulster"}, 1}, {db.About{County: "Delaware"}, 1}, {db.About{Tag: first.Tag.Number}, 1},
+		{db.About{Species: "elk", County: "Delaware"}, 0}, {db.About{Tag: "nobody's"}, 0},
+	} {
+		lines, err := s.RegisterAbout(ctx, dbtest.Noon, dbtest.Noon.Add(time.Hour), 0, tt.about)
+		if err != nil || len(lines) != tt.want {
+			t.Errorf("%+v: %d lines, want %d, %v", tt.about, len(lines), tt.want, err)
+		}
 	}
 }

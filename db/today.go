@@ -38,6 +38,7 @@ type Today struct {
 	Booked  []Booking      // for today, and those of the last days that nobody has said anything about
 	Copies  BackupsSoFar   // of the records
 	Unended time.Time      // yesterday, where something was done on it and nobody closed it
+	Walked  RegisterCheck  // the register, by night
 }
 
 // Present is one animal in the shop's keeping, as far as the first page asks.
@@ -119,6 +120,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Late, err = db.latePromises(ctx, now); return err },
 		func() error { t.Unended, err = db.DayNotClosed(ctx, now); return err },
 		func() error { t.Copies, err = db.BackupsSoFar(ctx); return err },
+		func() error { t.Walked, _, err = db.LastRegisterCheck(ctx); return err },
 		func() error { t.Moved, err = db.PromisesMoved(ctx); return err },
 	} {
 		if err := read(); err != nil {

@@ -354,6 +354,7 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/office/staff/{id}", s.page(bureau.ChangePerson))
 	r.Post("/office/staff/{id}/pin", s.page(bureau.GivePIN))
 	r.Post("/office/staff/{id}/password", s.page(bureau.GivePassword))
+	r.Get("/office/register/print", s.page(bureau.PrintRegister))
 	r.Get("/office/register.csv", s.page(bureau.Register))
 	r.Get("/office/looks", s.page(bureau.ShowLooks))
 	r.Get("/office/learned", s.page(bureau.ShowLearned))

@@ -11,6 +11,8 @@ import (
 
 	"coldrail/db"
 	"coldrail/db/dbtest"
+	"coldrail/domain"
+	"coldrail/domain/animal"
 
 	"github.com/google/uuid"
 )
@@ -124,5 +126,40 @@ func TestNightlyBackup(t *testing.T) {
 	status, said := told(t, url, "check")
 	if status != statusFailed || !strings.Contains(said, "the last good one is 72h") || !strings.Contains(said, "The drive is not there") {
 		t.Errorf("check: %d, %s", status, said)
+	}
+}
+
+// The register is walked once a night by the program itself, and check says how that
+// ended.
+func TestRegisterIsWalkedByNight(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	must(t, s.Receive(ctx, db.Act{ID: uuid.Must(uuid.NewV7()), At: dbtest.Noon, Staff: s.Bob.ID}, db.Drop{Owner: db.Person{Name: "Dell Hargrove", Phone: "555-0142"},
+		Drop: animal.Drop{Number: dbtest.Tag(1), Species: domain.Whitetail, Form: domain.Whole, KilledAt: dbtest.Noon.AddDate(0, 0, -1), Kept: animal.KeptHung}}))
+	url := dbtest.Owner(t, s.DB).Config().ConnString()
+	w := &registerWorker{db: s.DB, log: slog.New(slog.DiscardHandler)}
+	if _, said := told(t, url, "check"); !strings.Contains(said, "has not walked it yet") {
+		t.Errorf("check: %s", said)
+	}
+	work := func() (n int) {
+		t.Helper()
+		must(t, w.Work(ctx, nil))
+		must(t, s.Pool().QueryRow(ctx, `SELECT count(*) FROM register_checks`).Scan(&n))
+		return n
+	}
+	if first, second := work(), work(); first != 1 || second != 1 {
+		t.Fatalf("walked %d and %d times, want once a night", first, second)
+	}
+	if _, said := told(t, url, "check"); !strings.Contains(said, "1 lines whole") || lastWalk(s.DB) != 1 {
+		t.Errorf("check: %s, metric %g", said, lastWalk(s.DB))
+	}
+	_, err := dbtest.Owner(t, s.DB).Exec(ctx, `ALTER TABLE register DISABLE TRIGGER append_only; UPDATE register SET initials = 'AK';
+		UPDATE register_checks SET began_at = began_at - interval '1 day', ended_at = ended_at - interval '1 day'`)
+	must(t, err)
+	if n := work(); n != 2 || lastWalk(s.DB) != -1 {
+		t.Errorf("walked %d times, metric %g", n, lastWalk(s.DB))
+	}
+	if status, said := told(t, url, "check"); status != statusFailed || !strings.Contains(said, "register, night TROUBLE") {
+		t.Errorf("check: %d %s", status, said)
 	}
 }

@@ -15,6 +15,7 @@ import (
 	"coldrail/db"
 	"coldrail/db/cluster"
 	"coldrail/domain/backup"
+	"coldrail/domain/register"
 )
 
 var checkCommand = command{
@@ -36,7 +37,7 @@ func (f *findings) say(what string, err error, fine string) {
 	if err != nil {
 		f.bad, state, fine = true, "TROUBLE ", sentence(err)
 	}
-	fmt.Fprintf(f.out, "%-14s %s %s\n", what, state, fine)
+	fmt.Fprintf(f.out, "%-15s %s %s\n", what, state, fine)
 }
 
 func runCheck(ctx context.Context, c call) error {
@@ -82,9 +83,26 @@ func (f *findings) records(ctx context.Context, url string) {
 	}
 	f.say("PostgreSQL", err, fmt.Sprintf("version %d, with its pg_dump for backups", major))
 	f.say("register", d.VerifyRegister(ctx), "every line is as it was written")
+	night, walked, err := d.LastRegisterCheck(ctx)
+	fine, trouble := nightSaid(night, walked, time.Now())
+	f.say("register, night", errors.Join(err, trouble), fine)
 	past, err := d.BackupsSoFar(ctx)
-	fine, trouble := backupsSaid(past, time.Now())
+	fine, trouble = backupsSaid(past, time.Now())
 	f.say("backups", errors.Join(err, trouble), fine)
+}
+
+// nightSaid words how the program's own last walk of the register ended.
+func nightSaid(c db.RegisterCheck, walked bool, now time.Time) (fine string, err error) {
+	age := now.Sub(c.EndedAt).Round(time.Minute)
+	switch {
+	case !walked:
+		return "the program has not walked it yet; it does so as it serves", nil
+	case c.Wrong != "":
+		return "", fmt.Errorf("%s (found %s ago)", c.Wrong, age)
+	case register.CheckOld(c.BeganAt, now):
+		return "", fmt.Errorf("last walked %s ago: is the program running by night?", age)
+	}
+	return fmt.Sprintf("%d lines whole, %s ago", c.Lines, age), nil
 }
 
 // backupsSaid words how the nightly copies stand.

@@ -38,6 +38,9 @@ func newMeasures(d *db.DB) *measures {
 		gauge("coldrail_db_waits_total", "Requests that had to wait for a connection.", func() float64 { return float64(pool.Stat().EmptyAcquireCount()) }),
 		gauge("coldrail_last_good_backup_timestamp_seconds", "When the last good nightly backup ended; 0: none, -1: the database does not say.", func() float64 {
 			return lastBackup(d)
+		}),
+		gauge("coldrail_register_lines_whole", "Lines of the register found whole by the last nightly walk; 0: never walked, -1: a line is not as it was written, -2: the database does not say.", func() float64 {
+			return lastWalk(d)
 		}))
 	return m
 }
@@ -54,6 +57,20 @@ func lastBackup(d *db.DB) float64 {
 		return 0
 	}
 	return float64(b.Good.Unix())
+}
+
+// lastWalk is asked as Prometheus reads.
+func lastWalk(d *db.DB) float64 {
+	ctx, cancel := context.WithTimeout(context.Background(), time.Second)
+	defer cancel()
+	c, _, err := d.LastRegisterCheck(ctx)
+	switch {
+	case err != nil:
+		return -2
+	case c.Wrong != "":
+		return -1
+	}
+	return float64(c.Lines)
 }
 
 // count takes in one answered request.

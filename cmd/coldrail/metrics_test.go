@@ -28,7 +28,7 @@ func TestMeasures(t *testing.T) {
 	must(t, err)
 	must(t, answer.Body.Close())
 	for _, want := range []string{`coldrail_request_seconds_count{method="GET",route="/s/{token}",status="404"} 1`, `route="/enrol"`,
-		"coldrail_db_connections_most", "coldrail_last_good_backup_timestamp_seconds 0", "go_goroutines"} {
+		"coldrail_db_connections_most", "coldrail_last_good_backup_timestamp_seconds 0", "coldrail_register_lines_whole 0", "go_goroutines"} {
 		if !strings.Contains(string(text), want) {
 			t.Errorf("what Prometheus reads lacks %s", want)
 		}

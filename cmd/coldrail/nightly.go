@@ -7,6 +7,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/db/archive"
+	"coldrail/domain/register"
 
 	"github.com/google/uuid"
 	"github.com/riverqueue/river"
@@ -67,5 +68,47 @@ func (w *nightlyWorker) Work(ctx context.Context, _ *river.Job[nightlyArgs]) err
 func nightly() *river.PeriodicJob {
 	return river.NewPeriodicJob(river.PeriodicInterval(nightlyPace), func() (river.JobArgs, *river.InsertOpts) {
 		return nightlyArgs{}, &river.InsertOpts{MaxAttempts: 1, UniqueOpts: river.UniqueOpts{ByPeriod: nightlyPace}}
+	}, &river.PeriodicJobOpts{RunOnStart: true})
+}
+
+// registerArgs is the job that looks whether the register is to be walked and walks
+// it. River runs it on one server only.
+type registerArgs struct{}
+
+// Kind names the job in River's table.
+func (registerArgs) Kind() string { return "nightly-register" }
+
+type registerWorker struct {
+	river.WorkerDefaults[registerArgs]
+	db  *db.DB
+	log *slog.Logger
+}
+
+// Timeout leaves many seasons their time.
+func (w *registerWorker) Timeout(*river.Job[registerArgs]) time.Duration { return time.Hour }
+
+// Work walks the whole register where that is due. What it met is kept for the
+// office, the first page, check and the metrics.
+func (w *registerWorker) Work(ctx context.Context, _ *river.Job[registerArgs]) error {
+	now := clock()
+	shop, err := w.db.Shop(ctx)
+	if err != nil {
+		return err
+	}
+	last, _, err := w.db.LastRegisterCheck(ctx)
+	if err != nil || !register.CheckDue(last.BeganAt, now, shop.Location()) {
+		return err
+	}
+	c, err := w.db.CheckRegister(ctx, uuid.Must(uuid.NewV7()), now, clock)
+	if c.Wrong != "" {
+		w.log.Error("the register is not as it was written", "wrong", c.Wrong)
+	}
+	return err
+}
+
+// registerByNight is when River looks whether the register is to be walked.
+func registerByNight() *river.PeriodicJob {
+	return river.NewPeriodicJob(river.PeriodicInterval(nightlyPace), func() (river.JobArgs, *river.InsertOpts) {
+		return registerArgs{}, &river.InsertOpts{MaxAttempts: 1, UniqueOpts: river.UniqueOpts{ByPeriod: nightlyPace}}
 	}, &river.PeriodicJobOpts{RunOnStart: true})
 }

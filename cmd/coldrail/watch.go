@@ -48,6 +48,7 @@ func startWatch(ctx context.Context, d *db.DB, ownerURL string, out sender, log 
 	river.AddWorker(workers, &watchWorker{db: d, out: out})
 	river.AddWorker(workers, &alarmWorker{db: d, out: out})
 	river.AddWorker(workers, &nightlyWorker{db: d, address: ownerURL, log: log})
+	river.AddWorker(workers, &registerWorker{db: d, log: log})
 	quiet := slog.New(leastLevel{log.Handler(), slog.LevelWarn})
 	client, err := river.NewClient(riverpgxv5.New(d.Pool()), &river.Config{
 		Logger:  quiet,
@@ -56,7 +57,7 @@ func startWatch(ctx context.Context, d *db.DB, ownerURL string, out sender, log 
 		PeriodicJobs: []*river.PeriodicJob{river.NewPeriodicJob(river.PeriodicInterval(time.Minute),
 			func() (river.JobArgs, *river.InsertOpts) {
 				return watchArgs{}, &river.InsertOpts{UniqueOpts: river.UniqueOpts{ByPeriod: time.Minute}}
-			}, nil), nightly()},
+			}, nil), nightly(), registerByNight()},
 	})
 	if err != nil {
 		return nil, fmt.Errorf("watch: %w", err)

@@ -190,7 +190,7 @@ func TestScenario6HoursOnTheRoad(t *testing.T) {
 	s := webtest.Open(t)
 	settle(t, s, "WI", "America/Chicago")
 	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
-	rule := url.Values{"rule": {"wi-72h"}, "version": {"1"}, "state": {"WI"}, "topic": {"transport"}, "covers": {"game"}, "shape": {"whole"}, "starts": {"kill"}, "count": {"72"}, "unit": {"hours"},
+	rule := url.Values{"rule": {"wi-72h"}, "version": {"2"}, "state": {"WI"}, "topic": {"transport"}, "covers": {"game"}, "shape": {"whole"}, "starts": {"kill"}, "count": {"72"}, "unit": {"hours"},
 		"places": {"Alder, Birch"}, "says": {"Whole, within 72 hours of harvest."}, "cites": {"Wisconsin DNR, carcass movement page"}, "text_date": {"2026-08-01"},
 		"checked_by": {"AK"}, "checked_on": {"2026-11-02"}, "pin": {"4711"}}
 	if a := ann.Post("/office/rules/wi-72h", rule); a.Status != http.StatusSeeOther {

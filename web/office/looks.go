@@ -28,15 +28,16 @@ func (p *Pages) ShowLooks(w http.ResponseWriter, r *http.Request) (err error) {
 
 // lookedPages name what was opened.
 var lookedPages = map[string]domain.Words{
-	"owed":    domain.Say("the animal's lines of the register"),
-	"letters": domain.Say("its letters"),
-	"slip":    domain.Say("its drop-off slip"),
-	"known":   domain.Say("a person the shop knows, at drop-off"),
-	"sheet":   domain.Say("the sheet of everything in the house"),
-	"notices": domain.Say("the notices to send"),
-	"csv":     domain.Say("the register as a file"),
-	"forget":  domain.Say("the list of what has been kept long enough"),
-	"pieces":  domain.Say("who took a piece"),
+	"owed":           domain.Say("the animal's lines of the register"),
+	"letters":        domain.Say("its letters"),
+	"slip":           domain.Say("its drop-off slip"),
+	"known":          domain.Say("a person the shop knows, at drop-off"),
+	"sheet":          domain.Say("the sheet of everything in the house"),
+	"notices":        domain.Say("the notices to send"),
+	"csv":            domain.Say("the register as a file"),
+	"register-print": domain.Say("the register on paper"),
+	"forget":         domain.Say("the list of what has been kept long enough"),
+	"pieces":         domain.Say("who took a piece"),
 }
 
 func lookedAt(ctx context.Context, l db.PrivateLook) string {

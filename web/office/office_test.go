@@ -6,9 +6,12 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 
 	"coldrail/db/dbtest"
 	"coldrail/web/webtest"
+
+	"github.com/google/uuid"
 )
 
 func TestOfficeShowsTheShop(t *testing.T) {
@@ -54,6 +57,24 @@ func TestOfficeRegister(t *testing.T) {
 	if strings.Count(none.Body, "\n") != 1 {
 		t.Errorf("January has lines: %q", none.Body)
 	}
+	ann.Get("/office/register/print?from=2026-11-01&until=2026-11-30").Wants(t, http.StatusOK, "2 lines, printed", string(first), "Brought by: Dell Hargrove", "Seal of the last line above: ")
+	ann.Get("/office/register/print?from=2026-11-01&until=2026-11-30&tag=t-2").Wants(t, http.StatusOK, "1 line, printed", "Tag: t-2", "HYPERLINK")
+	ann.Get("/office/register/print?from=2026-11-01&until=2026-11-30&species=elk").Wants(t, http.StatusOK, "The register has no such line.", "Species: elk")
+	s.As(t, s.Bob).Get("/office/register/print?from=2026-11-01&until=2026-11-30").Wants(t, http.StatusForbidden)
+	walk := func(age time.Duration) {
+		t.Helper()
+		at := dbtest.Noon.Add(-age)
+		if _, err := s.CheckRegister(t.Context(), uuid.New(), at, func() time.Time { return at }); err != nil {
+			t.Fatal(err)
+		}
+	}
+	walk(72 * time.Hour)
+	ann.Get("/").Wants(t, http.StatusOK, "the register was not checked by night")
+	walk(14 * time.Hour)
+	ann.Get("/office").Wants(t, http.StatusOK, "Walked by the program Wed Nov 18, 10:00 pm: 2 lines, each as it was written.")
+	if page := ann.Get("/"); strings.Contains(page.Body, "The register") {
+		t.Error("a register that is whole needs nobody")
+	}
 	ann.Get("/office/register.csv?from=soon&until=later").Wants(t, http.StatusUnprocessableEntity, "Choose the day.")
 	s.As(t, s.Bob).Get("/office/register.csv?from=2026-11-01&until=2026-11-30").Wants(t, http.StatusForbidden)
 
@@ -63,6 +84,8 @@ func TestOfficeRegister(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+	walk(0)
+	ann.Get("/").Wants(t, http.StatusOK, "the register is not as it was written")
 	page := ann.Get("/office?check=register")
 	page.Wants(t, http.StatusOK, "Change nothing")
 	if strings.Contains(page.Body, "Whole:") {

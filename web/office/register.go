@@ -3,15 +3,16 @@ package office
 import (
 	"context"
 	"encoding/csv"
+	"encoding/hex"
 	"fmt"
 	"net/http"
-	"slices"
 	"strings"
 	"time"
 
 	"coldrail/db"
 	"coldrail/db/archive"
 	"coldrail/domain"
+	"coldrail/domain/register"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
@@ -22,6 +23,7 @@ type registerView struct {
 	Broken      domain.Words // what is not as it was written; no format: it is whole
 	From, Until string
 	Checked     bool // it was walked just now
+	Night       db.RegisterCheck
 }
 
 // register says how the register stands; asked to, it walks the whole of it first
@@ -29,8 +31,8 @@ type registerView struct {
 func (p *Pages) register(ctx context.Context, check bool) (v registerView, err error) {
 	now := p.Now()
 	v.From, v.Until = ui.TypedDay(ctx, now.AddDate(-1, 0, 0)), ui.TypedDay(ctx, now)
-	if !check {
-		return v, nil
+	if v.Night, _, err = p.DB.LastRegisterCheck(ctx); err != nil || !check {
+		return v, err
 	}
 	v.Checked = true
 	err = p.DB.VerifyRegister(ctx)
@@ -40,77 +42,112 @@ func (p *Pages) register(ctx context.Context, check bool) (v registerView, err e
 	return v, err
 }
 
-// Register serves GET /office/register.csv: the lines entered from one day to
-// another, both included, as the inspector asks for them.
-func (p *Pages) Register(w http.ResponseWriter, r *http.Request) error {
+// asked reads which lines are wanted: from one day to another, both included, and of
+// which animals. The look at them is written down under the page's name.
+func (p *Pages) asked(r *http.Request, page string) (from, until time.Time, lines []db.RegisterLine, err error) {
 	ctx := r.Context()
-	from, err := ui.ReadDay(ctx, "from", r.FormValue("from"))
-	if err != nil {
-		return err
+	if from, err = ui.ReadDay(ctx, "from", r.FormValue("from")); err != nil {
+		return from, until, nil, err
 	}
-	until, err := ui.ReadDay(ctx, "until", r.FormValue("until"))
-	if err != nil {
-		return err
+	if until, err = ui.ReadDay(ctx, "until", r.FormValue("until")); err != nil {
+		return from, until, nil, err
 	}
-	look := db.Looked{Page: "csv", About: ui.TypedDay(ctx, from) + " – " + ui.TypedDay(ctx, until), Shown: []domain.Private{domain.Names, domain.Addresses, domain.Licences}}
-	if err := signin.Look(ctx, p.DB, p.Now(), look); err != nil {
-		return err
+	look := db.Looked{Page: page, About: ui.TypedDay(ctx, from) + " – " + ui.TypedDay(ctx, until), Shown: []domain.Private{domain.Names, domain.Addresses, domain.Licences}}
+	if err = signin.Look(ctx, p.DB, p.Now(), look); err != nil {
+		return from, until, nil, err
 	}
-	rows, err := p.registerRows(ctx, from, until.AddDate(0, 0, 1))
-	if err != nil {
-		return err
-	}
-	w.Header().Set("Content-Type", "text/csv; charset=utf-8")
-	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="register-%s-%s.csv"`, ui.TypedDay(ctx, from), ui.TypedDay(ctx, until)))
-	return csv.NewWriter(w).WriteAll(append([][]string{db.RegisterHeader()}, only(r, rows)...))
+	lines, err = p.registerLines(ctx, from, until.AddDate(0, 0, 1), about(r))
+	return from, until, lines, err
 }
 
-// registerRows reads all of them before the first is sent, so that a file is
+func about(r *http.Request) db.About {
+	return db.About{Species: r.FormValue("species"), County: r.FormValue("county"), Tag: r.FormValue("tag")}
+}
+
+// registerLines reads all of them before the first is sent, so that a file is
 // never half a register.
-func (p *Pages) registerRows(ctx context.Context, from, before time.Time) ([][]string, error) {
-	var rows [][]string
+func (p *Pages) registerLines(ctx context.Context, from, before time.Time, a db.About) (all []db.RegisterLine, err error) {
 	last := int64(0)
 	for {
-		lines, err := p.DB.RegisterLines(ctx, from, before, last)
+		lines, err := p.DB.RegisterAbout(ctx, from, before, last, a)
 		if err != nil || len(lines) == 0 {
-			return rows, err
+			return all, err
 		}
-		for _, l := range lines {
-			row := l.Row(ui.ShopOf(ctx).Zone)
-			for i := range row {
-				row[i] = archive.Harmless(row[i])
-			}
-			rows, last = append(rows, row), l.Seq
-		}
+		all, last = append(all, lines...), lines[len(lines)-1].Seq
 	}
 }
 
-// only keeps the animals whose newest species, county and tag are those asked for,
-// with all their lines; what is left empty is not asked.
-func only(r *http.Request, rows [][]string) [][]string {
-	const number = 1 // its column
-	wants, now := map[int]string{}, map[string]map[int]string{}
-	for i, column := range db.RegisterHeader() {
-		if typed := strings.TrimSpace(r.FormValue(column)); typed != "" && (column == "species" || column == "county" || column == "tag") {
-			wants[i] = typed
+// Register serves GET /office/register.csv: the lines as the inspector asks for them.
+func (p *Pages) Register(w http.ResponseWriter, r *http.Request) error {
+	from, until, lines, err := p.asked(r, "csv")
+	if err != nil {
+		return err
+	}
+	rows := [][]string{db.RegisterHeader()}
+	for _, l := range lines {
+		row := l.Row(ui.ShopOf(r.Context()).Zone)
+		for i := range row {
+			row[i] = archive.Harmless(row[i])
+		}
+		rows = append(rows, row)
+	}
+	w.Header().Set("Content-Type", "text/csv; charset=utf-8")
+	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="register-%s-%s.csv"`, ui.TypedDay(r.Context(), from), ui.TypedDay(r.Context(), until)))
+	return csv.NewWriter(w).WriteAll(rows)
+}
+
+// printView is the register on paper.
+type printView struct {
+	From, Until, Made time.Time
+	About             db.About
+	Lines             []db.RegisterLine
+}
+
+// PrintRegister serves GET /office/register/print: the same lines on paper.
+func (p *Pages) PrintRegister(w http.ResponseWriter, r *http.Request) (err error) {
+	v := printView{Made: p.Now(), About: about(r)}
+	if v.From, v.Until, v.Lines, err = p.asked(r, "register-print"); err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, registerSheet(v))
+}
+
+// lastSeal is the beginning of the seal on the last line, which ties the paper to it.
+func (v printView) lastSeal() string {
+	if len(v.Lines) == 0 {
+		return ""
+	}
+	return hex.EncodeToString(v.Lines[len(v.Lines)-1].Hash[:8])
+}
+
+// lineSays is everything a line says, field by field.
+func lineSays(ctx context.Context, l db.RegisterLine) string {
+	var said []string
+	for _, f := range register.Fields {
+		if value := l.Value(f); value != "" {
+			said = append(said, ui.T(ctx, "%s: %s", ui.Say(ctx, f.Label), value))
 		}
 	}
-	for _, row := range rows {
-		if now[row[number]] == nil {
-			now[row[number]] = map[int]string{}
-		}
-		for i := range wants {
-			if row[i] != "" {
-				now[row[number]][i] = row[i]
-			}
+	return strings.Join(said, "; ")
+}
+
+// aboutSaid is what the sheet is about, where not everything was asked for.
+func aboutSaid(ctx context.Context, a db.About) string {
+	var said []string
+	for _, part := range []struct{ label, value string }{
+		{ui.T(ctx, "Species"), ui.Say(ctx, domain.Species(a.Species).Words())}, {ui.T(ctx, "County"), a.County}, {ui.T(ctx, "Tag"), a.Tag}} {
+		if strings.TrimSpace(part.value) != "" {
+			said = append(said, ui.T(ctx, "%s: %s", part.label, part.value))
 		}
 	}
-	return slices.DeleteFunc(rows, func(row []string) bool {
-		for i, want := range wants {
-			if !strings.EqualFold(now[row[number]][i], want) {
-				return true
-			}
-		}
-		return false
-	})
+	return strings.Join(said, "; ")
+}
+
+// kinds are the species to choose from.
+func kinds(ctx context.Context) []ui.Option {
+	list := []ui.Option{{Value: "", Label: ui.T(ctx, "All")}}
+	for _, s := range domain.AllSpecies {
+		list = append(list, ui.Option{Value: string(s), Label: ui.Say(ctx, s.Words())})
+	}
+	return list
 }

@@ -20,7 +20,7 @@ import (
 // in the first of the groups about its condition that fits.
 func groups(ctx context.Context, t db.Today, now time.Time) []group {
 	hung := whole(t.Hung)
-	list := []group{incidents(ctx, t.Warm), rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now), copies(ctx, t.Copies, now), unended(ctx, t.Unended), toPutRight(ctx, t.Actions), thermometers(ctx, t.Devices, now)}
+	list := []group{incidents(ctx, t.Warm), rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now), copies(ctx, t.Copies, now), registerWalk(ctx, t.Walked, now), unended(ctx, t.Unended), toPutRight(ctx, t.Actions), thermometers(ctx, t.Devices, now)}
 	list = append(list, bay(ctx, t.Bay, now))
 	list = append(list, toFreeze(ctx, t.Freeze, now))
 	list = append(list, conditions(ctx, hung, now)...)

@@ -63,10 +63,11 @@ var singulars = map[string]string{
 	"%d free places":      "%d free place",
 	"%d places are free.": "%d place is free.",
 	"%d more places are free but do not fit by the rules.": "%d more place is free but does not fit by the rules.",
-	"%d readings":         "%d reading",
-	"%d rounds":           "%d round",
-	"%d animals hanging":  "%d animal hanging",
-	"%d animals in there": "%d animal in there",
+	"%d lines, printed %s.":                                "%d line, printed %s.",
+	"%d readings":                                          "%d reading",
+	"%d rounds":                                            "%d round",
+	"%d animals hanging":                                   "%d animal hanging",
+	"%d animals in there":                                  "%d animal in there",
 }
 
 func newBook(spanish map[string]string) catalog.Catalog {
