@@ -304,11 +304,11 @@ func toClose(v view) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = standing(v.Standing, true).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = rows(ui.T(ctx, "Money taken"), moneyRows(ctx, v.Takings), ui.T(ctx, "All together"), v.Takings.Total().String(), receiptsSaid(ctx, v.ReceiptsAfter, v.ReceiptsTo)).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = rows(ui.T(ctx, "Money taken"), moneyRows(ctx, v.Takings), ui.T(ctx, "All together"), v.Takings.Total().String(), receiptsSaid(ctx, v.ReceiptsAfter, v.ReceiptsTo)).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = standing(v.Standing, true).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

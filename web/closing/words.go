@@ -2,6 +2,7 @@ package closing
 
 import (
 	"context"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -123,11 +124,16 @@ func drawerRows(ctx context.Context, d closing.Drawer) []row {
 		{ui.T(ctx, "Taken out"), d.Out.String(), ""}, {ui.T(ctx, "Left for tomorrow"), d.Left().String(), ""}}
 }
 
+// mostNamed numbers of a kind stand on the page; the close itself keeps more.
+const mostNamed = 12
+
 // openLine is one kind of thing that stands open, with where to go for it.
 func openLine(ctx context.Context, o closing.Open, live bool) ui.LineView {
-	l := ui.LineView{Title: ui.T(ctx, "%s: %d", o.Kind.Words(), o.Count), Note: strings.Join(o.Which, ", ")}
-	if o.Count > len(o.Which) {
-		l.Note += ui.T(ctx, " and %d more", o.Count-len(o.Which))
+	named := slices.Compact(slices.Clone(o.Which)) // a room with two rounds due is named once
+	l := ui.LineView{Title: ui.T(ctx, "%s: %d", o.Kind.Words(), o.Count)}
+	l.Note = strings.ReplaceAll(strings.Join(named[:min(len(named), mostNamed)], ", "), "-", "\u2011") // a number is not broken over lines
+	if len(named) > mostNamed {
+		l.Note += " " + ui.T(ctx, "and %d more", o.Count-mostNamed)
 	}
 	l.Urgent = o.Kind == closing.OnTable || o.Kind == closing.Incidents || o.Kind == closing.RoundsGone
 	if live {
