@@ -13,3 +13,10 @@ func (s Species) Words() Words {
 	}
 	return Say("%s", string(s))
 }
+
+var classWords = map[Class]string{
+	Mature: "grown", Young: "young", Thin: "thin", Bull: "bull", Cow: "cow", FatCover: "with fat cover", Lean: "lean",
+}
+
+// Words names a class beside its species.
+func (c Class) Words() Words { return Say(classWords[c]) }

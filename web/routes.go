@@ -22,6 +22,7 @@ import (
 	"coldrail/web/pickup"
 	"coldrail/web/rail"
 	"coldrail/web/round"
+	"coldrail/web/season"
 	"coldrail/web/setup"
 	"coldrail/web/signin"
 	"coldrail/web/skinning"
@@ -339,6 +340,8 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Get("/setup", s.page(opening.Show))
 	r.Get("/setup/prices", s.page(opening.ShowPrices))
 	r.Post("/setup/prices", s.page(opening.SetPrices))
+	year := &season.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/office/season", s.page(year.Show))
 	bureau := &office.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/office", s.page(bureau.Show))
 	r.Get("/office/tablets", s.page(bureau.ShowTablets))

@@ -116,7 +116,7 @@ func measureSaid(ctx context.Context, m learn.Measure) string {
 func kindSaid(ctx context.Context, m learn.Measure, kind string) string {
 	switch parts := strings.Split(kind, "/"); {
 	case m == learn.Yield && len(parts) == 3:
-		said := ui.Say(ctx, domain.Species(parts[1]).Words()) + ", " + ui.T(ctx, classWords[domain.Class(parts[2])])
+		said := ui.Say(ctx, domain.Species(parts[1]).Words()) + ", " + ui.Say(ctx, domain.Class(parts[2]).Words())
 		if parts[0] == "hanging" {
 			return ui.T(ctx, "%s, of the hanging weight", said)
 		}
@@ -130,12 +130,6 @@ func kindSaid(ctx context.Context, m learn.Measure, kind string) string {
 		return ui.T(ctx, said)
 	}
 	return kind
-}
-
-// classWords names a class beside its species.
-var classWords = map[domain.Class]string{
-	domain.Mature: "grown", domain.Young: "young", domain.Thin: "thin", domain.Bull: "bull", domain.Cow: "cow",
-	domain.FatCover: "with fat cover", domain.Lean: "lean",
 }
 
 // kindWords names the ways of hanging and the kinds of work.

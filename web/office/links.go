@@ -36,6 +36,7 @@ func allDoors(ctx context.Context) []doorGroup {
 			{"/office/rooms", ui.T(ctx, "Rooms and rails"), ui.T(ctx, "coolers, freezers and what hangs where")},
 		}},
 		{ui.T(ctx, "The counter"), []door{
+			{"/office/season", ui.T(ctx, "The season"), ui.T(ctx, "in, out, pounds, money, yields, lateness")},
 			{"/close", ui.T(ctx, "Close the day"), ui.T(ctx, "heads, money, the drawer, what stands open")},
 			{"/office/prices", ui.T(ctx, "Prices"), ui.T(ctx, "the list in force, the lists before, a new one")},
 			{"/office/fetching", ui.T(ctx, "Handing out and letters"), ui.T(ctx, "who may collect, and meat nobody fetches")},

@@ -58,6 +58,7 @@ var singulars = map[string]string{
 	"Somebody looked at it by itself %d times.": "Somebody looked at it by itself once.",
 	"%d letters":          "%d letter",
 	"%d boxes":            "%d box",
+	"%d times":            "%d time",
 	"%d packs":            "%d pack",
 	"%d pieces":           "%d piece",
 	"%d free places":      "%d free place",

@@ -1,0 +1,30 @@
+package season_test
+
+import (
+	"net/http"
+	"net/url"
+	"testing"
+
+	"coldrail/web/webtest"
+)
+
+func TestTheSeasonsPage(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
+	bob.Get("/office/season").Wants(t, http.StatusForbidden)
+	ann.Get("/office/season").Wants(t, http.StatusOK, "No animal has come in yet")
+	number := s.BoxDeer(t, 1, 2)
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET form = 'whole', promised_on = '2026-11-16' WHERE number = $1`, number); err != nil {
+		t.Fatal(err)
+	}
+	s.Packed(t, number, "Steaks", 20)
+	bob.Post("/animals/"+string(number)+"/money/bill", url.Values{"pin": {"2222"}}).Wants(t, http.StatusSeeOther)
+	bob.Post("/animals/"+string(number)+"/money/pay", url.Values{"amount": {"50"}, "way": {"check"}, "pin": {"2222"}}).Wants(t, http.StatusSeeOther)
+	// By hand: 20 of 40 kg is 50 %; promised for the 16th, boxed on the 17th.
+	ann.Get("/office/season").Wants(t, http.StatusOK, "Season 2026/27", "whitetail, grown", "50 %", "Deer, cut, grind and wrap", "$125.00", "$50.00",
+		"0 of 1 were in the freezer on the promised day", "1 came later", "<svg", "The house was fullest on")
+	ann.Get("/office/season?year=2025").Wants(t, http.StatusNotFound, "No animal came in that season")
+	ann.Get("/office/season?year=x").Wants(t, http.StatusNotFound)
+	ann.Get("/office").Wants(t, http.StatusOK, "/office/season", "/close")
+}
