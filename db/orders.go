@@ -46,7 +46,15 @@ func (db *DB) About(ctx context.Context, a Animal) (cutting.About, error) {
 	if err != nil {
 		return cutting.About{}, err
 	}
-	return numbers.about(a), nil
+	return numbers.aboutKilled(ctx, db.pool, a)
+}
+
+// aboutKilled adds what the kill entry says of the age of cattle.
+func (n *Numbers) aboutKilled(ctx context.Context, q querier, a Animal) (cutting.About, error) {
+	about := n.about(a)
+	k, _, err := one[struct{ Months string }](ctx, q, `SELECT thirty_months AS months FROM kill_entries WHERE animal_id = $1`, a.ID)
+	about.Months = k.Months
+	return about, err
 }
 
 func (n *Numbers) about(a Animal) cutting.About {

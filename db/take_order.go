@@ -15,8 +15,8 @@ import (
 
 // TakeOrder writes a new version of the order; the one before it is void from
 // now on, and so is every order for meat the new one covers. An order with gaps
-// is kept as incomplete, one that contradicts itself, the animal or the other
-// owner's is refused. Once the carcass is on the table nothing changes any more.
+// is kept as incomplete, one that contradicts itself or the animal is refused; one
+// that contradicts the other owner's stands beside it until they agree. Once the carcass is on the table nothing changes any more.
 // Of two people who write at once the second is told.
 func (db *DB) TakeOrder(ctx context.Context, act Act, number domain.ShopNumber, w Written) error {
 	numbers, err := db.Numbers(ctx)
@@ -65,12 +65,17 @@ type taking struct {
 	complete bool     // this order leaves nothing to ask
 	allIn    bool     // and so do those of every other portion
 	waitsFor []string // portions whose owner has not ordered
+
+	conflicts []cutting.Conflict // with the orders of the other owners
 }
 
 func (t taking) detail() map[string]any {
 	d := map[string]any{"version": t.version, "lines": len(t.Lines), "by way of": t.Source}
 	if t.Portion != cutting.WholeAnimal {
 		d["portion"] = t.Portion.Words().String()
+	}
+	if len(t.conflicts) > 0 {
+		d["owners disagree"] = len(t.conflicts)
 	}
 	if !t.allIn {
 		d["still to ask"] = "yes"
@@ -98,18 +103,17 @@ func (t *taking) check(ctx context.Context, tx pgx.Tx, a Animal) error {
 	if err != nil {
 		return err
 	}
-	ordered := []cutting.Portion{t.Portion}
+	ordered, mates := []cutting.Portion{t.Portion}, []cutting.Order{t.Order}
 	t.allIn = t.complete
 	for _, o := range standing {
 		if o.Portion.Overlaps(t.Portion) {
 			continue
 		}
-		if err := cutting.CheckMates(t.Order, o.Order); err != nil {
-			return err
-		}
-		ordered = append(ordered, o.Portion)
+		ordered, mates = append(ordered, o.Portion), append(mates, o.Order)
 		t.allIn = t.allIn && o.Complete
 	}
+	t.conflicts = cutting.Conflicts(mates)
+	t.allIn = t.allIn && len(t.conflicts) == 0 // both stand as they were told; it is not cut before they agree
 	for _, p := range cutting.NotAsked(ordered) {
 		t.waitsFor = append(t.waitsFor, string(p))
 		t.allIn = false
@@ -121,7 +125,10 @@ func (t *taking) check(ctx context.Context, tx pgx.Tx, a Animal) error {
 // for an order that is not complete does not count: the order cannot wait for
 // itself.
 func (t *taking) about(ctx context.Context, tx pgx.Tx, a Animal) (cutting.About, error) {
-	about := t.numbers.about(a)
+	about, err := t.numbers.aboutKilled(ctx, tx, a)
+	if err != nil {
+		return about, err
+	}
 	holds, err := openHolds(ctx, tx, a.ID)
 	for _, h := range hold.Blocking(holds, hold.Pool) {
 		about.Held = about.Held || h.Kind != hold.OrderIncomplete

@@ -33,6 +33,7 @@ type Today struct {
 	Sign    []SignatureDue // past day 14, the lead's week not signed
 	Bay     []NightFind    // found after hours, without their other half
 	Freeze  []Piece        // heads, capes and hides due in the freezer
+	Weights []WeightCall   // farmers who wait for the hanging weight
 	Notices []Notice       // to be told because a rule says so
 	Letters []Uncollected  // the next step is a letter, or the owner's decision; none while the ladder is off
 	Booked  []Booking      // for today, and those of the last days that nobody has said anything about
@@ -114,6 +115,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Bay, err = db.OpenFinds(ctx); return err },
 		func() error { t.Booked, err = db.bookedBy(ctx, day); return err },
 		func() error { t.Freeze, err = db.toFreeze(ctx, now); return err },
+		func() error { t.Weights, err = db.weightCalls(ctx); return err },
 		func() error { t.Notices, err = db.OpenNotices(ctx); return err },
 		func() error { t.Letters, err = db.lettersDue(ctx, now); return err },
 		func() error { t.Owing, err = db.Owed(ctx); return err },

@@ -178,6 +178,9 @@ func (db *DB) Finish(ctx context.Context, act Act, number domain.ShopNumber, f F
 		if err != nil {
 			return line{}, err
 		}
+		if err := spineIsOut(ctx, tx, a); err != nil {
+			return line{}, err
+		}
 		to, err := finished(a.Tracks())
 		if err != nil {
 			return line{}, err

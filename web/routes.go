@@ -15,6 +15,7 @@ import (
 	"coldrail/web/dropoff"
 	"coldrail/web/holds"
 	"coldrail/web/hunter"
+	"coldrail/web/kill"
 	"coldrail/web/label"
 	"coldrail/web/law"
 	"coldrail/web/money"
@@ -188,6 +189,14 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/animals/{number}/order", s.page(table.TakeOrder))
 	r.Get("/animals/{number}/order/read", s.page(table.ReadBack))
 
+	// Whoever kills, or takes in killed livestock.
+	floor := &kill.Pages{DB: s.DB, Now: s.Now}
+	r.Get("/animals/{number}/kill", s.page(floor.Show))
+	r.Post("/animals/{number}/kill", s.page(floor.Enter))
+	r.Post("/animals/{number}/kill/spine", s.page(floor.TakeOut))
+	r.Post("/animals/{number}/kill/stamp", s.page(floor.Stamp))
+	r.Post("/animals/{number}/kill/told", s.page(floor.TellWeight))
+
 	// The sausage kitchen.
 	kitchen := &batches.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/batches", s.page(kitchen.Show))
@@ -323,6 +332,18 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Get("/animals/{number}/tags", s.page(legal.ShowTags))
 	r.Post("/animals/{number}/tags", s.page(legal.MoveTag))
 	r.Get("/animals/{number}/reached", s.page(legal.ShowReached))
+	r.Get("/visits", s.page(legal.ShowVisits))
+	r.Post("/visits", s.page(legal.BeginVisit))
+	r.Post("/visits/{id}/shown", s.page(legal.ShowVisitor))
+	r.Post("/visits/{id}/end", s.page(legal.EndVisit))
+	r.Get("/disposal", s.page(legal.ShowDisposal))
+	r.Post("/disposal", s.page(legal.HaulOff))
+	r.Get("/programmes", s.page(legal.ShowProgrammes))
+	r.Post("/programmes/add", s.page(legal.AddProgramme))
+	r.Post("/programmes/over", s.page(legal.SignOver))
+	r.Post("/programmes/deliver", s.page(legal.Deliver))
+	r.Get("/office/forget", s.page(legal.ShowForget))
+	r.Post("/office/forget", s.page(legal.Forget))
 	r.Get("/office/rules", s.page(legal.ShowRules))
 	r.Get("/office/rules/{rule}", s.page(legal.ShowRule))
 	r.Post("/office/rules/{rule}", s.page(legal.WriteRule))

@@ -49,6 +49,7 @@ type About struct {
 	Damaged  bool            // a bad fault at the door
 	TestZone bool            // from a disease zone: no saw through the spine, no pooling
 	Held     bool            // held: no pooling
+	Months   string          // of cattle, from the kill entry: "yes" where 30 months or older, "no", empty where nobody has said; it goes before what the order says
 	Expected domain.Kilogram // the most boneless meat it may give; 0 is not known
 	Usual    domain.Kilogram // what such an animal usually gives; 0 is not known
 }
@@ -99,8 +100,8 @@ func (o Order) checkLine(l Line, a About, sheet Sheet) error {
 	if l.Treatment.spineBone() && a.TestZone {
 		return domain.Refuse("zone", "From a test zone nothing is sawn through the spine. Offer boneless chops.")
 	}
-	if l.Treatment.spineBone() && sheet.AsksMonth && o.ThirtyMonths == "yes" {
-		return domain.Refuse("months", "Of cattle 30 months or older the spine is taken out: no %s. Offer it boneless.", l.Treatment.Words())
+	if l.Treatment.spineBone() && sheet.AsksMonth && o.older(a) == "yes" {
+		return domain.Refuse("months", "Of cattle 30 months or older the spine is taken out: no %s. Offer it boneless: %s.", l.Treatment.Words(), domain.Say(l.Treatment.boneless()))
 	}
 	if l.Thickness != "" && !l.Treatment.thicknessFits(l.Thickness) {
 		return domain.Wrong("thickness", "Choose a thickness from the list that goes with %s.", l.Treatment.Words())
@@ -205,7 +206,8 @@ func (o Order) Gaps(a About) (gaps []domain.Words) {
 		}
 	}
 	gaps = append(gaps, o.lineGaps()...)
-	if sheet.AsksMonth && o.ThirtyMonths == "" {
+	gaps = append(gaps, o.SpineLines(a)...)
+	if sheet.AsksMonth && o.older(a) == "" {
 		gaps = append(gaps, domain.Say("Whether the animal was 30 months or older."))
 	}
 	if o.Portion != WholeAnimal && strings.TrimSpace(o.ForWhom) == "" {
@@ -215,6 +217,34 @@ func (o Order) Gaps(a About) (gaps []domain.Words) {
 		gaps = append(gaps, domain.Say("What gives way if a part is lost."))
 	}
 	return gaps
+}
+
+// older is whether the animal was 30 months or older: the kill entry goes before
+// what was asked with the order.
+func (o Order) older(a About) string {
+	if a.Months != "" {
+		return a.Months
+	}
+	return o.ThirtyMonths
+}
+
+// SpineLines lists the lines that cannot be cut because the animal was 30 months or
+// older, each with what is offered in its place. They stand in an order that was
+// taken before its age was known.
+//
+// Source: 9 CFR 310.22: of cattle 30 months and older the vertebral column, that of
+// the neck among it, is specified risk material and inedible; the tail is not.
+func (o Order) SpineLines(a About) (refused []domain.Words) {
+	if !SheetOf(a.Species).AsksMonth || o.older(a) != "yes" {
+		return nil
+	}
+	for _, l := range o.Lines {
+		if l.Treatment.spineBone() {
+			refused = append(refused, domain.Say("No %s: the animal was 30 months or older, and its spine is taken out (9 CFR 310.22). Offer %s.",
+				l.Treatment.Words(), domain.Say(l.Treatment.boneless())))
+		}
+	}
+	return refused
 }
 
 // lineGaps lists what the lines themselves leave open.

@@ -96,6 +96,7 @@ const (
 	BoneInSteaks Treatment = "bone-in-steaks"
 	PrimeRoast   Treatment = "prime-roast"
 	TBones       Treatment = "t-bones"
+	NeckBones    Treatment = "neck-bones"
 	StripFillet  Treatment = "strip-and-fillet"
 	Patties      Treatment = "patties"
 	SoupBones    Treatment = "soup-bones"
@@ -152,7 +153,20 @@ func (t Treatment) addsMeat() bool { return t == Burger || t.special() && t != L
 
 // spineBone reports whether the cut keeps bone of the spine in it.
 func (t Treatment) spineBone() bool {
-	return slices.Contains([]Treatment{BoneInChops, BoneInSteaks, PrimeRoast, TBones}, t)
+	return slices.Contains([]Treatment{BoneInChops, BoneInSteaks, PrimeRoast, TBones, NeckBones}, t)
+}
+
+// boneless is what is offered in place of a cut that keeps bone of the spine.
+func (t Treatment) boneless() string {
+	switch t {
+	case TBones:
+		return "strip and fillet off the same short loin"
+	case BoneInSteaks, PrimeRoast:
+		return "rib steaks without bone"
+	case NeckBones:
+		return "the neck boned out and ground"
+	}
+	return "chops without bone"
 }
 
 // flavoured reports whether a flavour or a seasoning belongs to it.
@@ -174,7 +188,7 @@ var treatmentWords = map[Treatment]string{
 	DriedMuscle: "whole muscle for drying", Osso: "cross-cut with the bone", Grind: "grind", Burger: "burger",
 	Chili: "chili grind", Summer: "summer sausage", Sticks: "sticks", Brats: "brats", Breakfast: "breakfast sausage",
 	Bologna: "bologna", JerkyGround: "jerky, ground", BonesForGrind: "bone out for grind", Keep: "keep", Discard: "discard",
-	FlatIron: "flat-iron steaks, rest roasts", BoneInSteaks: "steaks, bone in", PrimeRoast: "prime roast, bone in", TBones: "T-bones and porterhouse",
+	FlatIron: "flat-iron steaks, rest roasts", BoneInSteaks: "steaks, bone in", PrimeRoast: "prime roast, bone in", TBones: "T-bones and porterhouse", NeckBones: "neck bones",
 	StripFillet: "strip steaks and fillet", Patties: "patties", SoupBones: "soup bones", DogBones: "dog bones",
 	BabyBacks: "boneless, and baby backs", Fresh: "fresh", Cured: "cured", Smoked: "cured and smoked", Bacon: "bacon, sliced",
 	BulkMeat: "sausage, loose", Links: "sausage, links", Racks: "racks", BonedRolled: "boned and rolled",

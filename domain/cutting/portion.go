@@ -90,6 +90,30 @@ func CheckMates(a, b Order) error {
 	return nil
 }
 
+// Conflict is two owners of one animal who cannot both have what they ordered.
+type Conflict struct {
+	A, B Portion
+	Why  domain.Words
+}
+
+// Conflicts compares every two orders of an animal.
+func Conflicts(orders []Order) (found []Conflict) {
+	for i, a := range orders {
+		for _, b := range orders[i+1:] {
+			if CheckMates(a, b) == nil {
+				continue
+			}
+			for _, p := range []Part{ShortLoin, Rib} {
+				if mine, yours := boned(a, p), boned(b, p); mine != "" && yours != "" && mine != yours {
+					found = append(found, Conflict{A: a.Portion, B: b.Portion, Why: domain.Say("%s: the %s wants %s, the %s wants %s. It is one %s, cut one way.",
+						p.Words(), a.Portion.Words(), mine.Words(), b.Portion.Words(), yours.Words(), p.Words())})
+				}
+			}
+		}
+	}
+	return found
+}
+
 // boned is the order's way with a part of the spine: one with the bone in and one
 // without cannot come off the same piece. Grind is either. Empty: not ordered.
 func boned(o Order, p Part) (t Treatment) {

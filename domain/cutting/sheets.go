@@ -49,6 +49,7 @@ var beef = Sheet{Most: 4, AsksMonth: true, Parts: []Choices{
 	{Flank, []Treatment{WholePiece, Grind}, false},
 	{Skirt, []Treatment{WholePiece, Grind}, false},
 	{ShortRibs, []Treatment{Keep, BonesForGrind}, false},
+	{Neck, []Treatment{NeckBones, Grind}, false},
 	{Shank, []Treatment{Osso, SoupBones, Grind}, false},
 	{Trim, []Treatment{Grind, Patties, Stew, Summer, Sticks, JerkyGround}, true},
 	{Bones, []Treatment{SoupBones, DogBones, Discard}, false},

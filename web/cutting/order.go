@@ -40,6 +40,9 @@ type orderView struct {
 	Last     *db.LastOrder // nil: the owner had none like it
 	Locked   bool
 	Form     orderForm
+
+	Conflicts []domaincutting.Conflict // between owners of one animal
+	Mates     []db.Mate                // whom to call about it
 }
 
 func (v orderView) sheet() domaincutting.Sheet { return domaincutting.SheetOf(v.Animal.Species) }
@@ -129,6 +132,9 @@ func (p *Pages) order(r *http.Request) (v orderView, err error) {
 		return v, err
 	}
 	if v.About, err = p.DB.About(ctx, v.Animal); err != nil {
+		return v, err
+	}
+	if v.Conflicts, v.Mates, err = p.DB.Disagreement(ctx, v.Animal, v.Standing); err != nil {
 		return v, err
 	}
 	last, found, err := p.DB.LastOrder(ctx, number)

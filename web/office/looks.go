@@ -36,7 +36,6 @@ var lookedPages = map[string]domain.Words{
 	"notices":        domain.Say("the notices to send"),
 	"csv":            domain.Say("the register as a file"),
 	"register-print": domain.Say("the register on paper"),
-	"forget":         domain.Say("the list of what has been kept long enough"),
 	"pieces":         domain.Say("who took a piece"),
 }
 

@@ -5,8 +5,19 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/domain"
 	"coldrail/web/ui"
 )
+
+// weightCalls lists the farmers who wait to hear what their animal weighs.
+func weightCalls(ctx context.Context, list []db.WeightCall) group {
+	g := group{Title: ui.T(ctx, "Tell the farmer the hanging weight"), All: "/rail"}
+	for _, c := range list {
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(c.Number), Title: name(ctx, c.Species), Note: ui.T(ctx, "%s, %s: %s", c.Name, ui.Private(ctx, domain.Phones, c.Phone), ui.Weight(ctx, c.Kg)),
+			Href: at(c.Number, "/kill"), Act: ui.T(ctx, "Call")})
+	}
+	return g
+}
 
 // toFreeze lists heads, capes and hides that must be in the freezer now or soon.
 func toFreeze(ctx context.Context, list []db.Piece, now time.Time) group {

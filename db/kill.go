@@ -1,0 +1,269 @@
+package db
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/domain/cutting"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+)
+
+// EnterKill writes down how livestock was owned and how old cattle were; entered once.
+// Orders that were taken before for what cannot be cut any more are no longer
+// complete.
+func (db *DB) EnterKill(ctx context.Context, act Act, number domain.ShopNumber, k cutting.Kill) error {
+	numbers, err := db.Numbers(ctx)
+	if err != nil {
+		return err
+	}
+	return db.act(ctx, act, "enter kill", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		before, found, err := one[struct {
+			By string
+			At time.Time
+		}](ctx, tx, `SELECT s.initials AS by, k.at FROM kill_entries k JOIN staff s ON s.id = k.by_staff WHERE k.animal_id = $1`, a.ID)
+		if err == nil && found {
+			err = domain.Taken("The kill was entered by %s, %s.", before.By, before.At)
+		}
+		if err == nil {
+			err = k.Check(a.Species, a.KilledAt)
+		}
+		if err != nil {
+			return line{}, err
+		}
+		rows := &pgx.Batch{}
+		rows.Queue(`INSERT INTO kill_entries (animal_id, thirty_months, known_by, note, said_by, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
+			a.ID, k.ThirtyMonths, k.KnownBy, tidy(k.Note), tidy(k.SaidBy), act.At, act.Staff)
+		for _, s := range k.Shares {
+			rows.Queue(`INSERT INTO shares (id, animal_id, portion, name, phone, sold_on, evidence, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+				uuid.Must(uuid.NewV7()), a.ID, s.Portion, tidy(s.Name), tidy(s.Phone), s.SoldOn, tidy(s.Evidence), act.At, act.Staff)
+		}
+		about := numbers.about(a)
+		about.Months = k.ThirtyMonths
+		detail := map[string]any{"owners": len(k.Shares)}
+		if k.ThirtyMonths == "yes" {
+			detail["age"] = "30 months or older, by its " + k.KnownBy
+		}
+		return line{Animal: a.ID, What: "kill", Detail: detail, Rows: rows}, unready(ctx, tx, a, about)
+	})
+}
+
+// unready takes back that the order is complete where a line of it cannot be cut.
+func unready(ctx context.Context, tx pgx.Tx, a Animal, about cutting.About) error {
+	orders, err := ordersOf(ctx, tx, a.ID, `AND o.void_at IS NULL ORDER BY o.portion LIMIT 10`)
+	if err != nil {
+		return err
+	}
+	refused := false
+	for _, o := range orders {
+		if len(o.SpineLines(about)) == 0 {
+			continue
+		}
+		refused = true
+		if _, err := tx.Exec(ctx, `UPDATE orders SET complete = false WHERE id = $1`, o.ID); err != nil {
+			return err
+		}
+	}
+	if !refused || a.OrderState != animal.Complete {
+		return touch(ctx, tx, a.ID)
+	}
+	to := a.Tracks()
+	if to.Order, err = to.Order.Do(animal.NoteOrder); err != nil {
+		return err
+	}
+	return setTracks(ctx, tx, a, to)
+}
+
+// Spine is what was taken out of an older animal, and where it is.
+type Spine struct {
+	Parts     []string
+	Kg        domain.Kilogram
+	Barrel    string
+	Denatured string
+	At        time.Time
+	By        string
+	Hauled    bool
+}
+
+// TakeOutSpine writes down that it is out of the carcass, and in which barrel.
+func (db *DB) TakeOutSpine(ctx context.Context, act Act, number domain.ShopNumber, s Spine) error {
+	return db.act(ctx, act, "take out spine", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		if err := cutting.CheckSpine(s.Parts, s.Kg, s.Barrel, s.Denatured); err != nil {
+			return line{}, err
+		}
+		tag, err := tx.Exec(ctx, `
+			INSERT INTO srm_removals (id, animal_id, parts, kg, barrel, denatured, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8) ON CONFLICT (animal_id) DO NOTHING`,
+			act.ID, a.ID, s.Parts, s.Kg, tidy(s.Barrel), tidy(s.Denatured), act.At, act.Staff)
+		if err == nil && tag.RowsAffected() == 0 {
+			err = domain.Taken("It is written down already that it is out.")
+		}
+		if err != nil {
+			return line{}, err
+		}
+		return line{Animal: a.ID, What: "take-out-spine", Detail: map[string]any{"kg": round3(s.Kg), "barrel": tidy(s.Barrel)}}, touch(ctx, tx, a.ID)
+	})
+}
+
+// spineIsOut refuses to end the work on cattle of 30 months and more before what must
+// come out is out and in its barrel.
+func spineIsOut(ctx context.Context, tx pgx.Tx, a Animal) error {
+	if a.Species.Game() {
+		return nil
+	}
+	var owed bool
+	err := tx.QueryRow(ctx, `
+		SELECT coalesce((SELECT thirty_months = 'yes' FROM kill_entries WHERE animal_id = $1),
+		                EXISTS (SELECT FROM orders WHERE animal_id = $1 AND void_at IS NULL AND thirty_months = 'yes'))
+		   AND NOT EXISTS (SELECT FROM srm_removals WHERE animal_id = $1)`, a.ID).Scan(&owed)
+	if err == nil && owed {
+		err = domain.Refuse("srm", "It was 30 months or older: write down first that its spine, cord and head are out, what they weigh and which barrel they are in, on the page of its kill.")
+	}
+	return err
+}
+
+// Stamp writes down that NOT FOR SALE is stamped on quarters; one that is stamped
+// already stays as it was.
+func (db *DB) Stamp(ctx context.Context, act Act, number domain.ShopNumber, quarters []string) error {
+	return db.act(ctx, act, "stamp", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		rows := &pgx.Batch{}
+		for _, q := range quarters {
+			if !oneOf(cutting.Quarters, q) {
+				return line{}, domain.Wrong("quarters", "Tick the quarters that are stamped.")
+			}
+			rows.Queue(`INSERT INTO stamps (animal_id, quarter, at, by_staff) VALUES ($1, $2, $3, $4) ON CONFLICT DO NOTHING`, a.ID, q, act.At, act.Staff)
+		}
+		if len(quarters) == 0 {
+			return line{}, domain.Wrong("quarters", "Tick the quarters that are stamped.")
+		}
+		return line{Animal: a.ID, What: "stamp", Detail: map[string]any{"quarters": strings.Join(quarters, " ")}, Rows: rows}, touch(ctx, tx, a.ID)
+	})
+}
+
+// Killed is what is known of the kill of livestock.
+type Killed struct {
+	Entered      bool
+	ThirtyMonths string
+	KnownBy      string
+	Note         string
+	SaidBy       string
+	At           time.Time
+	By           string
+
+	Shares   []cutting.Buyer
+	Spine    Spine
+	SpineOut bool
+	Stamps   []Stamped
+	Mates    []Mate // the farmer first, then each owner
+	Weighed  bool
+	Told     bool // the farmer knows the hanging weight
+}
+
+// Stamped is a quarter that is stamped, and by whom.
+type Stamped struct {
+	Quarter string
+	At      time.Time
+	By      string
+}
+
+// KilledOf reads the kill of one animal.
+func (db *DB) KilledOf(ctx context.Context, a Animal) (k Killed, err error) {
+	e, found, err := one[struct {
+		ThirtyMonths, KnownBy, Note, SaidBy, By string
+		At                                      time.Time
+	}](ctx, db.pool, `
+		SELECT k.thirty_months, k.known_by, k.note, k.said_by, s.initials AS by, k.at FROM kill_entries k JOIN staff s ON s.id = k.by_staff WHERE k.animal_id = $1`, a.ID)
+	if err != nil {
+		return k, err
+	}
+	k = Killed{Entered: found, ThirtyMonths: e.ThirtyMonths, KnownBy: e.KnownBy, Note: e.Note, SaidBy: e.SaidBy, At: e.At, By: e.By, Weighed: a.HangingKg != nil}
+	if k.Shares, err = all[cutting.Buyer](ctx, db.pool, `
+		SELECT portion, name, phone, sold_on::timestamptz AS sold_on, evidence FROM shares WHERE animal_id = $1 ORDER BY portion LIMIT 10`, a.ID); err != nil {
+		return k, err
+	}
+	if k.Spine, k.SpineOut, err = one[Spine](ctx, db.pool, `
+		SELECT r.parts, r.kg, r.barrel, r.denatured, r.at, s.initials AS by, r.load_id IS NOT NULL AS hauled
+		FROM srm_removals r JOIN staff s ON s.id = r.by_staff WHERE r.animal_id = $1`, a.ID); err != nil {
+		return k, err
+	}
+	if k.Stamps, err = all[Stamped](ctx, db.pool, `
+		SELECT t.quarter, t.at, s.initials AS by FROM stamps t JOIN staff s ON s.id = t.by_staff WHERE t.animal_id = $1 ORDER BY t.quarter LIMIT 4`, a.ID); err != nil {
+		return k, err
+	}
+	if err = db.pool.QueryRow(ctx, `SELECT EXISTS (SELECT FROM contacts WHERE animal_id = $1 AND note = $2)`, a.ID, WeightTold).Scan(&k.Told); err != nil {
+		return k, err
+	}
+	k.Mates, err = db.mates(ctx, a)
+	return k, err
+}
+
+// WeightTold is the note of the call by which a farmer hears the hanging weight.
+const WeightTold = "hanging weight told to the farmer"
+
+// Mate is somebody with a part in a shared animal: the farmer who brought it, or the
+// owner of a portion.
+type Mate struct {
+	Farmer  bool
+	Portion cutting.Portion
+	Name    string
+	Phone   string
+}
+
+// mates lists the farmer and each owner of a portion, as the shares and the orders
+// have them.
+func (db *DB) mates(ctx context.Context, a Animal) ([]Mate, error) {
+	return all[Mate](ctx, db.pool, `
+		SELECT true AS farmer, '' AS portion, p.name, p.phone FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1 AND ap.role = 'deliverer'
+		UNION ALL
+		SELECT false, coalesce(o.portion, s.portion), coalesce(nullif(o.for_whom, ''), s.name, ''), coalesce(s.phone, '')
+		FROM (SELECT portion, for_whom FROM orders WHERE animal_id = $1 AND void_at IS NULL) o
+		FULL JOIN (SELECT portion, name, phone FROM shares WHERE animal_id = $1) s ON s.portion = o.portion
+		ORDER BY 1 DESC, 2 LIMIT 20`, a.ID)
+}
+
+// Disagreement is what the owners of one animal want of one piece of meat, and whom
+// to call about it; empty where they agree.
+func (db *DB) Disagreement(ctx context.Context, a Animal, standing []Order) (found []cutting.Conflict, who []Mate, err error) {
+	orders := make([]cutting.Order, len(standing))
+	for i, o := range standing {
+		orders[i] = o.Order
+	}
+	if found = cutting.Conflicts(orders); len(found) > 0 {
+		who, err = db.mates(ctx, a)
+	}
+	return found, who, err
+}
+
+// WeightCall is a farmer who waits to hear the hanging weight.
+type WeightCall struct {
+	Number  domain.ShopNumber
+	Species domain.Species
+	Kg      domain.Kilogram
+	Name    string
+	Phone   string
+}
+
+// weightCalls lists the farmers of livestock that hangs weighed, who have not heard.
+func (db *DB) weightCalls(ctx context.Context) ([]WeightCall, error) {
+	return all[WeightCall](ctx, db.pool, `
+		SELECT a.number, a.species, a.hanging_kg AS kg, p.name, p.phone
+		FROM animals a JOIN animal_people ap ON ap.animal_id = a.id AND ap.role = 'deliverer' JOIN people p ON p.id = ap.person_id
+		WHERE a.physical IN ('hanging', 'on-table') AND a.hanging_kg IS NOT NULL AND a.species IN ('beef', 'bison', 'veal', 'lamb', 'goat', 'hog')
+		  AND NOT EXISTS (SELECT FROM contacts c WHERE c.animal_id = a.id AND c.note = $1)
+		ORDER BY a.killed_at, a.number LIMIT 100`, WeightTold)
+}

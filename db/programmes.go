@@ -1,0 +1,183 @@
+package db
+
+import (
+	"context"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/animal"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+)
+
+// Programme gives meat to people who need it: the owner of each deer that was signed
+// over to it, and who pays for the work.
+type Programme struct {
+	ID           uuid.UUID
+	Name         string
+	Registration string
+	WholeCuts    bool   // it takes no ground meat
+	Words        string // on each pack, beside NOT FOR SALE
+	Deer         int
+	InKg         domain.Kilogram // packed of its deer
+	OutKg        domain.Kilogram // delivered
+}
+
+// Programmes lists them with what they were given and what was delivered.
+func (db *DB) Programmes(ctx context.Context) ([]Programme, error) {
+	return all[Programme](ctx, db.pool, `
+		SELECT p.id, p.name, p.registration, p.whole_cuts, p.words,
+		       (SELECT count(*) FROM programme_deer d WHERE d.programme_id = p.id)::int AS deer,
+		       (SELECT coalesce(sum(k.net_kg), 0) FROM programme_deer d JOIN packs k ON k.animal_id = d.animal_id WHERE d.programme_id = p.id) AS in_kg,
+		       (SELECT coalesce(sum(l.kg), 0) FROM programme_loads l WHERE l.programme_id = p.id) AS out_kg
+		FROM programmes p ORDER BY p.name LIMIT 50`)
+}
+
+// AddProgramme writes down a programme the shop works for.
+func (db *DB) AddProgramme(ctx context.Context, act Act, p Programme) error {
+	return db.act(ctx, act, "add programme", func(tx pgx.Tx) (line, error) {
+		p.Name, p.Registration, p.Words = tidy(p.Name), tidy(p.Registration), tidy(p.Words)
+		switch {
+		case p.Name == "":
+			return line{}, domain.Wrong("programme", "Write the programme's name.")
+		case p.Words == "":
+			return line{}, domain.Wrong("words", "Write the words the programme wants on each pack, such as Donated game meat.")
+		}
+		tag, err := tx.Exec(ctx, `INSERT INTO programmes (id, name, registration, whole_cuts, words, since, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7) ON CONFLICT (name) DO NOTHING`,
+			act.ID, p.Name, p.Registration, p.WholeCuts, p.Words, act.At, act.Staff)
+		if err == nil && tag.RowsAffected() == 0 {
+			err = domain.Taken("%s stands in the list already.", p.Name)
+		}
+		return line{What: "programme", Detail: map[string]any{"programme": p.Name}}, err
+	})
+}
+
+// SignOver gives a whole animal of game to a programme: the hunter signs, and from
+// now on it is the programme's. One that is boned, was shot through the gut or whose
+// test is open is not taken.
+func (db *DB) SignOver(ctx context.Context, act Act, number domain.ShopNumber, programme uuid.UUID, s Signature) error {
+	s, err := s.check()
+	if err != nil {
+		return err
+	}
+	return db.act(ctx, act, "sign over", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		switch {
+		case !a.Species.Game():
+			return line{}, domain.Refuse("programme", "Programmes take game. Livestock is its owners' own.")
+		case a.Physical.Cut() || !a.Physical.InHouse():
+			return line{}, domain.Refuse("programme", "It is %s: it can be given to a programme only before it is cut.", a.Physical.Words())
+		case a.Form == domain.Boned:
+			return line{}, domain.Refuse("programme", "It came boned: programmes take whole animals.")
+		case a.Door == "damaged":
+			return line{}, domain.Refuse("programme", "A bad fault was found at the door: programmes take only clean animals whose gut is whole.")
+		case a.Disease == animal.Detected || sampleOpen(a):
+			return line{}, domain.Refuse("programme", "Its disease test is open or came back detected.")
+		}
+		var name string
+		if err := tx.QueryRow(ctx, `SELECT name FROM programmes WHERE id = $1`, programme).Scan(&name); err == pgx.ErrNoRows {
+			return line{}, domain.Wrong("programme", "Choose the programme.")
+		} else if err != nil {
+			return line{}, err
+		}
+		tag, err := tx.Exec(ctx, `INSERT INTO programme_deer (animal_id, programme_id, signer, strokes, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6) ON CONFLICT (animal_id) DO NOTHING`,
+			a.ID, programme, s.Signer, s.Strokes, act.At, act.Staff)
+		if err == nil && tag.RowsAffected() == 0 {
+			err = domain.Taken("It was signed over already.")
+		}
+		if err != nil {
+			return line{}, err
+		}
+		return line{Animal: a.ID, What: "sign-over", Detail: map[string]any{"programme": name}}, touch(ctx, tx, a.ID)
+	})
+}
+
+// sampleOpen reports whether a disease test is on its way.
+func sampleOpen(a Animal) bool {
+	return sampleWanted(a) || a.Disease == animal.Drawn || a.Disease == animal.Pending
+}
+
+// SignedOver is a deer that is a programme's.
+type SignedOver struct {
+	Number    domain.ShopNumber
+	Programme string
+	At        time.Time
+	By        string
+	Kg        domain.Kilogram // packed so far
+}
+
+// SignedOverDeer lists them, the latest first.
+func (db *DB) SignedOverDeer(ctx context.Context) ([]SignedOver, error) {
+	return all[SignedOver](ctx, db.pool, `
+		SELECT a.number, p.name AS programme, d.at, s.initials AS by, (SELECT coalesce(sum(net_kg), 0) FROM packs WHERE animal_id = a.id) AS kg
+		FROM programme_deer d JOIN animals a ON a.id = d.animal_id JOIN programmes p ON p.id = d.programme_id JOIN staff s ON s.id = d.by_staff
+		ORDER BY d.at DESC LIMIT 300`)
+}
+
+// Delivery is meat of a programme as it left.
+type Delivery struct {
+	Programme string
+	Kg        domain.Kilogram
+	Charity   string
+	Receipt   string
+	TakenBy   string
+	LeftAt    time.Time
+	By        string
+}
+
+// Deliveries lists what was delivered, the latest first.
+func (db *DB) Deliveries(ctx context.Context) ([]Delivery, error) {
+	return all[Delivery](ctx, db.pool, `
+		SELECT p.name AS programme, l.kg, l.charity, l.receipt, l.taken_by, l.left_at, s.initials AS by
+		FROM programme_loads l JOIN programmes p ON p.id = l.programme_id JOIN staff s ON s.id = l.by_staff ORDER BY l.left_at DESC LIMIT 300`)
+}
+
+// Deliver writes down meat of a programme that left, against the charity's receipt.
+// No more leaves than was packed of its deer.
+func (db *DB) Deliver(ctx context.Context, act Act, programme uuid.UUID, d Delivery) error {
+	return db.act(ctx, act, "deliver", func(tx pgx.Tx) (line, error) {
+		d.Charity, d.Receipt, d.TakenBy = tidy(d.Charity), tidy(d.Receipt), tidy(d.TakenBy)
+		switch {
+		case !(d.Kg > 0 && d.Kg <= 30000):
+			return line{}, domain.Wrong("load_weight", "Weigh what leaves.")
+		case d.Charity == "":
+			return line{}, domain.Wrong("charity", "Write who gets it.")
+		case d.Receipt == "":
+			return line{}, domain.Wrong("receipt", "Write the number of the charity's receipt.")
+		case d.TakenBy == "":
+			return line{}, domain.Wrong("taken_by", "Write who took it.")
+		}
+		if _, err := tx.Exec(ctx, `SELECT pg_advisory_xact_lock(hashtext('programme ' || $1::text))`, programme); err != nil { // one load after the other
+			return line{}, err
+		}
+		p, found, err := one[struct {
+			Name string
+			Here domain.Kilogram
+		}](ctx, tx, `
+			SELECT p.name, (SELECT coalesce(sum(k.net_kg), 0) FROM programme_deer d JOIN packs k ON k.animal_id = d.animal_id WHERE d.programme_id = p.id)
+			       - (SELECT coalesce(sum(l.kg), 0) FROM programme_loads l WHERE l.programme_id = p.id) AS here
+			FROM programmes p WHERE p.id = $1`, programme)
+		switch {
+		case err != nil:
+			return line{}, err
+		case !found:
+			return line{}, domain.Wrong("programme", "Choose the programme.")
+		case d.Kg > p.Here+0.01: // ten grams, which no scale here tells apart
+			return line{}, domain.Wrong("load_weight", "Only %s of it is packed and here. Weigh again, or pack first.", max(p.Here, 0))
+		}
+		_, err = tx.Exec(ctx, `INSERT INTO programme_loads (id, programme_id, kg, charity, receipt, taken_by, left_at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,
+			act.ID, programme, d.Kg, d.Charity, d.Receipt, d.TakenBy, act.At, act.Staff)
+		return line{What: "deliver", Detail: map[string]any{"programme": p.Name, "kg": round3(d.Kg), "receipt": d.Receipt}}, err
+	})
+}
+
+// ProgrammeWords are the words on the packs of an animal that is a programme's; empty
+// where it is not.
+func (db *DB) ProgrammeWords(ctx context.Context, number domain.ShopNumber) (string, error) {
+	p, _, err := one[struct{ Words string }](ctx, db.pool, `SELECT p.words FROM programme_deer d JOIN programmes p ON p.id = d.programme_id JOIN animals a ON a.id = d.animal_id WHERE a.number = $1`, number)
+	return p.Words, err
+}

@@ -1,0 +1,115 @@
+package cutting
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"coldrail/domain"
+)
+
+// Buyer is one owner's part of an animal, bought while it lived.
+type Buyer struct {
+	Portion  Portion
+	Name     string
+	Phone    string
+	SoldOn   time.Time // midnight of the day in the shop's zone
+	Evidence string    // bill of sale, the farmer's list
+}
+
+// Kill is what is entered about livestock as it is killed, or as it comes in killed.
+type Kill struct {
+	ThirtyMonths string // of cattle: "yes" or "no"
+	KnownBy      string // teeth or papers
+	Note         string
+	SaidBy       string // who says that it is the owners' own, for their own table
+	Household    bool
+	Shares       []Buyer
+}
+
+// Check holds a kill against what custom work without inspection may be done on:
+// each owner had their part before the kill, the parts make the whole animal, and
+// the meat is for the owners' households, guests and employees.
+//
+// Source: 21 USC 623 for the exemption; 9 CFR 303.1 from memory; the portions are
+// those of trade.md 3.2 (beef to quarters, hogs, sheep and goats to halves). What
+// the shop's own state asks beyond stands in its rules.
+func (k Kill) Check(s domain.Species, killed time.Time) error {
+	sheet := SheetOf(s)
+	switch {
+	case s.Game():
+		return domain.Refuse("kill", "This page is for livestock. Game has its tag and its register line.")
+	case strings.TrimSpace(k.SaidBy) == "":
+		return domain.Wrong("said_by", "Write who says so: the farmer or an owner.")
+	case !k.Household:
+		return domain.Refuse("household", "Without inspection the meat may go to the owners' own households, guests and employees alone. If any of it is to be sold or given further, it belongs under inspection: ask your inspector first.")
+	case sheet.AsksMonth && k.ThirtyMonths != "yes" && k.ThirtyMonths != "no":
+		return domain.Wrong("thirty_months", "Say whether it was 30 months or older. If neither papers nor teeth tell, treat it as older.")
+	case sheet.AsksMonth && k.KnownBy != "teeth" && k.KnownBy != "papers":
+		return domain.Wrong("known_by", "Say how its age is known: by its teeth or its papers.")
+	case len(k.Shares) == 0:
+		return domain.Wrong("shares", "Write down who owned it before the kill.")
+	}
+	return checkBuyers(k.Shares, sheet, killed)
+}
+
+func checkBuyers(shares []Buyer, sheet Sheet, killed time.Time) error {
+	portions := make([]Portion, len(shares))
+	for i, sh := range shares {
+		switch {
+		case !slices.Contains(sheet.Portions(), sh.Portion):
+			return domain.Wrong("shares", "This kind is not sold in such portions. Choose again.")
+		case strings.TrimSpace(sh.Name) == "":
+			return domain.Wrong("shares", "Write who owns the %s.", sh.Portion.Words())
+		case strings.TrimSpace(sh.Evidence) == "":
+			return domain.Wrong("shares", "Write how the sale of the %s is known: a bill of sale, the farmer's list.", sh.Portion.Words())
+		case sh.SoldOn.After(killed):
+			return domain.Refuse("shares", "The %s was sold after the kill. A part of an animal can be owned for custom work only if it was bought while the animal lived: ask your inspector what may be done now.", sh.Portion.Words())
+		}
+		for _, other := range portions[:i] {
+			if other.Overlaps(sh.Portion) {
+				return domain.Wrong("shares", "Two owners have the %s. Say who has which part.", sh.Portion.Words())
+			}
+		}
+		portions[i] = sh.Portion
+	}
+	if missing := NotAsked(portions); len(missing) > 0 {
+		return domain.Wrong("shares", "Nobody is written down for the %s.", missing[0].Words())
+	}
+	return nil
+}
+
+// SpineParts are what is taken out of cattle 30 months and older, and of all cattle
+// the last two (9 CFR 310.22).
+var SpineParts = []string{"head", "cord", "spine", "tonsils", "ileum"}
+
+var spineWords = map[string]string{
+	"head": "skull with brain and eyes, trigeminal ganglia", "cord": "spinal cord", "spine": "spine with the neck's, dorsal root ganglia",
+	"tonsils": "tonsils", "ileum": "end of the small intestine",
+}
+
+// SpineWords names a part that is taken out.
+func SpineWords(part string) domain.Words { return domain.Say(spineWords[part]) }
+
+// CheckSpine says whether all of it is out, weighed, denatured and in a barrel.
+func CheckSpine(parts []string, kg domain.Kilogram, barrel, denatured string) error {
+	for _, p := range SpineParts {
+		if !slices.Contains(parts, p) {
+			return domain.Wrong("parts", "Not ticked: %s. Take it out, then tick it.", SpineWords(p))
+		}
+	}
+	switch {
+	case len(parts) != len(SpineParts):
+		return domain.Wrong("parts", "Tick what was taken out from the list.")
+	case !(kg > 0 && kg <= 1500):
+		return domain.Wrong("srm_weight", "Weigh what was taken out.")
+	case strings.TrimSpace(denatured) == "":
+		return domain.Wrong("denatured", "Say what it was denatured with, so that nobody takes it for meat.")
+	case strings.TrimSpace(barrel) == "":
+		return domain.Wrong("barrel", "Say which marked barrel it is in.")
+	}
+	return nil
+}
+
+// Quarters are where NOT FOR SALE is stamped.
+var Quarters = []string{"LF", "LH", "RF", "RH"}

@@ -1,0 +1,183 @@
+// Package kill is the page of livestock at its kill: who owned it before, how old
+// cattle were, what had to come out, the stamp, and the farmer's call.
+package kill
+
+import (
+	"context"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"coldrail/db"
+	"coldrail/domain"
+	"coldrail/domain/cutting"
+	"coldrail/web/signin"
+	"coldrail/web/ui"
+)
+
+// Pages serves the page of an animal's kill.
+type Pages struct {
+	DB  *db.DB
+	Now func() time.Time
+}
+
+// mostShares is how many owners the form has room for.
+const mostShares = 4
+
+// shareForm is one owner as typed.
+type shareForm struct{ Portion, Name, Phone, Sold, Evidence string }
+
+// killForm is the kill as typed.
+type killForm struct {
+	Thirty, KnownBy, Note, SaidBy string
+	Household                     bool
+	Shares                        [mostShares]shareForm
+}
+
+// killView is the page: what is known, and the forms for what is not.
+type killView struct {
+	db.Killed
+	Animal db.Animal
+	Orders []db.Order
+	About  cutting.About
+	Act    string
+	Form   killForm
+	Parts  []string
+	SRM    struct{ Weight, Barrel, Denatured string }
+	Which  string
+	Wrong  *domain.Error
+}
+
+// wrongOf is the error where it belongs to that form.
+func (v killView) wrongOf(which string) *domain.Error {
+	if v.Which == which {
+		return v.Wrong
+	}
+	return nil
+}
+
+// refused are the lines of the orders that cannot be cut any more.
+func (v killView) refused() (lines []domain.Words) {
+	for _, o := range v.Orders {
+		lines = append(lines, o.SpineLines(v.About)...)
+	}
+	return lines
+}
+
+// Show serves GET /animals/{number}/kill.
+func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.view(r)
+	if err != nil {
+		return err
+	}
+	v.Act = signin.NewAct()
+	v.Form.Shares[0].Sold = ui.TypedDay(r.Context(), v.Animal.KilledAt)
+	return ui.Render(w, r, http.StatusOK, killPage(v))
+}
+
+func (p *Pages) view(r *http.Request) (v killView, err error) {
+	ctx := r.Context()
+	if v.Animal, err = p.DB.Animal(ctx, ui.ShopNumber(r)); err != nil {
+		return v, err
+	}
+	if v.Animal.Species.Game() {
+		return v, domain.Missing("%s is game: it has no page of its kill.", string(v.Animal.Number))
+	}
+	if v.Killed, err = p.DB.KilledOf(ctx, v.Animal); err != nil {
+		return v, err
+	}
+	if v.About, err = p.DB.About(ctx, v.Animal); err != nil {
+		return v, err
+	}
+	v.Orders, err = p.DB.StandingOrders(ctx, v.Animal.Number)
+	return v, err
+}
+
+// Enter serves POST /animals/{number}/kill.
+func (p *Pages) Enter(w http.ResponseWriter, r *http.Request) error {
+	v := killView{Which: "kill", Form: readKill(r)}
+	return p.do(w, r, v, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		k, err := v.Form.kill(ctx)
+		if err != nil {
+			return err
+		}
+		return p.DB.EnterKill(ctx, act, n, k)
+	})
+}
+
+// TakeOut serves POST /animals/{number}/kill/spine.
+func (p *Pages) TakeOut(w http.ResponseWriter, r *http.Request) error {
+	v := killView{Which: "spine"}
+	_ = r.ParseForm() // signin.Act below reports a form that cannot be read
+	v.Parts, v.SRM.Weight, v.SRM.Barrel, v.SRM.Denatured = r.Form["parts"], r.FormValue("srm_weight"), r.FormValue("barrel"), r.FormValue("denatured")
+	return p.do(w, r, v, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		kg, err := ui.ReadWeight(ctx, "srm_weight", v.SRM.Weight)
+		if err != nil {
+			return err
+		}
+		return p.DB.TakeOutSpine(ctx, act, n, db.Spine{Parts: v.Parts, Kg: kg, Barrel: v.SRM.Barrel, Denatured: v.SRM.Denatured})
+	})
+}
+
+// Stamp serves POST /animals/{number}/kill/stamp.
+func (p *Pages) Stamp(w http.ResponseWriter, r *http.Request) error {
+	return p.do(w, r, killView{Which: "stamp"}, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		return p.DB.Stamp(ctx, act, n, r.Form["quarters"])
+	})
+}
+
+// TellWeight serves POST /animals/{number}/kill/told: the farmer was called.
+func (p *Pages) TellWeight(w http.ResponseWriter, r *http.Request) error {
+	return p.do(w, r, killView{Which: "told"}, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		return p.DB.LogCall(ctx, act, n, "call", "spoke", db.WeightTold)
+	})
+}
+
+// do does one thing and comes back to the page, with what is wrong where it went wrong.
+func (p *Pages) do(w http.ResponseWriter, r *http.Request, typed killView, what func(context.Context, db.Act, domain.ShopNumber) error) error {
+	act, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	if err = what(r.Context(), act, ui.ShopNumber(r)); err == nil {
+		http.Redirect(w, r, "/animals/"+string(ui.ShopNumber(r))+"/kill", http.StatusSeeOther)
+		return nil
+	}
+	wrong := domain.As(err)
+	if wrong.Kind == domain.Internal || wrong.Kind == domain.NotFound {
+		return err
+	}
+	v, err := p.view(r)
+	if err != nil {
+		return err
+	}
+	v.Act, v.Which, v.Form, v.Parts, v.SRM, v.Wrong = act.ID.String(), typed.Which, typed.Form, typed.Parts, typed.SRM, wrong
+	return ui.Render(w, r, http.StatusUnprocessableEntity, killPage(v))
+}
+
+func readKill(r *http.Request) (f killForm) {
+	f = killForm{Thirty: r.FormValue("thirty_months"), KnownBy: r.FormValue("known_by"), Note: r.FormValue("age_note"), SaidBy: r.FormValue("said_by"), Household: r.FormValue("household") == "yes"}
+	for i := range f.Shares {
+		n := strconv.Itoa(i + 1)
+		f.Shares[i] = shareForm{Portion: r.FormValue("portion" + n), Name: strings.TrimSpace(r.FormValue("owner" + n)), Phone: r.FormValue("phone" + n),
+			Sold: r.FormValue("sold" + n), Evidence: r.FormValue("evidence" + n)}
+	}
+	return f
+}
+
+// kill reads what was typed; a row without a name is no owner.
+func (f killForm) kill(ctx context.Context) (k cutting.Kill, err error) {
+	k = cutting.Kill{ThirtyMonths: f.Thirty, KnownBy: f.KnownBy, Note: f.Note, SaidBy: f.SaidBy, Household: f.Household}
+	for i, s := range f.Shares {
+		if s.Name == "" {
+			continue
+		}
+		sh := cutting.Buyer{Portion: cutting.Portion(s.Portion), Name: s.Name, Phone: s.Phone, Evidence: s.Evidence}
+		if sh.SoldOn, err = ui.ReadDay(ctx, "sold"+strconv.Itoa(i+1), s.Sold); err != nil {
+			return k, err
+		}
+		k.Shares = append(k.Shares, sh)
+	}
+	return k, nil
+}

@@ -1,0 +1,52 @@
+package kill
+
+import (
+	"context"
+	"slices"
+
+	"coldrail/db"
+	"coldrail/domain/cutting"
+	"coldrail/web/ui"
+)
+
+func asksAge(v killView) bool { return cutting.SheetOf(v.Animal.Species).AsksMonth }
+
+func ageSaid(ctx context.Context, v killView) string {
+	said := ui.T(ctx, "Younger than 30 months, by its papers.")
+	switch {
+	case v.ThirtyMonths == "yes" && v.KnownBy == "teeth":
+		said = ui.T(ctx, "30 months or older, by its teeth.")
+	case v.ThirtyMonths == "yes":
+		said = ui.T(ctx, "30 months or older, by its papers.")
+	case v.KnownBy == "teeth":
+		said = ui.T(ctx, "Younger than 30 months, by its teeth.")
+	}
+	if v.Note != "" {
+		said += " " + v.Note
+	}
+	return said
+}
+
+func portionOptions(ctx context.Context, v killView) (options []ui.Option) {
+	for _, p := range cutting.SheetOf(v.Animal.Species).Portions() {
+		options = append(options, ui.Option{Value: string(p), Label: ui.Say(ctx, p.Words())})
+	}
+	return options
+}
+
+func spineOptions(ctx context.Context) (options []ui.Option) {
+	for _, p := range cutting.SpineParts {
+		options = append(options, ui.Option{Value: p, Label: ui.Say(ctx, cutting.SpineWords(p))})
+	}
+	return options
+}
+
+// quarterOptions are those that are not stamped yet.
+func quarterOptions(ctx context.Context, v killView) (options []ui.Option) {
+	for _, q := range cutting.Quarters {
+		if !slices.ContainsFunc(v.Stamps, func(s db.Stamped) bool { return s.Quarter == q }) {
+			options = append(options, ui.Option{Value: q, Label: q})
+		}
+	}
+	return options
+}

@@ -1,0 +1,145 @@
+package law_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"coldrail/db/dbtest"
+	"coldrail/domain/animal"
+	"coldrail/web/webtest"
+)
+
+// trade.md 2.2: a record is kept as long as the longest rule asks (the shop's own
+// five years), never goes while a hold or a visit is open, and then only from a list
+// the owner approves. The chain is whole afterwards.
+func TestKeptLongEnough(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	ann, bob, n := s.As(t, s.Ann), s.As(t, s.Bob), string(dbtest.Tag(1))
+	form := buck(1)
+	form.Set("licence", "L-778812")
+	bring(t, bob, form)
+	bring(t, bob, buck(2)) // the same man's second deer is still here
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET physical = 'released', money = 'settled' WHERE number = $1`, n); err != nil {
+		t.Fatal(err)
+	}
+	approve := func() webtest.Answer { return ann.Post("/office/forget", url.Values{"animal": {n}, "pin": {"4711"}}) }
+	fields := func() (kept, blanked int) {
+		t.Helper()
+		err := s.Pool().QueryRow(t.Context(), `SELECT count(*) FILTER (WHERE value IS NOT NULL), count(*) FILTER (WHERE value IS NULL AND salt IS NULL AND blanked_at IS NOT NULL)
+			FROM register_personal p JOIN register r ON r.seq = p.seq JOIN animals a ON a.id = r.animal_id WHERE a.number = $1`, n).Scan(&kept, &blanked)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return kept, blanked
+	}
+	if kept, blanked := fields(); kept == 0 || blanked != 0 {
+		t.Fatalf("%d kept, %d blanked before", kept, blanked)
+	}
+	ann.Get("/office/forget").Wants(t, http.StatusOK, "Nothing has been kept long enough yet")
+	approve().Wants(t, http.StatusUnprocessableEntity, "must be kept after all")
+
+	s.SetNow(dbtest.Noon.AddDate(5, 0, 2))
+	bob.Get("/office/forget").Wants(t, http.StatusForbidden, "not in Bob Tarrant&#39;s work")
+	post(t, bob, "/visits", url.Values{"who": {"Officer Lane"}, "agency": {"DEC"}, "asked": {"every deer in the house"}})
+	ann.Get("/office/forget").Wants(t, http.StatusOK, "0 may be blanked", "Kept: a visit has not ended", n)
+	approve().Wants(t, http.StatusUnprocessableEntity, "must be kept after all")
+	visits, err := s.Visits(t.Context())
+	if err != nil || len(visits) != 1 {
+		t.Fatalf("%d visits, %v", len(visits), err)
+	}
+	post(t, bob, "/visits/"+visits[0].ID.String()+"/end", url.Values{"findings": {"nothing"}})
+	post(t, ann, "/animals/"+n+"/holds", url.Values{"kind": {"dispute"}, "why": {"two say it is theirs"}, "pin": {"4711"}})
+	ann.Get("/office/forget").Wants(t, http.StatusOK, "Kept: a hold is open")
+	approve().Wants(t, http.StatusUnprocessableEntity, "must be kept after all")
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE holds SET closed_at = $1, closed_by = opened_by, evidence = 'settled by both' WHERE closed_at IS NULL`, s.Now()); err != nil {
+		t.Fatal(err)
+	}
+	// Without the owner's approval the database itself refuses.
+	if _, err := s.Pool().Exec(t.Context(), `SELECT blank_animal(id) FROM animals WHERE number = $1`, n); err == nil || !strings.Contains(err.Error(), "not approved") {
+		t.Errorf("blanked without approval: %v", err)
+	}
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE register_personal SET value = NULL, salt = NULL, blanked_at = now()`); err == nil || !strings.Contains(err.Error(), "42501") {
+		t.Errorf("the program may change the register: %v", err)
+	}
+	if _, err := dbtest.Owner(t, s.DB).Exec(t.Context(), `UPDATE register_personal SET value = 'somebody else'`); err == nil || !strings.Contains(err.Error(), "append-only") {
+		t.Errorf("a value may be changed: %v", err)
+	}
+	ann.Get("/office/forget").Wants(t, http.StatusOK, "1 may be blanked", "five years", n)
+	ann.Post("/office/forget", url.Values{"animal": {n}, "pin": {"1111"}}).Wants(t, http.StatusUnprocessableEntity, "PIN")
+	if wins := atOnce(t, []*webtest.Browser{ann, s.As(t, s.Ann)}, "/office/forget", url.Values{"animal": {n}, "pin": {"4711"}}, "by somebody else meanwhile"); wins != 1 {
+		t.Errorf("%d approved the one list", wins)
+	}
+	if kept, blanked := fields(); kept != 0 || blanked == 0 {
+		t.Errorf("%d kept, %d blanked", kept, blanked)
+	}
+	if err := s.VerifyRegister(t.Context()); err != nil {
+		t.Errorf("the chain is broken: %v", err)
+	}
+	ann.Get("/office/forget").Wants(t, http.StatusOK, "Approved before", "AK: 1 animal", "Nothing has been kept long enough yet")
+	ann.Get("/dropoff/owed/"+n).Wants(t, http.StatusOK, "blanked", "T-"+n)
+	ann.Get("/animals/"+string(dbtest.Tag(2))).Wants(t, http.StatusOK, "Dell Hargrove") // still his
+}
+
+// A visit is written down as it happens: who, what was asked, what was shown, what
+// was found; ended once. Annex E 29 asks that the warden's be logged.
+func TestVisitIsWrittenDown(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, ann := s.As(t, s.Bob), s.As(t, s.Ann)
+	bob.Post("/visits", url.Values{"who": {"Officer Lane"}, "agency": {""}, "asked": {"the deer"}}).Wants(t, http.StatusUnprocessableEntity, "which agency", "Officer Lane")
+	begin := url.Values{"who": {"Officer Lane"}, "agency": {"DEC"}, "asked": {"every deer in, and who brought 7731"}}
+	post(t, bob, "/visits", begin)
+	post(t, bob, "/visits", begin) // sent twice
+	visits, err := s.Visits(t.Context())
+	if err != nil || len(visits) != 1 {
+		t.Fatalf("%d visits, %v", len(visits), err)
+	}
+	at := "/visits/" + visits[0].ID.String()
+	bob.Post(at+"/shown", url.Values{"shown": {""}}).Wants(t, http.StatusUnprocessableEntity, "what they were shown")
+	post(t, bob, at+"/shown", url.Values{"shown": {"the sheet of the house, printed"}})
+	bob.Post(at+"/end", url.Values{"findings": {""}}).Wants(t, http.StatusUnprocessableEntity, "nothing is an answer too")
+	if wins := atOnce(t, []*webtest.Browser{bob, ann}, at+"/end", url.Values{"findings": {"one deer without its tag"}, "due": {"2026-12-01"}}, "was ended by"); wins != 1 {
+		t.Errorf("%d ended the one visit", wins)
+	}
+	ann.Get("/visits").Wants(t, http.StatusOK, "0 not ended", "Officer Lane, DEC", "who brought 7731", "the sheet of the house, printed", "one deer without its tag", "Dec 1, 2026")
+}
+
+// trade.md 1.11: a deer signed over is the programme's, its packs carry the
+// programme's words beside NOT FOR SALE, and no more is delivered than was packed.
+func TestProgrammeLedger(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, ann, n := s.As(t, s.Bob), s.As(t, s.Ann), s.HangDeer(t, 1, 1)
+	bob.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {"Donated game meat"}}).Wants(t, http.StatusForbidden, "not in Bob")
+	ann.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {""}}).Wants(t, http.StatusUnprocessableEntity, "words the programme wants", "Full Plate")
+	post(t, ann, "/programmes/add", url.Values{"programme_name": {"Full Plate"}, "registration": {"FP-12"}, "words": {"Donated game meat"}, "whole": {"yes"}})
+	list, err := s.Programmes(t.Context())
+	if err != nil || len(list) != 1 {
+		t.Fatalf("%+v, %v", list, err)
+	}
+	over := url.Values{"deer": {string(n)}, "programme": {list[0].ID.String()}, "signer": {""}, "pin": {"2222"}}
+	bob.Post("/programmes/over", over).Wants(t, http.StatusUnprocessableEntity, "name of whoever signs")
+	over.Set("signer", "Dell Hargrove")
+	over.Del("act")
+	post(t, bob, "/programmes/over", over)
+	post(t, bob, "/programmes/over", over)
+	over.Del("act")
+	bob.Post("/programmes/over", over).Wants(t, http.StatusUnprocessableEntity, "signed over already")
+	deliver := url.Values{"programme": {list[0].ID.String()}, "load_weight": {"40"}, "charity": {"St. Ann's Pantry"}, "receipt": {"881"}, "taken_by": {"R. Cole"}}
+	bob.Post("/programmes/deliver", deliver).Wants(t, http.StatusUnprocessableEntity, "is packed and here")
+	cut := s.CutDeer(t, 2, animal.Stored) // signed over before it was cut
+	s.Packed(t, cut, "stew", 20)
+	if _, err := s.Pool().Exec(t.Context(), `INSERT INTO programme_deer (animal_id, programme_id, signer, at, by_staff) SELECT id, $2, 'Dell Hargrove', $3, $4 FROM animals WHERE number = $1`,
+		cut, list[0].ID, dbtest.Noon, s.Bob.ID); err != nil {
+		t.Fatal(err)
+	}
+	// 40 lb are 18.1 kg of the 20 kg packed: there is not enough for two such loads.
+	if wins := atOnce(t, []*webtest.Browser{bob, ann}, "/programmes/deliver", deliver, "is packed and here"); wins != 1 {
+		t.Errorf("%d loads of 40 lb out of 20 kg", wins)
+	}
+	bob.Get("/programmes").Wants(t, http.StatusOK, "St. Ann&#39;s Pantry", "Receipt 881, taken by R. Cole", "lb to St. Ann&#39;s Pantry")
+	bob.Get("/programmes").Wants(t, http.StatusOK, "Full Plate", "FP-12", "Donated game meat", string(n), "Whole cuts, no ground meat")
+}
