@@ -160,7 +160,7 @@ func clockSaid(ctx context.Context, p db.Piece) string {
 
 func placeSaid(ctx context.Context, p db.Piece) string {
 	if p.Place == "" {
-		return ui.T(ctx, "nobody has said where it lies")
+		return ui.T(ctx, "Nobody has said where it lies")
 	}
 	return p.Place
 }

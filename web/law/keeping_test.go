@@ -27,7 +27,7 @@ func TestHeadAndCapeAreKept(t *testing.T) {
 			t.Fatalf("%s: %d %.800s", kind, a.Status, a.Body)
 		}
 	}
-	bob.Get("/pieces").Wants(t, http.StatusOK, "2 pieces here", "shoulder mount", "nobody has said where it lies", "To be frozen by")
+	bob.Get("/pieces").Wants(t, http.StatusOK, "2 pieces here", "shoulder mount", "Nobody has said where it lies", "To be frozen by")
 	s.SetNow(dbtest.Noon.Add(11 * time.Hour))
 	bob.Get("/").Wants(t, http.StatusOK, "Into the freezer", "Say where it lies")
 	bob.Post(at+"/pieces/C/place", url.Values{"place": {""}, "frozen": {"yes"}}).Wants(t, http.StatusUnprocessableEntity, "Say where it lies")

@@ -199,3 +199,11 @@ func spineOptions(ctx context.Context, v disposalView) (options []ui.Option) {
 	}
 	return options
 }
+
+// wordsSaid is what stands on a programme's packs, and what it does not take.
+func wordsSaid(ctx context.Context, g db.Programme) string {
+	if g.WholeCuts {
+		return ui.T(ctx, "%s. Whole cuts, no ground meat.", g.Words)
+	}
+	return g.Words
+}
