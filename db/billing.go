@@ -221,5 +221,8 @@ func charge(ctx context.Context, tx pgx.Tx, act Act, a Animal, lines ...Charge) 
 			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)`,
 			uuid.Must(uuid.NewV7()), a.ID, c.Code, c.Label, c.Quantity, c.Unit, c.PriceCents, c.TotalCents, c.Taxable, c.Why, act.At, act.Staff)
 	}
-	return tx.SendBatch(ctx, batch).Close()
+	if err := tx.SendBatch(ctx, batch).Close(); err != nil {
+		return err
+	}
+	return partCharges(ctx, tx, act, a)
 }

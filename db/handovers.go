@@ -9,6 +9,7 @@ import (
 
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/billing"
 	"coldrail/domain/hold"
 	"coldrail/domain/register"
 
@@ -159,18 +160,14 @@ func sausageStays(ctx context.Context, tx pgx.Tx, a Animal, c animal.Collection)
 }
 
 // checkBalance lets it leave with money owed only on the lead's or an owner's
-// word and reason.
+// word and reason. An owner of a share is held by that share's bill alone.
 func (r *release) checkBalance(ctx context.Context, tx pgx.Tx, act Act, a Animal, why string) error {
-	acc, err := account(ctx, tx, a)
-	if err != nil {
+	owed, err := owedFor(ctx, tx, a, r.taken)
+	if err != nil || owed == 0 {
 		return err
 	}
-	inv := acc.Invoice()
-	if r.owed = max(inv.Balance(), 0); r.owed == 0 {
-		return nil
-	}
-	r.why = why
-	return inv.MayRelease(why != "" && answersForShop(ctx, tx, act.Staff) == nil)
+	r.owed, r.why = owed, why
+	return billing.MayRelease(owed, why != "" && answersForShop(ctx, tx, act.Staff) == nil)
 }
 
 // scanned turns labels into boxes of this animal. A label of another animal is

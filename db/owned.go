@@ -34,6 +34,7 @@ type Owned struct {
 	CostLow   domain.Cents // what the bill will be, before it is made
 	CostHigh  domain.Cents
 	CostKnown bool
+	Shared    bool // it has an order a portion: money and boxes are each owner's own
 	Shown
 
 	choices int // how often the owner had chosen between table and own numbers
@@ -111,8 +112,9 @@ func (db *DB) readOwned(ctx context.Context, id uuid.UUID) (o Owned, err error) 
 			       (SELECT coalesce(sum(count), 0)::int FROM packs WHERE animal_id = $1 AND box_id IS NULL),
 			       (SELECT count(*)::int FROM boxes WHERE animal_id = $1),
 			       (SELECT count(*)::int FROM boxes WHERE animal_id = $1 AND released_at IS NULL),
-			       (SELECT max(at) FROM handovers WHERE animal_id = $1)`, id).
-			Scan(&o.Holds, &o.Packs, &o.PackedKg, &o.Loose, &o.Boxes, &o.Here, &o.LastLeft); err != nil {
+			       (SELECT max(at) FROM handovers WHERE animal_id = $1),
+			       EXISTS (SELECT FROM orders WHERE animal_id = $1 AND void_at IS NULL AND portion <> '')`, id).
+			Scan(&o.Holds, &o.Packs, &o.PackedKg, &o.Loose, &o.Boxes, &o.Here, &o.LastLeft, &o.Shared); err != nil {
 			return err
 		}
 		acc, err := account(ctx, tx, a)

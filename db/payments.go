@@ -8,6 +8,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/billing"
+	"coldrail/domain/cutting"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -20,35 +21,46 @@ type Payment struct {
 	Way     string       // cash, check, card or other
 	Cents   domain.Cents // below zero for a refund
 	Why     string
+	Portion cutting.Portion // of a shared animal: whose share it is for
+	Payer   string          // who paid, where it was not the owner
 	At      time.Time
 	By      string // initials
 }
 
+// Paying says for which share of a shared animal money is, and who paid it.
+type Paying struct {
+	Portion cutting.Portion
+	Payer   string
+}
+
 // TakeDeposit takes money before the bill is made. Answers with the receipt.
-func (db *DB) TakeDeposit(ctx context.Context, act Act, number domain.ShopNumber, cents domain.Cents, way string) (Payment, error) {
-	return db.pay(ctx, act, number, Payment{Purpose: billing.Deposit, Way: way, Cents: cents})
+func (db *DB) TakeDeposit(ctx context.Context, act Act, number domain.ShopNumber, cents domain.Cents, way string, from ...Paying) (Payment, error) {
+	return db.pay(ctx, act, number, Payment{Purpose: billing.Deposit, Way: way, Cents: cents}, from)
 }
 
 // Pay takes money towards a bill that has been made, never more than is owed.
-func (db *DB) Pay(ctx context.Context, act Act, number domain.ShopNumber, cents domain.Cents, way string) (Payment, error) {
-	return db.pay(ctx, act, number, Payment{Purpose: billing.Paid, Way: way, Cents: cents})
+func (db *DB) Pay(ctx context.Context, act Act, number domain.ShopNumber, cents domain.Cents, way string, from ...Paying) (Payment, error) {
+	return db.pay(ctx, act, number, Payment{Purpose: billing.Paid, Way: way, Cents: cents}, from)
 }
 
 // Refund gives back a deposit, or what is owed back after a credit. The lead or
 // an owner does it and says why. Cents is what goes back, above zero.
-func (db *DB) Refund(ctx context.Context, act Act, number domain.ShopNumber, cents domain.Cents, way, why string) (Payment, error) {
+func (db *DB) Refund(ctx context.Context, act Act, number domain.ShopNumber, cents domain.Cents, way, why string, from ...Paying) (Payment, error) {
 	if why = strings.TrimSpace(why); why == "" {
 		return Payment{}, domain.Wrong("why", "Say why the money goes back.")
 	}
 	if cents <= 0 {
 		return Payment{}, domain.Wrong("amount", "Type how much goes back.")
 	}
-	return db.pay(ctx, act, number, Payment{Purpose: billing.Refund, Way: way, Cents: -cents, Why: why})
+	return db.pay(ctx, act, number, Payment{Purpose: billing.Refund, Way: way, Cents: -cents, Why: why}, from)
 }
 
 // pay writes p under the next receipt number and moves the money track. The
 // payment has the act's own id, so that the same act sent twice finds it again.
-func (db *DB) pay(ctx context.Context, act Act, number domain.ShopNumber, p Payment) (Payment, error) {
+func (db *DB) pay(ctx context.Context, act Act, number domain.ShopNumber, p Payment, from []Paying) (Payment, error) {
+	for _, f := range from {
+		p.Portion, p.Payer = f.Portion, tidy(f.Payer)
+	}
 	if p.Way != "cash" && p.Way != "check" && p.Way != "card" && p.Way != "other" {
 		return p, domain.Wrong("way", "Choose how it was paid.")
 	}
@@ -72,16 +84,22 @@ func (db *DB) pay(ctx context.Context, act Act, number domain.ShopNumber, p Paym
 		if err := acc.Invoice().CheckPayment(billing.Payment{Purpose: p.Purpose, Cents: p.Cents}); err != nil {
 			return line{}, err
 		}
+		if err := checkShare(ctx, tx, a, p); err != nil {
+			return line{}, err
+		}
 		if p.Receipt, err = nextReceipt(ctx, tx); err != nil {
 			return line{}, err
 		}
 		_, err = tx.Exec(ctx, `
-			INSERT INTO payments (id, receipt, animal_id, purpose, way, cents, why, at, by_staff)
-			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
-			act.ID, p.Receipt, a.ID, p.Purpose, p.Way, p.Cents, p.Why, act.At, act.Staff)
+			INSERT INTO payments (id, receipt, animal_id, purpose, way, cents, why, at, by_staff, portion, payer)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)`,
+			act.ID, p.Receipt, a.ID, p.Purpose, p.Way, p.Cents, p.Why, act.At, act.Staff, p.Portion, p.Payer)
 		detail := map[string]any{"amount": p.Cents.String(), "way": p.Way, "receipt": p.Receipt}
 		if p.Why != "" {
 			detail["why"] = p.Why
+		}
+		if p.Portion != cutting.WholeAnimal {
+			detail["share"] = p.Portion.Words().String()
 		}
 		return line{Animal: a.ID, What: paymentWhat[p.Purpose], Detail: detail}, err
 	})
@@ -152,7 +170,7 @@ func answersForShop(ctx context.Context, q querier, staff uuid.UUID) error {
 	return err
 }
 
-const paymentColumns = `p.receipt, p.purpose, p.way, p.cents, p.why, p.at, s.initials AS by`
+const paymentColumns = `p.receipt, p.purpose, p.way, p.cents, p.why, p.portion, p.payer, p.at, s.initials AS by`
 
 func (db *DB) paymentOf(ctx context.Context, act uuid.UUID) (Payment, error) {
 	p, found, err := one[Payment](ctx, db.pool, `

@@ -229,7 +229,7 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/animals/{number}/sample/result", s.page(stops.SeeResult))
 
 	// The counter, when somebody comes for their meat, and the money.
-	counter := &pickup.Pages{DB: s.DB, Now: s.Now, Link: s.ownersLink}
+	counter := &pickup.Pages{DB: s.DB, Now: s.Now, Link: s.ownersLink, ShareLink: s.sharesLink}
 	r.Get("/pickup", s.page(counter.ShowFind))
 	r.Get("/pickup/{number}", s.page(counter.Show))
 	r.Post("/pickup/{number}", s.page(counter.HandOver))
@@ -252,6 +252,7 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/animals/{number}/money/refund", s.page(till.Refund))
 	r.Post("/animals/{number}/money/bill", s.page(till.Bill))
 	r.Post("/animals/{number}/money/charge", s.page(till.Charge))
+	r.Post("/animals/{number}/money/give", s.page(till.Give))
 
 	// Paper that goes with the animal and its meat.
 	paper := &label.Pages{DB: s.DB, Now: s.Now}
@@ -409,9 +410,4 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Get("/office/sensors", s.page(bureau.ShowSensors))
 	r.Post("/office/sensors", s.page(bureau.LetSensorIn))
 	r.Post("/office/sensors/{id}/out", s.page(bureau.TakeSensorOut))
-}
-
-// ownersLink is the private link of an animal's owner.
-func (s *site) ownersLink(a db.Animal) string {
-	return hunter.Link(s.PublicURL, s.secret, a.ID, a.LinkRevision)
 }

@@ -189,9 +189,13 @@ func (i Invoice) CheckPayment(p Payment) error {
 
 // MayRelease says whether the boxes may leave: not with a balance, unless the
 // owner of the shop says so (trade.md 7.2).
-func (i Invoice) MayRelease(ownerSaysSo bool) error {
-	if b := i.Balance(); b > 0 && !ownerSaysSo {
-		return domain.Refuse("balance", "%v is still owed. Take the payment, or ask the owner of the shop.", b)
+func (i Invoice) MayRelease(ownerSaysSo bool) error { return MayRelease(i.Balance(), ownerSaysSo) }
+
+// MayRelease is the same rule for a balance that is not a whole bill's, such as one
+// share's.
+func MayRelease(balance domain.Cents, ownerSaysSo bool) error {
+	if balance > 0 && !ownerSaysSo {
+		return domain.Refuse("balance", "%v is still owed. Take the payment, or ask the owner of the shop.", balance)
 	}
 	return nil
 }

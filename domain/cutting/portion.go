@@ -23,6 +23,9 @@ const (
 	RightTwo    Portion = "R2"
 )
 
+// AllPortions lists them; their places are part of the links sent to owners and stay.
+var AllPortions = []Portion{WholeAnimal, Left, Right, LeftOne, LeftTwo, RightOne, RightTwo}
+
 var portionWords = map[Portion]string{
 	WholeAnimal: "the whole animal", Left: "left half", Right: "right half", LeftOne: "left half, first quarter", LeftTwo: "left half, second quarter",
 	RightOne: "right half, first quarter", RightTwo: "right half, second quarter",
@@ -32,7 +35,7 @@ var portionWords = map[Portion]string{
 func (s Sheet) Portions() []Portion {
 	switch s.Most {
 	case 4:
-		return []Portion{WholeAnimal, Left, Right, LeftOne, LeftTwo, RightOne, RightTwo}
+		return AllPortions
 	case 2:
 		return []Portion{WholeAnimal, Left, Right}
 	}
@@ -41,6 +44,10 @@ func (s Sheet) Portions() []Portion {
 
 // Words names the portion as the shop says it.
 func (p Portion) Words() domain.Words { return domain.Say(portionWords[p]) }
+
+// Quarters is how many quarters of the animal the portion is: four of the whole, two
+// of a side, one.
+func (p Portion) Quarters() int64 { return 4 >> len(p) }
 
 // Overlaps reports whether the two portions share meat: an order for one then
 // takes the place of an order for the other.

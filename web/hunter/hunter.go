@@ -7,11 +7,11 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain/ageing"
+	"coldrail/domain/cutting"
 	"coldrail/web/ui"
 
 	"github.com/a-h/templ"
 	"github.com/go-chi/chi/v5"
-	"github.com/google/uuid"
 )
 
 // Pages serves the owner's page.
@@ -50,8 +50,8 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	e := edition{o.animal, m, p.Now().Unix() / 60, ui.ShopOf(r.Context()), h}
-	made, err := p.finished.get(r.Context(), e, func() (templ.Component, error) { return p.page(r.Context(), o.animal, m, h) })
+	e := edition{o.animal, o.portion, m, p.Now().Unix() / 60, ui.ShopOf(r.Context()), h}
+	made, err := p.finished.get(r.Context(), e, func() (templ.Component, error) { return p.page(r.Context(), o, m, h) })
 	if err != nil {
 		return err
 	}
@@ -60,22 +60,33 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 }
 
 // page is what the owner may see now.
-func (p *Pages) page(ctx context.Context, id uuid.UUID, m db.Mark, h *house) (templ.Component, error) {
-	owned, err := p.DB.Owned(ctx, id, m)
+func (p *Pages) page(ctx context.Context, o opened, m db.Mark, h *house) (templ.Component, error) {
+	owned, err := p.DB.Owned(ctx, o.animal, m)
 	if err != nil {
 		return nil, err
+	}
+	if o.portion != cutting.WholeAnimal {
+		var there bool
+		if owned, there, err = p.DB.OwnedShare(ctx, owned, o.portion); err != nil {
+			return nil, err
+		} else if !there {
+			return nothingHere(), nil
+		}
 	}
 	v := view{Owned: owned, Now: p.Now(), house: h}
 	if owned.MustCall() {
 		return pleaseCall(v), nil
 	}
 	if owned.Physical.OnRail() {
-		if v.Verdict, _, err = p.DB.VerdictOf(ctx, id, owned.Revision, v.Now); err != nil {
+		if v.Verdict, _, err = p.DB.VerdictOf(ctx, o.animal, owned.Revision, v.Now); err != nil {
 			return nil, err
 		}
 	}
 	if v.Verdict != nil && v.Verdict.Condition == ageing.Stop {
 		return pleaseCall(v), nil
+	}
+	if owned.Shared && o.portion == cutting.WholeAnimal {
+		return sharedPage(v), nil
 	}
 	return page(v), nil
 }

@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"coldrail/db"
+	"coldrail/domain/cutting"
 	"coldrail/web/ui"
 
 	"github.com/a-h/templ"
@@ -19,17 +20,26 @@ import (
 // edition is everything that one finished page rests on. Every act on the animal
 // changes its mark; what the cooler does to it shows a minute later at most.
 type edition struct {
-	animal uuid.UUID
-	mark   db.Mark
-	minute int64
-	shop   ui.Shop
-	house  *house
+	animal  uuid.UUID
+	portion cutting.Portion
+	mark    db.Mark
+	minute  int64
+	shop    ui.Shop
+	house   *house
 }
+
+// whose is a link's animal and portion: two owners of one animal have two pages.
+type whose struct {
+	animal  uuid.UUID
+	portion cutting.Portion
+}
+
+func (e edition) whose() whose { return whose{e.animal, e.portion} }
 
 // memory keeps finished pages for the phones that look again and again.
 type memory struct {
 	mu    sync.Mutex
-	pages map[uuid.UUID]finished
+	pages map[whose]finished
 }
 
 // finished is a page as it goes out, plain and packed.
@@ -44,7 +54,7 @@ const mostPages = 2000
 // get returns the page of this edition, from memory or freshly made.
 func (m *memory) get(ctx context.Context, e edition, fresh func() (templ.Component, error)) (finished, error) {
 	m.mu.Lock()
-	f, found := m.pages[e.animal]
+	f, found := m.pages[e.whose()]
 	m.mu.Unlock()
 	if found && f.edition == e {
 		return f, nil
@@ -59,9 +69,9 @@ func (m *memory) get(ctx context.Context, e edition, fresh func() (templ.Compone
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if m.pages == nil || len(m.pages) >= mostPages {
-		m.pages = map[uuid.UUID]finished{}
+		m.pages = map[whose]finished{}
 	}
-	m.pages[e.animal] = f
+	m.pages[e.whose()] = f
 	return f, nil
 }
 

@@ -4,10 +4,12 @@ import (
 	"context"
 	"net/http"
 	"strconv"
+	"strings"
 
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/billing"
+	"coldrail/domain/cutting"
 	"coldrail/web/ui"
 
 	"github.com/go-chi/chi/v5"
@@ -22,6 +24,7 @@ type receipt struct {
 	Payment   *db.Payment // the one it is printed for; nil: all of it
 	Handovers []db.Handover
 	Code      Symbol
+	Share     *db.ShareAccount // of a shared animal: the one owner it is for
 }
 
 // Payment serves GET /animals/{number}/payments/{receipt}: one payment.
@@ -49,6 +52,16 @@ func (p *Pages) receipt(w http.ResponseWriter, r *http.Request, number domain.Sh
 		return err
 	}
 	s.Invoice = s.Account.Invoice()
+	if err := p.forShare(r, &s); err != nil {
+		return err
+	}
+	if s.Share != nil {
+		s.Code, err = Code128(number.Digits(), Plain, 12)
+		if err == nil {
+			err = ui.Render(w, r, http.StatusOK, receiptSheet(s))
+		}
+		return err
+	}
 	if s.Owner, err = p.DB.OwnerOf(r.Context(), number); err != nil {
 		return err
 	}
@@ -60,6 +73,37 @@ func (p *Pages) receipt(w http.ResponseWriter, r *http.Request, number domain.Sh
 	}
 	return ui.Render(w, r, http.StatusOK, receiptSheet(s))
 }
+
+// forShare leaves nothing on the paper of a shared animal but the one share it is
+// for: no line, payment or name of another owner.
+func (p *Pages) forShare(r *http.Request, s *receipt) error {
+	accounts, err := p.DB.ShareAccounts(r.Context(), s.Animal)
+	if err != nil || len(accounts) == 0 {
+		return err
+	}
+	portion := cutting.Portion(strings.TrimPrefix(r.FormValue("share"), "-"))
+	if s.Payment != nil {
+		portion = s.Payment.Portion
+	} else if r.FormValue("share") == "" {
+		return domain.Refuse("share", "This animal is shared. Print each owner's own receipt, from its page of money.")
+	}
+	for _, a := range accounts {
+		if a.Portion == portion {
+			s.Share = &a
+		}
+	}
+	if s.Share == nil {
+		return domain.Missing("There is no such share of %s.", string(s.Animal.Number))
+	}
+	s.Owner, s.Invoice, s.Payments, s.Charges = s.Share.Whose, s.Share.Invoice(), s.Share.Payments, nil
+	for _, l := range s.Share.Lines {
+		s.Charges = append(s.Charges, db.Charge{Code: shareCode, Label: l.Label, Why: l.Why, TotalCents: l.Cents})
+	}
+	return nil
+}
+
+// shareCode marks a line that is one share's part.
+const shareCode = "share"
 
 func receiptTitle(ctx context.Context, s receipt) string {
 	if s.Payment == nil {
@@ -83,6 +127,9 @@ func paidWords(ctx context.Context, p db.Payment) string {
 
 // chargedWords says how a line was reckoned, such as "62.4 lb at $0.95".
 func chargedWords(ctx context.Context, c db.Charge) string {
+	if c.Code == shareCode {
+		return ui.T(ctx, "your share")
+	}
 	if c.Unit == billing.UnitLb {
 		return ui.T(ctx, "%s lb at %s", strconv.FormatFloat(c.Quantity, 'f', 1, 64), c.PriceCents.String())
 	}

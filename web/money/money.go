@@ -29,6 +29,8 @@ type form struct {
 	Amount, Way, Why string
 	Label, Kind      string
 	Ticked           []string
+	Portion, Payer   string // whose share it is for, and who pays it
+	Line, To         string // a line of the bill, and the share it goes to
 	BackToTheCounter bool
 }
 
@@ -52,9 +54,10 @@ func (f form) about(which string) form {
 type view struct {
 	db.Account
 	Invoice billing.Invoice
-	Quote   []billing.Line // what the bill would say now; before it is made
-	NoQuote *domain.Error  // why it cannot be said yet
-	Extras  []db.PriceItem // charged only when ticked
+	Shares  []db.ShareAccount // of a shared animal: each owner's own account
+	Quote   []billing.Line    // what the bill would say now; before it is made
+	NoQuote *domain.Error     // why it cannot be said yet
+	Extras  []db.PriceItem    // charged only when ticked
 	Lead    bool
 	Form    form
 	Wrong   *domain.Error
@@ -72,7 +75,7 @@ func (v view) wrong(which string) *domain.Error {
 // payment that another counter took first.
 func (v view) stray() *domain.Error {
 	on := map[string]bool{"deposit": !v.IsBilled(), "bill": !v.IsBilled(), "pay": v.IsBilled() && v.Invoice.Balance() > 0,
-		"refund": mayRefund(v), "charge": true}
+		"refund": mayRefund(v), "charge": true, "give": len(v.Shares) > 0}
 	if on[v.Form.Which] {
 		return nil
 	}
@@ -95,7 +98,7 @@ func (p *Pages) Deposit(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		_, err = p.DB.TakeDeposit(ctx, act, n, cents, f.Way)
+		_, err = p.DB.TakeDeposit(ctx, act, n, cents, f.Way, f.paying())
 		return err
 	})
 }
@@ -107,7 +110,7 @@ func (p *Pages) Pay(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		_, err = p.DB.Pay(ctx, act, n, cents, f.Way)
+		_, err = p.DB.Pay(ctx, act, n, cents, f.Way, f.paying())
 		return err
 	})
 }
@@ -119,7 +122,7 @@ func (p *Pages) Refund(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		_, err = p.DB.Refund(ctx, act, n, cents, f.Way, f.Why)
+		_, err = p.DB.Refund(ctx, act, n, cents, f.Way, f.Why, f.paying())
 		return err
 	})
 }
@@ -158,7 +161,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 	}
 	n := ui.ShopNumber(r)
 	f := form{Which: which, Act: r.FormValue("act"), Amount: r.FormValue("amount"), Way: r.FormValue("way"), Why: r.FormValue("why"),
-		Label: r.FormValue("label"), Kind: r.FormValue("kind"), Ticked: r.Form["ticked"], BackToTheCounter: r.FormValue("back") == "pickup"}
+		Portion: r.FormValue("portion"), Payer: r.FormValue("payer"), Line: r.FormValue("line"), To: r.FormValue("to"), Label: r.FormValue("label"), Kind: r.FormValue("kind"), Ticked: r.Form["ticked"], BackToTheCounter: r.FormValue("back") == "pickup"}
 	if err = signin.PIN(r, p.DB, p.Now()); err == nil {
 		err = act(r.Context(), a, n, f)
 	}
@@ -190,6 +193,9 @@ func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v view, err erro
 		return v, err
 	}
 	v.Invoice = v.Account.Invoice()
+	if v.Shares, err = p.DB.ShareAccounts(ctx, v.Animal); err != nil {
+		return v, err
+	}
 	v.Lead = slices.ContainsFunc(signin.Holder(ctx).Staff.Roles, func(role string) bool { return role == "owner" || role == "lead" })
 	if v.IsBilled() {
 		return v, nil

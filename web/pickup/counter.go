@@ -43,7 +43,8 @@ type counterView struct {
 	Wrong  *domain.Error
 	Now    time.Time
 	Link   string
-	MayOwe bool // whoever holds the tablet may let it go unpaid
+	Shares []shareLine // of a shared animal: each owner's balance and own link
+	MayOwe bool        // whoever holds the tablet may let it go unpaid
 }
 
 // wrong is the error if it belongs to the form named.
@@ -184,6 +185,9 @@ func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v counterView, e
 		return v, err
 	}
 	v.Now, v.Link = p.Now(), p.Link(v.Animal)
+	if v.Shares, err = p.shareLines(ctx, v.Animal); err != nil {
+		return v, err
+	}
 	v.Held = hold.May(v.Holds, hold.Release)
 	v.Owed = max(v.Account.Invoice().Balance(), 0)
 	v.MayOwe = slices.ContainsFunc(signin.Holder(ctx).Staff.Roles, func(role string) bool { return role == "owner" || role == "lead" })

@@ -11,6 +11,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/cutting"
 	"coldrail/web/ui"
 )
 
@@ -19,6 +20,8 @@ type Pages struct {
 	DB   *db.DB
 	Now  func() time.Time
 	Link func(db.Animal) string // the private page of the animal's owner
+
+	ShareLink func(db.Animal, cutting.Portion) string // of the owner of a share
 }
 
 // shown is how many animals one list holds; past that one finds by number.

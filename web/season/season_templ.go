@@ -252,11 +252,11 @@ func atop(v view) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Figure(ui.Weight(ctx, v.This.Hanging), ui.T(ctx, "Hanging weight"), v.before(ctx, ui.Weight(ctx, v.Before.Hanging))).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Figure(heavy(ctx, v.This.Hanging), ui.T(ctx, "Hanging weight"), v.before(ctx, heavy(ctx, v.Before.Hanging))).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Figure(ui.Weight(ctx, v.This.Packed), ui.T(ctx, "Packed"), v.before(ctx, ui.Weight(ctx, v.Before.Packed))).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Figure(heavy(ctx, v.This.Packed), ui.T(ctx, "Packed"), v.before(ctx, heavy(ctx, v.Before.Packed))).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -3,6 +3,7 @@ package season_test
 import (
 	"net/http"
 	"net/url"
+	"strings"
 	"testing"
 
 	"coldrail/web/webtest"
@@ -23,7 +24,10 @@ func TestTheSeasonsPage(t *testing.T) {
 	bob.Post("/animals/"+string(number)+"/money/pay", url.Values{"amount": {"50"}, "way": {"check"}, "pin": {"2222"}}).Wants(t, http.StatusSeeOther)
 	// By hand: 20 of 40 kg is 50 %; promised for the 16th, boxed on the 17th.
 	ann.Get("/office/season").Wants(t, http.StatusOK, "Season 2026/27", "whitetail, grown", "50 %", "Deer, cut, grind and wrap", "$125.00", "$50.00",
-		"0 of 1 were in the freezer on the promised day", "1 came later", "<svg", "The house was fullest on")
+		"0 of 1 were in the freezer on the promised day", "1 came later", "<svg", "The house was fullest on", "88 lb", ">0 %</text>")
+	if a := ann.Get("/office/season"); strings.Contains(a.Body, "%!") {
+		t.Error("a sentence lacks a value")
+	}
 	ann.Get("/office/season?year=2025").Wants(t, http.StatusNotFound, "No animal came in that season")
 	ann.Get("/office/season?year=x").Wants(t, http.StatusNotFound)
 	ann.Get("/office").Wants(t, http.StatusOK, "/office/season", "/close")

@@ -49,6 +49,15 @@ func (v view) before(ctx context.Context, said string) string {
 // one is a number with one decimal.
 func one(f float64) string { return strconv.FormatFloat(f, 'f', 1, 64) }
 
+// heavy is the weight of a whole season, without decimals.
+func heavy(ctx context.Context, k domain.Kilogram) string {
+	n := k.Lb()
+	if ui.ShopOf(ctx).Metric {
+		n = float64(k)
+	}
+	return ui.T(ctx, "%d %s", int(math.Round(n)), ui.WeightUnit(ctx))
+}
+
 func percent(f float64) string { return strconv.FormatFloat(100*f, 'f', 0, 64) + " %" }
 
 // house draws the animals through the season: what came in and went home by the day,
@@ -67,7 +76,7 @@ func (v view) house(ctx context.Context) ui.Chart {
 	label := func(f float64) string { return strconv.Itoa(int(f)) }
 	return ui.Chart{ID: "season", Title: ui.T(ctx, "Season %s, day by day", title(v.This.Year)), Said: v.houseSaid(ctx), From: first, To: last, Panels: []ui.Panel{
 		{Name: ui.T(ctx, "In the house"), High: 190, Max: most, Step: step(most), Label: label,
-			Lines: []ui.ChartLine{{Points: all, Name: ui.T(ctx, "in the house")}, {Points: hanging, Thin: true, Name: ui.T(ctx, "hanging")}}},
+			Lines: []ui.ChartLine{{Points: all}, {Points: hanging, Thin: true}}},
 		{Name: ui.T(ctx, "Came in each day"), High: 110, Max: mostIn, Step: step(mostIn), Label: label, Lines: []ui.ChartLine{{Points: in}}},
 	}}
 }
