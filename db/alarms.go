@@ -2,7 +2,6 @@ package db
 
 import (
 	"context"
-	"fmt"
 	"strconv"
 	"time"
 
@@ -12,7 +11,6 @@ import (
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 	"github.com/riverqueue/river"
-	"github.com/riverqueue/river/riverdriver/riverpgxv5"
 )
 
 // Alarm is something wrong that a person has to see to now.
@@ -140,10 +138,6 @@ func (db *DB) raise(ctx context.Context, tx pgx.Tx, to AlarmSettings, a newAlarm
 	if err != nil || tag.RowsAffected() == 0 {
 		return err
 	}
-	jobs, err := river.NewClient(riverpgxv5.New(db.pool), &river.Config{})
-	if err != nil {
-		return fmt.Errorf("alarm's queue: %w", err)
-	}
 	for _, m := range to.messages(id) {
 		due := now
 		if m.Person == 2 && a.Kind != "test" {
@@ -153,7 +147,7 @@ func (db *DB) raise(ctx context.Context, tx pgx.Tx, to AlarmSettings, a newAlarm
 		if err != nil {
 			return err
 		}
-		if _, err := jobs.InsertTx(ctx, tx, m, &river.InsertOpts{ScheduledAt: due}); err != nil {
+		if _, err := db.queue(ctx, tx, m, due); err != nil {
 			return err
 		}
 	}

@@ -139,6 +139,9 @@ func (db *DB) GiveShare(ctx context.Context, act Act, number int, of domain.Shop
 		}
 		_, err = tx.Exec(ctx, `
 			UPDATE batches SET status = 'given' WHERE id = $1 AND NOT EXISTS (SELECT FROM batch_shares WHERE batch_id = $1 AND given_at IS NULL)`, b.ID)
+		if err == nil {
+			err = db.tellReady(ctx, tx, act, of)
+		}
 		return line{Animal: a.ID, What: "share", Detail: b.named("packs", packs, "kg", round3(net))}, err
 	})
 }

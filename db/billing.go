@@ -102,6 +102,9 @@ func (db *DB) Bill(ctx context.Context, act Act, number domain.ShopNumber, ticke
 			return line{}, err
 		}
 		billed, _, err := sums(ctx, tx, a.ID)
+		if err == nil {
+			err = db.tellReady(ctx, tx, act, number)
+		}
 		return line{Animal: a.ID, What: "bill", Detail: map[string]any{"lines": len(lines), "total": billed.String()}}, err
 	})
 }

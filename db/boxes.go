@@ -125,7 +125,7 @@ func (db *DB) BoxUp(ctx context.Context, act Act, number domain.ShopNumber, boxe
 				return line{}, err
 			}
 		}
-		return line{Animal: a.ID, What: "box", Detail: map[string]any{"boxes": len(boxes)}}, nil
+		return line{Animal: a.ID, What: "box", Detail: map[string]any{"boxes": len(boxes)}}, db.tellReady(ctx, tx, act, number)
 	})
 }
 

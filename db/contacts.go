@@ -12,15 +12,16 @@ import (
 
 // Contact is one call, text or letter about an animal.
 type Contact struct {
-	Way     string // call, text, mail or in person
-	Outcome string // spoke, left word, no answer, busy or sent
+	Way     string // call, text, mail (a letter), e-mail or in person
+	Outcome string // spoke, left word, no answer, busy, sent or failed
 	Note    string
 	At      time.Time
 	By      string // initials
 }
 
 // LogCall writes down that the owner was called, texted or written to, and what
-// came of it. A busy line counts as a try (trade.md 8, 2).
+// came of it. A busy line counts as a try (trade.md 8, 2). The one owner who stands
+// on the call list about it is off it, once told.
 func (db *DB) LogCall(ctx context.Context, act Act, number domain.ShopNumber, way, outcome, note string) error {
 	switch way {
 	case "call", "text", "mail", "in person":
@@ -40,6 +41,12 @@ func (db *DB) LogCall(ctx context.Context, act Act, number domain.ShopNumber, wa
 		if _, err := tx.Exec(ctx, `
 			INSERT INTO contacts (id, animal_id, way, outcome, note, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
 			act.ID, a.ID, way, outcome, strings.TrimSpace(note), act.At, act.Staff); err != nil {
+			return line{}, err
+		}
+		if _, err := tx.Exec(ctx, `
+			UPDATE messages SET state = 'called', ended_at = $2, ended_by = $3
+			WHERE animal_id = $1 AND state = 'to-call' AND $4 IN ('spoke', 'left word')
+			  AND 1 = (SELECT count(DISTINCT person_id) FROM messages WHERE animal_id = $1 AND state = 'to-call')`, a.ID, act.At, act.Staff, outcome); err != nil {
 			return line{}, err
 		}
 		return line{Animal: a.ID, What: "call", Detail: map[string]any{"way": way, "outcome": outcome}}, touch(ctx, tx, a.ID)

@@ -130,6 +130,13 @@ func (db *DB) CloseHold(ctx context.Context, act Act, holdID uuid.UUID, e hold.E
 		case hold.Positive: // the owner has been told and has chosen: that is its evidence
 			err = callFirst(ctx, tx, a.ID, false)
 		}
+		switch {
+		case err != nil:
+		case h.Kind == hold.TestPending:
+			err = db.tellResult(ctx, tx, act, a, LabNotDetected)
+		default:
+			err = db.tellReady(ctx, tx, act, a.Number)
+		}
 		return line{Animal: a.ID, What: "free", Detail: map[string]any{"of": h.Kind.Words().String()}}, err
 	})
 }

@@ -9,6 +9,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/hold"
+	"coldrail/domain/message"
 	"coldrail/domain/register"
 
 	"github.com/google/uuid"
@@ -77,7 +78,7 @@ const toldColumns = `
 	coalesce(l.letters, 0)::int AS letters, l.sent_at, l.back_at, coalesce(l.drafted, false) AS drafted, coalesce(l.approved, false) AS approved
 	FROM animals a
 	LEFT JOIN LATERAL (SELECT min(at) AS first, max(at) AS last, count(*) AS tries, count(*) FILTER (WHERE at > $1::timestamptz - interval '7 days') AS lately
-	  FROM contacts c WHERE c.animal_id = a.id AND c.way <> 'mail' AND c.at >= (SELECT min(placed_at) FROM boxes WHERE animal_id = a.id)) n ON true
+	  FROM contacts c WHERE c.animal_id = a.id AND c.way <> 'mail' AND c.outcome <> 'failed' AND c.at >= (SELECT min(placed_at) FROM boxes WHERE animal_id = a.id)) n ON true
 	LEFT JOIN LATERAL (SELECT count(*) FILTER (WHERE sent_at IS NOT NULL) AS letters, max(sent_at) AS sent_at, max(back_at) AS back_at,
 	  bool_or(approved_at IS NULL) AS drafted, bool_or(approved_at IS NOT NULL AND sent_at IS NULL) AS approved
 	  FROM letters WHERE animal_id = a.id) l ON true`
@@ -205,6 +206,9 @@ func (db *DB) ApproveLetter(ctx context.Context, act Act, number domain.ShopNumb
 		tag, err := tx.Exec(ctx, `UPDATE letters SET approved_at = $2, approved_by = $3 WHERE animal_id = $1 AND approved_at IS NULL`, a.ID, act.At, act.Staff)
 		if err == nil && tag.RowsAffected() == 0 {
 			err = domain.Taken("No letter waits for approval any more. Look again.")
+		}
+		if err == nil {
+			err = db.tellOwners(ctx, tx, act, a.ID, cause{Kind: message.Storage})
 		}
 		return line{What: "approve-letter"}, err
 	})

@@ -101,8 +101,8 @@ func (p Person) check(field string) (Person, error) {
 		return p, domain.Wrong(field, "Give a phone number or a name, so that somebody can be reached about it.")
 	case p.Phone != "" && (n < 7 || n > 15):
 		return p, domain.Wrong(field, "%s is not a whole phone number. Ask for it again.", p.Phone)
-	case p.TellBy != "" && !oneOf([]string{"call", "text", "mail"}, p.TellBy):
-		return p, domain.Wrong("tell_by", "Choose how the owner is told: a call, a text or a letter.")
+	case p.TellBy != "" && !oneOf([]string{"call", "text", "mail", "e-mail"}, p.TellBy):
+		return p, domain.Wrong("tell_by", "Choose how the owner is told: a call, a text, a mail or a letter.")
 	}
 	return p, nil
 }

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"coldrail/domain"
+	"coldrail/domain/message"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -29,6 +30,9 @@ func (db *DB) Promise(ctx context.Context, act Act, number domain.ShopNumber, da
 			detail["before"] = a.PromisedOn.UTC().Format(time.DateOnly)
 		}
 		_, err = tx.Exec(ctx, `UPDATE animals SET promised_on = $2, revision = revision + 1 WHERE id = $1`, a.ID, day)
+		if before, named := detail["before"].(string); err == nil && named && before != detail["day"] {
+			err = db.tellOwners(ctx, tx, act, a.ID, cause{Kind: message.Moved, About: before})
+		}
 		return line{Animal: a.ID, What: "promise", Detail: detail}, err
 	})
 }

@@ -8,7 +8,8 @@ import (
 )
 
 // Moved is an animal whose promised day was moved and whose owner nobody has
-// spoken to, called or written to since.
+// spoken to, called or written to since. One of whom a message tells is not listed:
+// it is sent, or stands on the call list itself.
 type Moved struct {
 	Number     domain.ShopNumber
 	Species    domain.Species
@@ -28,5 +29,6 @@ func (db *DB) PromisesMoved(ctx context.Context) ([]Moved, error) {
 		WHERE a.promised_on IS NOT NULL AND a.physical IN ('arrived', 'received', 'chilling', 'hanging', 'on-table', 'split')
 		  AND l.detail ? 'before' AND l.detail->>'before' <> l.detail->>'day'
 		  AND NOT EXISTS (SELECT FROM time_line t WHERE t.animal_id = a.id AND t.what = 'call' AND t.seq > l.seq)
+		  AND NOT EXISTS (SELECT FROM messages m WHERE m.animal_id = a.id AND m.kind = 'moved' AND m.queued_at >= l.at AND m.state <> 'dropped')
 		ORDER BY a.promised_on, a.number LIMIT 200`)
 }

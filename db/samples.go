@@ -191,6 +191,9 @@ func (db *DB) SeeResult(ctx context.Context, act Act, number domain.ShopNumber, 
 		case LabNotDetected:
 			err = endTestHold(ctx, tx, act, a.ID, evidenceText(e))
 		}
+		if err == nil {
+			err = db.tellResult(ctx, tx, act, a, r.Word)
+		}
 		return line{Animal: a.ID, What: "result", Detail: map[string]any{"result": r.Word, "read": string(r.Source), "dated": r.Day.Format(time.DateOnly)}}, err
 	})
 }

@@ -12,12 +12,12 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/web/messages"
 	"coldrail/web/trust"
 	"coldrail/web/ui"
 
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
-	"golang.org/x/text/language"
 )
 
 // Config is what the site needs to run.
@@ -70,11 +70,7 @@ func (m *shopMemory) get(ctx context.Context, now time.Time) (ui.Shop, error) {
 	if err != nil {
 		return m.shop, err
 	}
-	lang, err := language.Parse(s.Language)
-	if err != nil {
-		lang = language.English
-	}
-	m.shop = ui.Shop{Name: s.Name, Phone: s.Phone, Address: s.Address, Zone: s.Location(), Metric: s.Units == "metric", Lang: lang}
+	m.shop = messages.Shop(s)
 	m.till = now.Add(5 * time.Second)
 	return m.shop, nil
 }

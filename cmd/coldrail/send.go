@@ -24,6 +24,7 @@ const sendTime = 20 * time.Second
 type sender struct {
 	mailPassword  string         // of the mail server
 	gatewaySecret string         // shown to the gateway; empty: none is
+	public        string         // address of the site as an owner reaches it
 	roots         *x509.CertPool // whom to trust for a mail server's certificate; nil: whom the machine trusts
 }
 

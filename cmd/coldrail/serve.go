@@ -59,7 +59,7 @@ func runServe(ctx context.Context, c call) error {
 
 // site runs the pages and the watch until ctx ends.
 func site(ctx context.Context, c call, d *db.DB, ownerURL string, listener net.Listener, log *slog.Logger) error {
-	watch, err := startWatch(ctx, d, ownerURL, sender{mailPassword: c.cfg.MailPassword, gatewaySecret: c.cfg.GatewaySecret}, log)
+	watch, err := startWatch(ctx, d, ownerURL, sender{mailPassword: c.cfg.MailPassword, gatewaySecret: c.cfg.GatewaySecret, public: c.cfg.PublicURL}, log)
 	if err != nil {
 		return err
 	}

@@ -44,15 +44,20 @@ func startWatch(ctx context.Context, d *db.DB, ownerURL string, out sender, log 
 	if err := d.WatchRounds(ctx, clock()); err != nil { // what fell due while the program was down
 		return nil, err
 	}
+	secret, err := d.Secret(ctx, "hunter links")
+	if err != nil {
+		return nil, err
+	}
 	workers := river.NewWorkers()
 	river.AddWorker(workers, &watchWorker{db: d, out: out})
 	river.AddWorker(workers, &alarmWorker{db: d, out: out})
+	river.AddWorker(workers, &messageWorker{db: d, out: out, secret: secret})
 	river.AddWorker(workers, &nightlyWorker{db: d, address: ownerURL, log: log})
 	river.AddWorker(workers, &registerWorker{db: d, log: log})
 	quiet := slog.New(leastLevel{log.Handler(), slog.LevelWarn})
 	client, err := river.NewClient(riverpgxv5.New(d.Pool()), &river.Config{
 		Logger:  quiet,
-		Queues:  map[string]river.QueueConfig{river.QueueDefault: {MaxWorkers: 2}},
+		Queues:  map[string]river.QueueConfig{river.QueueDefault: {MaxWorkers: 2}, db.MessageQueue: {MaxWorkers: 1}},
 		Workers: workers,
 		PeriodicJobs: []*river.PeriodicJob{river.NewPeriodicJob(river.PeriodicInterval(time.Minute),
 			func() (river.JobArgs, *river.InsertOpts) {

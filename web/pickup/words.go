@@ -162,11 +162,16 @@ func outcomeWords(ctx context.Context, outcome string) string {
 		return ui.T(ctx, "no answer")
 	case "busy":
 		return ui.T(ctx, "line busy")
+	case "failed":
+		return ui.T(ctx, "did not go through")
 	}
 	return ui.T(ctx, "sent")
 }
 
 func wayWords(ctx context.Context, way string) string {
+	if way == "e-mail" {
+		return ui.T(ctx, "Mail")
+	}
 	for _, o := range wayOptions(ctx) {
 		if o.Value == way {
 			return o.Label

@@ -89,6 +89,8 @@ func TellBy(ctx context.Context, way string) string {
 		return T(ctx, "wants a text")
 	case "mail":
 		return T(ctx, "wants a letter")
+	case "e-mail":
+		return T(ctx, "wants a mail")
 	}
 	return ""
 }
