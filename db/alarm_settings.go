@@ -2,7 +2,6 @@ package db
 
 import (
 	"context"
-	"net/mail"
 	"net/url"
 	"strings"
 	"time"
@@ -71,8 +70,8 @@ func (s AlarmSettings) Told() bool { return len(s.messages(uuid.Nil)) > 0 }
 // check refuses what no message could be sent with.
 func (s AlarmSettings) check() error {
 	for _, m := range []struct{ field, address string }{{"first_mail", s.FirstMail}, {"second_mail", s.SecondMail}, {"mail_from", s.MailFrom}} {
-		if _, err := mail.ParseAddress(m.address); m.address != "" && err != nil {
-			return domain.Wrong(m.field, "That is no mail address. Give one such as ann@example.com.")
+		if err := checkMail(m.field, m.address); err != nil {
+			return err
 		}
 	}
 	for _, u := range []struct{ field, address string }{{"gateway_url", s.GatewayURL}, {"heartbeat_url", s.HeartbeatURL}} {

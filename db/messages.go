@@ -99,6 +99,18 @@ func (db *DB) MessagesDone(ctx context.Context) ([]Message, error) {
 	return all[Message](ctx, db.pool, messageColumns+`WHERE m.ended_at IS NOT NULL ORDER BY m.ended_at DESC, m.id LIMIT 40`)
 }
 
+// OwnersToCall lists whom somebody has to call, the oldest first.
+func (db *DB) OwnersToCall(ctx context.Context) ([]Message, error) {
+	return all[Message](ctx, db.pool, messageColumns+`WHERE m.state = 'to-call' ORDER BY m.queued_at, m.id LIMIT 100`)
+}
+
+// LatestAnimal is the one taken in last; found is false in an empty shop.
+func (db *DB) LatestAnimal(ctx context.Context) (n domain.ShopNumber, found bool, err error) {
+	type row struct{ Number domain.ShopNumber }
+	r, found, err := one[row](ctx, db.pool, `SELECT number FROM animals ORDER BY received_at DESC, number DESC LIMIT 1`)
+	return r.Number, found, err
+}
+
 // cause is what an owner is told of, in the transaction that made it so.
 type cause struct {
 	Kind  message.Kind

@@ -2,6 +2,7 @@ package db
 
 import (
 	"context"
+	"net/mail"
 	"strings"
 	"time"
 	"unicode"
@@ -25,6 +26,7 @@ type Person struct {
 
 	SecondPhone string
 	CallWhen    string // such as "the landline after 6"
+	Mail        string
 }
 
 // NoName stands for the name of somebody of whom the counter has only a phone
@@ -34,7 +36,7 @@ const NoName = "no name yet"
 // Named reports whether the shop knows the person's name.
 func (p Person) Named() bool { return p.Name != "" && p.Name != NoName }
 
-const personColumns = `p.id, p.name, p.phone, p.address, p.licence, p.tell_by, p.known_since, p.second_phone, p.call_when`
+const personColumns = `p.id, p.name, p.phone, p.address, p.licence, p.tell_by, p.known_since, p.second_phone, p.call_when, p.mail`
 
 // mostPeople bounds what one search brings back.
 const mostPeople = 20
@@ -72,14 +74,15 @@ func know(ctx context.Context, tx pgx.Tx, p Person, now time.Time) (id uuid.UUID
 }
 
 const knowPerson = `
-	INSERT INTO people (id, name, phone, address, licence, tell_by, known_since, second_phone, call_when)
-	VALUES ($1, $2, $3, $4, $5, coalesce(nullif($6, ''), 'call'), $7, $8, $9)
+	INSERT INTO people (id, name, phone, address, licence, tell_by, known_since, second_phone, call_when, mail)
+	VALUES ($1, $2, $3, $4, $5, coalesce(nullif($6, ''), 'call'), $7, $8, $9, $10)
 	ON CONFLICT (phone_digits, lower(name)) WHERE phone_digits <> '' DO UPDATE
 	SET address = coalesce(nullif(excluded.address, ''), people.address),
 	    licence = coalesce(nullif(excluded.licence, ''), people.licence),
 	    tell_by = coalesce(nullif($6, ''), people.tell_by),
 	    second_phone = coalesce(nullif(excluded.second_phone, ''), people.second_phone),
-	    call_when = coalesce(nullif(excluded.call_when, ''), people.call_when)
+	    call_when = coalesce(nullif(excluded.call_when, ''), people.call_when),
+	    mail = coalesce(nullif(excluded.mail, ''), people.mail)
 	RETURNING id`
 
 // known is what knowPerson is told.
@@ -87,14 +90,14 @@ func (p Person) known(now time.Time) []any {
 	if p.Name == "" {
 		p.Name = NoName
 	}
-	return []any{uuid.Must(uuid.NewV7()), p.Name, p.Phone, p.Address, p.Licence, p.TellBy, now, p.SecondPhone, p.CallWhen}
+	return []any{uuid.Must(uuid.NewV7()), p.Name, p.Phone, p.Address, p.Licence, p.TellBy, now, p.SecondPhone, p.CallWhen, p.Mail}
 }
 
 // check tidies what was typed about a person; field is the form's name for the
 // phone. A person of whom nothing is known cannot be reached, so that is refused.
 func (p Person) check(field string) (Person, error) {
 	p.Name, p.Phone, p.Address, p.Licence = tidy(p.Name), tidy(p.Phone), tidy(p.Address), tidy(p.Licence)
-	p.SecondPhone, p.CallWhen = tidy(p.SecondPhone), tidy(p.CallWhen)
+	p.SecondPhone, p.CallWhen, p.Mail = tidy(p.SecondPhone), tidy(p.CallWhen), tidy(p.Mail)
 	n := len(digits(p.Phone))
 	switch {
 	case p.Phone == "" && !p.Named():
@@ -103,8 +106,18 @@ func (p Person) check(field string) (Person, error) {
 		return p, domain.Wrong(field, "%s is not a whole phone number. Ask for it again.", p.Phone)
 	case p.TellBy != "" && !oneOf([]string{"call", "text", "mail", "e-mail"}, p.TellBy):
 		return p, domain.Wrong("tell_by", "Choose how the owner is told: a call, a text, a mail or a letter.")
+	case p.TellBy == "e-mail" && p.Mail == "":
+		return p, domain.Wrong("mail", "Give the mail address, or choose another way.")
 	}
-	return p, nil
+	return p, checkMail("mail", p.Mail)
+}
+
+// checkMail refuses what no mail could be sent to; nothing is no mistake.
+func checkMail(field, address string) error {
+	if _, err := mail.ParseAddress(address); address != "" && err != nil {
+		return domain.Wrong(field, "That is no mail address. Give one such as ann@example.com.")
+	}
+	return nil
 }
 
 // digits keeps the digits of text.

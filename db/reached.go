@@ -2,7 +2,6 @@ package db
 
 import (
 	"context"
-	"net/mail"
 	"time"
 
 	"coldrail/domain"
@@ -53,8 +52,8 @@ func (db *DB) OwnersReached(ctx context.Context, number domain.ShopNumber) ([]Re
 // Whoever asked for no more texts or mail is kept as such until they say otherwise.
 func (db *DB) SetReach(ctx context.Context, act Act, number domain.ShopNumber, person uuid.UUID, r message.Reach) error {
 	r.Mail = tidy(r.Mail)
-	if _, err := mail.ParseAddress(r.Mail); r.Mail != "" && err != nil {
-		return domain.Wrong("mail", "That is no mail address. Give one such as ann@example.com.")
+	if err := checkMail("mail", r.Mail); err != nil {
+		return err
 	}
 	if !oneOf([]string{"call", "text", "mail", "e-mail"}, r.TellBy) {
 		return domain.Wrong("tell_by", "Choose how the owner is told: a call, a text, a mail or a letter.")

@@ -14,4 +14,4 @@ ALTER TABLE people
   DROP CONSTRAINT people_tell_by_check,
   ADD CONSTRAINT people_tell_by_check CHECK (tell_by IN ('text', 'call', 'mail'));
 
-COMMENT ON SCHEMA public IS 'coldrail 38';
+COMMENT ON SCHEMA public IS 'coldrail 42';

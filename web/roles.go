@@ -103,6 +103,11 @@ var work = map[string][]string{
 	"POST /programmes/add":          owner,
 	"POST /programmes/over":         counter,
 	"POST /programmes/deliver":      counter,
+	"GET /messages":                       counter,
+	"POST /messages/...":                  counter,
+	"GET /animals/{number}/messages":      counter,
+	"POST /animals/{number}/messages/...": counter,
+
 	"GET /notices":                  counter,
 	"POST /notices/...":             counter,
 	"POST /notices":                 counter,

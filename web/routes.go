@@ -18,6 +18,7 @@ import (
 	"coldrail/web/kill"
 	"coldrail/web/label"
 	"coldrail/web/law"
+	"coldrail/web/messages"
 	"coldrail/web/money"
 	"coldrail/web/office"
 	"coldrail/web/pickup"
@@ -245,6 +246,17 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/pickup/{number}/give-away", s.page(counter.GiveAway))
 	r.Get("/office/fetching", s.page(counter.ShowFetching))
 	r.Post("/office/fetching", s.page(counter.SetFetching))
+	words := &messages.Pages{DB: s.DB, Now: s.Now, Link: s.ownersLink, Password: s.MailPassword}
+	r.Get("/messages", s.page(words.Show))
+	r.Post("/messages/{message}/now", s.page(words.SendNow))
+	r.Post("/messages/{message}/call", s.page(words.CallInstead))
+	r.Post("/messages/{message}/called", s.page(words.Called))
+	r.Get("/animals/{number}/messages", s.page(words.ShowAbout))
+	r.Post("/animals/{number}/messages/{person}", s.page(words.SetReach))
+	r.Get("/office/messages", s.page(words.ShowOffice))
+	r.Post("/office/messages", s.page(words.SetMessages))
+	r.Get("/office/messages/{kind}", s.page(words.ShowWording))
+	r.Post("/office/messages/{kind}", s.page(words.Word))
 	till := &money.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/animals/{number}/money", s.page(till.Show))
 	r.Post("/animals/{number}/money/deposit", s.page(till.Deposit))

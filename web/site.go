@@ -22,14 +22,15 @@ import (
 
 // Config is what the site needs to run.
 type Config struct {
-	DB        *db.DB
-	Now       func() time.Time
-	Log       *slog.Logger
-	PublicURL string // how a hunter's phone reaches the site, without a final slash
-	Secure    bool   // reached over HTTPS: cookies are kept to it
-	Trust     trust.Pages
-	Measure   func(route, method string, status int, took time.Duration) // told of each request; nil: nobody is
-	Changes   *db.Changes                                                // tells boards of what was done
+	DB           *db.DB
+	Now          func() time.Time
+	Log          *slog.Logger
+	PublicURL    string // how a hunter's phone reaches the site, without a final slash
+	Secure       bool   // reached over HTTPS: cookies are kept to it
+	Trust        trust.Pages
+	Measure      func(route, method string, status int, took time.Duration) // told of each request; nil: nobody is
+	MailPassword bool                                                       // the mail server's password was given
+	Changes      *db.Changes                                                // tells boards of what was done
 }
 
 // site is the running site.

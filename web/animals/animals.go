@@ -35,6 +35,7 @@ type recordView struct {
 	Order     db.Order // Version 0: none
 	Gaps      []domain.Words
 	Contacts  []db.Contact
+	Messages  []db.Message // to its owners, the latest first
 	Lived     livedView
 	Course    []ageing.Stood // how it stood since the drop-off; empty: nothing can be said
 	Hang      hangView
@@ -111,6 +112,9 @@ func (p *Pages) readLists(ctx context.Context, n domain.ShopNumber, v *recordVie
 		return err
 	}
 	if v.Contacts, err = p.DB.Contacts(ctx, n); err != nil {
+		return err
+	}
+	if v.Messages, err = p.DB.MessagesAbout(ctx, n); err != nil {
 		return err
 	}
 	about, err := p.DB.About(ctx, v.Animal)

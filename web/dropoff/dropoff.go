@@ -229,7 +229,7 @@ func (v dropView) hidden(wrong *domain.Error) bool {
 	f := v.Form
 	if wrong != nil {
 		switch wrong.At {
-		case "taker", "deliverer", "payer", "collectors", "class", "field", "kept", "wish", "tell_by":
+		case "taker", "deliverer", "payer", "collectors", "class", "field", "kept", "wish", "tell_by", "mail":
 			return false
 		}
 	}

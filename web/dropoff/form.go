@@ -32,7 +32,7 @@ type dropForm struct {
 	Taker, TakerAddress           string
 	Deliverer, DelivererAddress   string
 	EarTag, Age                   string
-	SecondPhone, CallWhen         string
+	SecondPhone, CallWhen, Mail   string
 	Payer, PayerPhone, Collectors string
 	Found                         string // the carcass of the bay this is
 	Booking, Left                 string // the booking it came by; what was left with it
@@ -62,7 +62,7 @@ func readForm(r *http.Request) dropForm {
 		Keeps: v("keeps"), Wish: v("wish"), DoorNote: v("door_note"),
 		Licence: v("licence"), Address: v("address"), TellBy: v("tell_by"), County: v("county"), Unit: v("unit"), Property: v("property"),
 		Taker: v("taker"), TakerAddress: v("taker_address"), Deliverer: v("deliverer"), DelivererAddress: v("deliverer_address"),
-		SecondPhone: v("second_phone"), CallWhen: v("call_when"), Payer: v("payer"), PayerPhone: v("payer_phone"), Collectors: v("collectors"),
+		SecondPhone: v("second_phone"), CallWhen: v("call_when"), Mail: v("mail"), Payer: v("payer"), PayerPhone: v("payer_phone"), Collectors: v("collectors"),
 		LeftCounty: v("left_county"), RoadTold: v("road_told"),
 		Found: v("found"), Booking: v("booking"), Left: v("left"), EarTag: v("ear_tag"), Age: v("age"), Place: v("place"), Door: map[animal.DoorLine]animal.Grade{},
 	}
@@ -84,7 +84,7 @@ func (f *dropForm) take(k db.Person, roles []string) {
 		k.Licence = ""
 	}
 	if !domain.Phones.SeenBy(roles) {
-		k.SecondPhone = ""
+		k.SecondPhone, k.Mail = "", ""
 		if f.Phone != "" {
 			k.Phone = f.Phone // as it was typed
 		}
@@ -93,7 +93,7 @@ func (f *dropForm) take(k db.Person, roles []string) {
 		f.Name = k.Name
 	}
 	f.Phone, f.Address, f.Licence, f.TellBy = k.Phone, k.Address, k.Licence, k.TellBy
-	f.SecondPhone, f.CallWhen = k.SecondPhone, k.CallWhen
+	f.SecondPhone, f.CallWhen, f.Mail = k.SecondPhone, k.CallWhen, k.Mail
 }
 
 // privateOf are the groups of private things that are known of a person.
@@ -110,7 +110,7 @@ func privateOf(k db.Person) (groups []domain.Private) {
 // drop reads what was typed. What is empty stays empty, and owed.
 func (f dropForm) drop(ctx context.Context, now time.Time) (d db.Drop, err error) {
 	d = db.Drop{
-		Owner:      db.Person{Name: f.Name, Phone: f.Phone, Address: f.Address, Licence: f.Licence, TellBy: f.TellBy, SecondPhone: f.SecondPhone, CallWhen: f.CallWhen},
+		Owner:      db.Person{Name: f.Name, Phone: f.Phone, Address: f.Address, Licence: f.Licence, TellBy: f.TellBy, SecondPhone: f.SecondPhone, CallWhen: f.CallWhen, Mail: f.Mail},
 		Tag:        db.OfficialTag{Kind: f.TagKind, Number: f.Tag, State: cmp.Or(f.TagState, f.State), RepeatWhy: f.RepeatWhy},
 		TagDiffers: f.TagDiffers, KillState: f.State, County: f.County, Unit: f.Unit, Property: f.Property, EarTag: f.EarTag, Age: f.Age,
 		DoorNote: f.DoorNote, Keeps: f.Keeps, Wish: f.Wish, SampleWanted: f.Sample, NotHung: f.Place == placeNone,

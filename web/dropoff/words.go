@@ -92,10 +92,6 @@ func keptTiles(ctx context.Context) []ui.Option {
 	return []ui.Option{{Value: "hung", Label: ui.T(ctx, "Hung in the air")}, {Value: "covered", Label: ui.T(ctx, "Covered, in a truck or bag")}, {Value: "", Label: ui.T(ctx, "Not told")}}
 }
 
-func tellTiles(ctx context.Context) []ui.Option {
-	return []ui.Option{{Value: "call", Label: ui.T(ctx, "A call")}, {Value: "text", Label: ui.T(ctx, "A text")}, {Value: "mail", Label: ui.T(ctx, "A letter")}}
-}
-
 func wishTiles(ctx context.Context) []ui.Option {
 	return []ui.Option{{Value: "", Label: ui.T(ctx, "As the shop does")}, {Value: "cut-when-cold", Label: ui.T(ctx, "Cut as soon as cold")}, {Value: "long-hang", Label: ui.T(ctx, "Hang long")}}
 }

@@ -5,8 +5,19 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/web/messages"
 	"coldrail/web/ui"
 )
+
+// toCall lists the owners somebody has to call.
+func toCall(ctx context.Context, list []db.Message, now time.Time) group {
+	g := group{Title: ui.T(ctx, "Owners to call"), All: "/messages"}
+	for _, m := range list {
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(m.Number), Title: messages.Title(ctx, m), Note: messages.Said(ctx, m, now),
+			Href: "/messages#message-" + m.ID.String(), Act: ui.T(ctx, "Call the owner")})
+	}
+	return g
+}
 
 // late lists the promises the cut plan cannot keep; the plan offers the new day.
 func late(ctx context.Context, list []db.Planned) group {

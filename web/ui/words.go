@@ -95,6 +95,11 @@ func TellBy(ctx context.Context, way string) string {
 	return ""
 }
 
+// TellWays are the ways an owner may ask to be told by.
+func TellWays(ctx context.Context) []Option {
+	return []Option{{Value: "call", Label: T(ctx, "A call")}, {Value: "text", Label: T(ctx, "A text")}, {Value: "e-mail", Label: T(ctx, "A mail")}, {Value: "mail", Label: T(ctx, "A letter")}}
+}
+
 // Side names a piece of a split carcass by its mark.
 func Side(ctx context.Context, mark string) string {
 	switch mark {
