@@ -42,7 +42,7 @@ func (db *DB) MayCollect(ctx context.Context, act Act, number domain.ShopNumber,
 		rows := &pgx.Batch{}
 		rows.Queue(`
 			WITH known AS (`+knowPerson+`)
-			INSERT INTO animal_people (animal_id, person_id, role, since, note) SELECT $10, known.id, 'collector', $7, $11 FROM known`,
+			INSERT INTO animal_people (animal_id, person_id, role, since, note) SELECT $11, known.id, 'collector', $7, $12 FROM known`,
 			append(Person{Name: name}.known(act.At), a.ID, how)...)
 		rows.Queue(`INSERT INTO contacts (id, animal_id, way, outcome, note, at, by_staff) VALUES ($1, $2, $3, 'spoke', $4, $5, $6)`,
 			act.ID, a.ID, how, "the owner named who may collect", act.At, act.Staff)

@@ -64,7 +64,7 @@ func (d Drop) queuePeople(rows *pgx.Batch, act Act) {
 func queueRoles(rows *pgx.Batch, act Act, p Person, roles []string) {
 	rows.Queue(`
 		WITH known AS (`+knowPerson+`)
-		INSERT INTO animal_people (animal_id, person_id, role, since) SELECT $10, known.id, role, $7 FROM known, unnest($11::text[]) AS role`,
+		INSERT INTO animal_people (animal_id, person_id, role, since) SELECT $11, known.id, role, $7 FROM known, unnest($12::text[]) AS role`,
 		append(p.known(act.At), act.ID, roles)...)
 }
 
