@@ -73,6 +73,8 @@ func (s *site) routes() http.Handler {
 			r.Use(perCaller(60), inTheirLanguage)
 			owners := &hunter.Pages{DB: s.DB, Now: s.Now, Secret: s.secret}
 			r.Get("/s/{token}", s.page(owners.Show))
+			r.Get("/s", s.page(owners.ShowLookUp))
+			r.Post("/s", s.page(owners.LookUp))
 		})
 
 		// A scale or a sensor, with a token instead of a sign-in.

@@ -46,6 +46,11 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if right := o.fits(p.Secret, m.LinkRevision); !found || !right {
 		return ui.Render(w, r, http.StatusNotFound, nothingHere())
 	}
+	return p.answer(w, r, o, m)
+}
+
+// answer sends the page of an animal whose mark is m, or of a share of it.
+func (p *Pages) answer(w http.ResponseWriter, r *http.Request, o opened, m db.Mark) error {
 	h, err := p.house.get(r.Context(), p.DB, p.Now())
 	if err != nil {
 		return err

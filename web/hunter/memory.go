@@ -95,6 +95,7 @@ func (f finished) send(w http.ResponseWriter, r *http.Request) {
 	h, body := w.Header(), f.plain
 	h.Set("Content-Type", "text/html; charset=utf-8")
 	h.Set("Vary", "Accept-Encoding")
+	h.Set("Cache-Control", "no-store") // a borrowed phone keeps nothing of it
 	if takes := r.Header.Get("Accept-Encoding"); strings.Contains(takes, "gzip") && !strings.Contains(takes, "gzip;q=0") {
 		h.Set("Content-Encoding", "gzip")
 		body = f.packed

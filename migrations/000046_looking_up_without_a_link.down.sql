@@ -1,0 +1,3 @@
+DROP TABLE look_up_tries;
+
+COMMENT ON SCHEMA public IS 'coldrail 45';
