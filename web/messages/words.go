@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"coldrail/db"
-	"coldrail/domain"
 	"coldrail/domain/message"
 	"coldrail/web/hunter"
 	"coldrail/web/ui"
@@ -128,6 +127,3 @@ func example(e db.MessageErrand, today time.Time) db.MessageErrand {
 	}
 	return e
 }
-
-// speciesSaid names the animal on a screen of the shop.
-func speciesSaid(ctx context.Context, s domain.Species) string { return ui.Say(ctx, s.Words()) }
