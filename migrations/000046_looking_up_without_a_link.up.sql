@@ -3,7 +3,7 @@
 -- typed and where from stand here only as codes that the servers' key makes.
 CREATE TABLE look_up_tries (
   kind    text NOT NULL CHECK (kind IN ('shop', 'address', 'number')),
-  code    bytea NOT NULL CHECK (length(code) = 16),
+  code    bytea NOT NULL CHECK (length(code) = 32),
   misses  integer NOT NULL DEFAULT 0 CHECK (misses >= 0),
   last_at timestamptz NOT NULL,
   until   timestamptz NOT NULL,
