@@ -1,4 +1,3 @@
-DROP TABLE tax_rates;
 DROP TABLE price_draft_items;
 DROP TABLE price_draft;
 DELETE FROM price_items WHERE basis = 'at-least';

@@ -29,19 +29,6 @@ CREATE TABLE price_draft_items (
   revision      integer NOT NULL DEFAULT 1    -- so that whoever comes second with a line is told
 );
 
--- A tax on the lines marked taxable, from a day on; a rate of nothing ends it. A
--- later row of the same name takes its place from its own day.
-CREATE TABLE tax_rates (
-  id          uuid PRIMARY KEY,
-  name        text NOT NULL CHECK (name <> ''),
-  per_million integer NOT NULL CHECK (per_million BETWEEN 0 AND 300000),
-  since       date NOT NULL,
-  why         text NOT NULL CHECK (why <> ''),
-  made_at     timestamptz NOT NULL,
-  made_by     uuid NOT NULL REFERENCES staff
-);
-
 GRANT SELECT, INSERT, UPDATE, DELETE ON price_draft, price_draft_items TO coldrail_app;
-GRANT SELECT, INSERT ON tax_rates TO coldrail_app;
 
 COMMENT ON SCHEMA public IS 'coldrail 39';
