@@ -1,12 +1,12 @@
-// The service worker: it hands out the pages of the round, as the shop's machine
-// last wrote them, when that machine cannot be reached, and our own files at any
-// time. Before this text stand the version and the list of files
-// (static/worker.go). It keeps no form: kept.js does that.
+// The service worker: it hands out the pages of the round and the sheet of what is
+// in the house, as the shop's machine last wrote them, when that machine cannot be
+// reached, and our own files at any time. Before this text stand the version and the
+// list of files (static/worker.go). It keeps no form: kept.js does that.
 "use strict";
 
 const FILES = "coldrail-files-" + VERSION;
 const PAGES = "coldrail-pages";
-const isKept = (path) => /^\/round(\/|$)|^\/animals\/[^/]+\/look$|^\/without$/.test(path);
+const isKept = (path) => /^\/round(\/|$)|^\/animals\/[^/]+\/look$|^\/register\/now$|^\/without$/.test(path);
 
 self.addEventListener("install", (event) => {
   event.waitUntil((async () => {
