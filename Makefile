@@ -1,10 +1,12 @@
 # Each line of a target is a command you could type yourself.
 
 # The race detector looks where goroutines share memory; elsewhere it finds
-# nothing and only takes time. The browser's tests come last.
-RACE = ./db ./domain/exposure ./web ./web/hunter ./web/rail ./cmd/coldrail
+# nothing and only takes time. What it must build whole for (the site, the
+# program) has a target of its own. The browser's tests come last.
+RACE = ./db ./domain/exposure ./web/hunter ./web/rail
+WHOLE = ./web ./cmd/coldrail
 BROWSER = ./web/browser/...
-OTHERS = $$(go list ./... | grep -vxE 'coldrail/(db|domain/exposure|web|web/hunter|web/rail|web/browser|cmd/coldrail)')
+OTHERS = $$(go list ./... | grep -vxE 'coldrail/(db|domain/exposure|web/hunter|web/rail|web/browser)')
 STATICCHECK = go run honnef.co/go/tools/cmd/staticcheck@v0.8.2
 
 help: ## this list
@@ -24,6 +26,10 @@ test: ## installs what is missing, then checks and tests everything
 	go test $(OTHERS)
 	go test -race $(RACE)
 	go test $(BROWSER)
+
+race: ## the race detector on the whole site and the program too
+	.ci/install test
+	go test -race $(RACE) $(WHOLE)
 
 bench: ## the speed targets, each as a ratio measured in one run
 	.ci/install run
@@ -45,4 +51,4 @@ load: ## ten people at work and 500 phones for a minute, as ratios to the bare q
 gen: ## writes the Go code of the .templ files anew
 	go tool templ generate
 
-.PHONY: help run test bench seasons faults load gen
+.PHONY: help run test race bench seasons faults load gen
