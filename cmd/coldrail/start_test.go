@@ -112,7 +112,7 @@ func startProgram(t *testing.T, binary, data string, env ...string) *program {
 	if err := p.cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { p.cmd.Process.Kill(); <-p.ended })
+	t.Cleanup(func() { p.cmd.Process.Kill(); <-p.ended; databaseEnds(data) })
 	lines := bufio.NewReader(out)
 	for p.address == "" {
 		line, err := lines.ReadString('\n')
@@ -132,6 +132,17 @@ func startProgram(t *testing.T, binary, data string, env ...string) *program {
 		close(p.ended)
 	}()
 	return p
+}
+
+// databaseEnds waits until PostgreSQL, which ends by itself once the program is gone,
+// has written its last and taken its lock away: its folder is cleared next.
+func databaseEnds(data string) {
+	for range 400 {
+		if _, err := os.Stat(filepath.Join(data, "postgres", "data", "postmaster.pid")); err != nil {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
 }
 
 // ready waits until the program says that it and its database work.
