@@ -28,6 +28,9 @@ var spanishSingulars = map[string]string{
 	"%d still hang by an older version": "1 todavía cuelga con una versión anterior",
 	"Owed: %d animals":                  "Faltan datos: %d animal",
 	"in %d days":                        "en %d día",
+	"%d times":                          "%d vez",
+	"Somebody looked at it by itself %d times.": "Alguien lo revisó por separado %d vez.",
+	"%d lines, printed %s.":                     "%d línea, impresa %s.",
 }
 
 // spanishCalendar are the days and months, which the program has from package time.
