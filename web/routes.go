@@ -135,6 +135,7 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/dropoff/forms", s.page(door.SwitchForm))
 	r.Get("/dropoff/refused", s.page(door.ShowRefused))
 	r.Post("/dropoff/refused", s.page(door.TurnAway))
+	r.Get("/dropoff/refused/{id}/slip", s.page(door.RefusalSlip))
 	r.Get("/dropoff/night", s.page(door.ShowNight))
 	r.Post("/dropoff/night", s.page(door.FoundInBay))
 	r.Get("/dropoff/{number}/hung", s.page(door.ShowHung))

@@ -35,7 +35,7 @@ func (s *season) planCounter() error {
 	s.on(s.day(4, 19, 40), "turn one away", func(at time.Time) error {
 		deep := domain.Fahrenheit(66)
 		return s.db.RefuseAtDoor(s.ctx, s.act("PN", at), animal.Refusal{Finding: animal.Spoiled, Reason: "shot the day before, sweet smell at the hip, green inside",
-			Species: domain.Whitetail, Deep: &deep}, nil)
+			Species: domain.Whitetail, Deep: &deep}, "", nil)
 	})
 	return nil
 }

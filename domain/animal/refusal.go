@@ -59,6 +59,25 @@ func (f Finding) Words() domain.Words {
 // Advice says what else the counter does.
 func (f Finding) Advice() domain.Words { return domain.Say(findingWords[f][1]) }
 
+// ToThem is what whoever brought it is told, and reads on the slip they take home.
+func (f Finding) ToThem() domain.Words {
+	switch f {
+	case NoTag, NoPermit:
+		return domain.Say("We may not take it in without its tag or permit. You may bring it back once it has them.")
+	case TagDiffers:
+		return domain.Say("The tag and the animal do not fit together. Please ask the game warden before anything else is done with it.")
+	case Spoiled, WarmLong, Sick:
+		return domain.Say("We did not take it in for the reason above. We do not judge whether it may be eaten. Ask your state's wildlife agency what to do with it, and about its tag.")
+	case OutOfTime, OtherState:
+		return domain.Say("Ask your state's wildlife agency before it is moved any further.")
+	case TestWaits:
+		return domain.Say("You may bring it back when the result of its test is here.")
+	case SickStock:
+		return domain.Say("We did not take it in for the reason above. Please call a veterinarian.")
+	}
+	return domain.Say("We do not take it in today. You may ask us again, or another shop.")
+}
+
 // Refusal is what is written down when something is turned away. The name may be
 // kept back by whoever brought it.
 type Refusal struct {
@@ -70,6 +89,7 @@ type Refusal struct {
 	Tag     string // the state's number, if it could be read
 	Deep    *domain.Celsius
 	Told    string // which agency was told
+	Said    string // what they were told besides, in the counter's own words
 }
 
 // Check says whether the refusal may be written down.

@@ -196,6 +196,12 @@ func (r Rule) In(state string) bool {
 	return strings.EqualFold(r.State, state) || state != "" && strings.EqualFold(r.StateName, state)
 }
 
+// AtDoor reports whether an animal may be turned away by the rule: a law of the state
+// or of the country, no habit of the shop's, about what may come in.
+func (r Rule) AtDoor() bool {
+	return r.State != AnyState && slices.Contains([]Topic{Proof, Tag, Transport, Report, Test, Livestock, SamePlant}, r.Topic)
+}
+
 // Asked lists the fields the rules ask of an animal, by name.
 func Asked(rules []Rule, s domain.Species, f domain.Form) map[string]bool {
 	asked := map[string]bool{}

@@ -8,6 +8,7 @@ import (
 	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
+	"coldrail/domain/animal"
 	"coldrail/domain/cutting"
 	"coldrail/web/webtest"
 
@@ -99,6 +100,12 @@ func TestCounterTaps(t *testing.T) {
 	}
 	s.picture("counter-signed")
 	t.Logf("order as last time, signed: %d taps", rest.taps)
+
+	away := site.Act(site.Bob, site.Now())
+	must(t, site.RefuseAtDoor(t.Context(), away, animal.Refusal{Finding: animal.Spoiled, Reason: "green at the hip, sweet smell, shot the day before", Species: domain.Whitetail,
+		Name: "Carl Orrin", Tag: "NY448104", Said: "The officer at the county office writes a new tag where the state allows it."}, "", nil))
+	s.sheet("/dropoff/refused/"+away.ID.String()+"/slip", "refusal", "4x6")
+	s.picture("counter-refusal")
 }
 
 // The whole pick-up on a tablet: found, billed, paid, boxes scanned, signed, gone; a

@@ -94,5 +94,47 @@ func TestTurnedAway(t *testing.T) {
 	if a := b.Post("/dropoff/refused", url.Values{"finding": {"warm-long"}, "reason": {"garage, a day"}, "deep": {"68"}, "species": {"whitetail"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.600s", a.Status, a.Body)
 	}
-	b.Get("/dropoff/refused").Wants(t, http.StatusOK, "Warm too long after the kill", "garage, a day", "68 °F deep in the ham", "no name given")
+	b.Get("/dropoff/refused").Wants(t, http.StatusOK, "Warm too long after the kill", "garage, a day", "68 °F deep in the ham", "no name given", "Print the slip")
+}
+
+// Whoever is turned away takes it home in writing: when, what was seen, what they were
+// told, by which rule and from where, and who said so (trade.md 1.6); no phone number
+// stands on it. The rule is the row of the state, South Carolina's here.
+func TestRefusalSlip(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	if _, err := dbtest.Owner(t, s.DB).Exec(t.Context(), `UPDATE shop SET home_state = 'SC'`); err != nil {
+		t.Fatal(err)
+	}
+	b := s.As(t, s.Bob)
+	b.Get("/dropoff/refused").Wants(t, http.StatusOK, "By which rule of the state", `value="sc-proof"`)
+	form := url.Values{"finding": {"no-tag"}, "reason": {"no tag on the leg"}, "species": {"whitetail"}, "name": {"Carl Orrin"}, "phone": {"607-555-0199"},
+		"said": {"Check it in at the number on the door"}, "rule": {"wy-abandon"}}
+	b.Post("/dropoff/refused", form).Wants(t, http.StatusUnprocessableEntity, "That rule is not in force here", "Carl Orrin")
+	form.Set("rule", "sc-proof")
+	if a := b.Post("/dropoff/refused", form); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.600s", a.Status, a.Body)
+	}
+	list, err := s.RefusedAtDoor(t.Context(), 1)
+	if err != nil || len(list) != 1 {
+		t.Fatalf("%+v, %v", list, err)
+	}
+	slip := b.Get("/dropoff/refused/" + list[0].ID.String() + "/slip")
+	slip.Wants(t, http.StatusOK, "sheet-4x6", "Not taken in", "Nov 19, 2026, 12:00 pm", "No legal tag, or not checked in", "no tag on the leg", "Carl Orrin",
+		"You may bring it back once it has them", "Check it in at the number on the door", "Take nothing untagged", "South Carolina: South Carolina DNR summary (2021).",
+		"Confirm with your state before relying on it", "BT")
+	if strings.Contains(slip.Body, "0199") {
+		t.Error("the phone number stands on the slip")
+	}
+	b.Get("/dropoff/refused/nothing/slip").Wants(t, http.StatusNotFound, "Nothing like that was turned away")
+	b.Post("/dropoff/refused", url.Values{"finding": {"full"}, "reason": {"full"}, "rule": {"-"}})
+	list, err = s.RefusedAtDoor(t.Context(), 2)
+	if err != nil || len(list) != 2 {
+		t.Fatalf("%+v, %v", list, err)
+	}
+	for _, r := range list {
+		if r.Finding == "full" {
+			b.Get("/dropoff/refused/"+r.ID.String()+"/slip").Wants(t, http.StatusOK, "own decision. Your state may have a rule", "or another shop")
+		}
+	}
 }

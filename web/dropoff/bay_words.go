@@ -48,6 +48,48 @@ func turnedAwayNote(ctx context.Context, t db.RefusedAtDoor) string {
 	return strings.Join(said, " · ")
 }
 
+// seen is what was seen, with the temperature where one was taken.
+func (v slipView) seen(ctx context.Context) string {
+	if v.DeepC == nil {
+		return v.Reason
+	}
+	return ui.T(ctx, "%s; %s deep in the ham", v.Reason, *v.DeepC)
+}
+
+// animal is the kind, and its tag where it could be read.
+func (v slipView) animal(ctx context.Context) string {
+	var said []string
+	if v.Species != "" {
+		said = append(said, ui.Say(ctx, v.Species.Words()))
+	}
+	if v.Tag != "" {
+		said = append(said, ui.T(ctx, "tag %s", v.Tag))
+	}
+	return strings.Join(said, ", ")
+}
+
+// ruleSource is where the rule stands, from when its text is, and what is doubtful
+// about it.
+func ruleSource(ctx context.Context, v slipView) string {
+	said := ui.T(ctx, "%s: %s.", v.Rule.StateName, v.Rule.Cites)
+	if v.Rule.TextDate != "" {
+		said = ui.T(ctx, "%s: %s (%s).", v.Rule.StateName, v.Rule.Cites, v.Rule.TextDate)
+	}
+	if stale := v.Rule.Stale(v.Now); stale.Format != "" {
+		said += " " + ui.Say(ctx, stale)
+	}
+	return said
+}
+
+// ruleOptions are the rules of the state by which something may be turned away.
+func ruleOptions(ctx context.Context, rules []db.Statute) []ui.Option {
+	options := []ui.Option{{Value: "-", Label: ui.T(ctx, "the shop's own decision")}}
+	for _, s := range rules {
+		options = append(options, ui.Option{Value: s.Key, Label: ui.T(ctx, "%s, %s: %s", s.StateName, s.Topic.Words(), s.Cites)})
+	}
+	return options
+}
+
 func capital(s string) string { return strings.ToUpper(s[:min(1, len(s))]) + s[min(1, len(s)):] }
 
 // whyOf is the reason that was typed for a form that came back.

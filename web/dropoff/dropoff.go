@@ -5,6 +5,7 @@ package dropoff
 
 import (
 	"net/http"
+	"slices"
 	"time"
 
 	"coldrail/db"
@@ -223,17 +224,22 @@ func (p *Pages) hung(r *http.Request) (v hungView, err error) {
 	return v, p.talk(r.Context(), &v)
 }
 
-// hidden reports whether the rest of the form may stay folded: nothing in it was
-// filled in and nothing in it is wrong.
-func (v dropView) hidden(wrong *domain.Error) bool {
+// peopleFolded reports whether what is told of the people at leisure may stay
+// folded: nothing in it was filled in by hand and nothing in it is wrong.
+func (v dropView) peopleFolded(wrong *domain.Error) bool {
 	f := v.Form
-	if wrong != nil {
-		switch wrong.At {
-		case "taker", "deliverer", "payer", "collectors", "class", "field", "kept", "wish", "tell_by", "mail":
-			return false
-		}
-	}
-	return f.Payer+f.Collectors+f.Licence+f.Address+f.County+f.Unit+f.Property+f.Taker+f.Deliverer+f.EarTag+f.Age+f.TagState == ""
+	return !wrongAt(wrong, "taker", "deliverer", "payer", "collectors", "tell_by", "mail") &&
+		f.Payer+f.Collectors+f.Licence+f.Address+f.Taker+f.Deliverer == ""
+}
+
+// tagFolded reports the same of the tag and the livestock.
+func (v dropView) tagFolded(wrong *domain.Error) bool {
+	f := v.Form
+	return !wrongAt(wrong, "class", "tag_state") && f.Property+f.TagDiffers+f.EarTag+f.Age+f.TagState+f.Class == ""
+}
+
+func wrongAt(wrong *domain.Error, fields ...string) bool {
+	return wrong != nil && slices.Contains(fields, wrong.At)
 }
 
 // doorHidden reports whether the door check may stay folded.

@@ -22,7 +22,7 @@ type Pages struct {
 	Now func() time.Time
 }
 
-// mostShares is how many owners the form has room for.
+// mostShares is how many owners an animal can have.
 const mostShares = 4
 
 // shareForm is one owner as typed.
@@ -32,7 +32,7 @@ type shareForm struct{ Portion, Name, Phone, Sold, Evidence string }
 type killForm struct {
 	Thirty, KnownBy, Note, SaidBy string
 	Household                     bool
-	Shares                        [mostShares]shareForm
+	Shares                        []shareForm
 }
 
 // killView is the page: what is known, and the forms for what is not.
@@ -72,7 +72,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	v.Act = signin.NewAct()
-	v.Form.Shares[0].Sold = ui.TypedDay(r.Context(), v.Animal.KilledAt)
+	v.Form.Shares = v.booked(r.Context())
 	return ui.Render(w, r, http.StatusOK, killPage(v))
 }
 
@@ -94,9 +94,30 @@ func (p *Pages) view(r *http.Request) (v killView, err error) {
 	return v, err
 }
 
-// Enter serves POST /animals/{number}/kill.
+// booked is a row for each owner whose part was ordered or told already, or one.
+func (v killView) booked(ctx context.Context) (rows []shareForm) {
+	sold := ui.TypedDay(ctx, v.Animal.KilledAt)
+	for _, m := range v.Mates {
+		if !m.Farmer && len(rows) < mostShares {
+			rows = append(rows, shareForm{Portion: string(m.Portion), Name: m.Name, Phone: m.Phone, Sold: sold})
+		}
+	}
+	if len(rows) == 0 {
+		rows = []shareForm{{Sold: sold}}
+	}
+	return rows
+}
+
+// full reports whether there is no room for another owner.
+func (f killForm) full() bool { return len(f.Shares) >= mostShares }
+
+// Enter serves POST /animals/{number}/kill; the button that adds an owner only shows
+// the form again with a row more.
 func (p *Pages) Enter(w http.ResponseWriter, r *http.Request) error {
 	v := killView{Which: "kill", Form: readKill(r)}
+	if r.FormValue("another") != "" {
+		return p.another(w, r, v.Form)
+	}
 	return p.do(w, r, v, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
 		k, err := v.Form.kill(ctx)
 		if err != nil {
@@ -104,6 +125,19 @@ func (p *Pages) Enter(w http.ResponseWriter, r *http.Request) error {
 		}
 		return p.DB.EnterKill(ctx, act, n, k)
 	})
+}
+
+// another shows the form as it was typed, with room for one more owner.
+func (p *Pages) another(w http.ResponseWriter, r *http.Request, f killForm) error {
+	v, err := p.view(r)
+	if err != nil {
+		return err
+	}
+	if !f.full() {
+		f.Shares = append(f.Shares, shareForm{Sold: ui.TypedDay(r.Context(), v.Animal.KilledAt)})
+	}
+	v.Act, v.Form = r.FormValue("act"), f
+	return ui.Render(w, r, http.StatusOK, killPage(v))
 }
 
 // TakeOut serves POST /animals/{number}/kill/spine.
@@ -158,10 +192,13 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, typed killView, what 
 
 func readKill(r *http.Request) (f killForm) {
 	f = killForm{Thirty: r.FormValue("thirty_months"), KnownBy: r.FormValue("known_by"), Note: r.FormValue("age_note"), SaidBy: r.FormValue("said_by"), Household: r.FormValue("household") == "yes"}
-	for i := range f.Shares {
+	for i := range mostShares {
 		n := strconv.Itoa(i + 1)
-		f.Shares[i] = shareForm{Portion: r.FormValue("portion" + n), Name: strings.TrimSpace(r.FormValue("owner" + n)), Phone: r.FormValue("phone" + n),
-			Sold: r.FormValue("sold" + n), Evidence: r.FormValue("evidence" + n)}
+		if i > 0 && !r.Form.Has("owner"+n) {
+			break
+		}
+		f.Shares = append(f.Shares, shareForm{Portion: r.FormValue("portion" + n), Name: strings.TrimSpace(r.FormValue("owner" + n)), Phone: r.FormValue("phone" + n),
+			Sold: r.FormValue("sold" + n), Evidence: r.FormValue("evidence" + n)})
 	}
 	return f
 }

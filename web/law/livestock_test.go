@@ -218,3 +218,37 @@ func atOnce(t *testing.T, devices []*webtest.Browser, path string, form url.Valu
 	all.Wait()
 	return wins
 }
+
+// The form of the kill has a row for each part that was ordered, and one more for each
+// press of the button, without a script and with all that was typed; never more than
+// the four quarters.
+func TestRoomForEachOwner(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	n := cow(t, s)
+	bob, at := s.As(t, s.Bob), "/animals/"+string(n)
+	rows := func(a webtest.Answer, want int, says ...string) {
+		t.Helper()
+		a.Wants(t, http.StatusOK, says...)
+		if got := strings.Count(a.Body, `name="owner`); got != want {
+			t.Errorf("%d rows for owners, want %d", got, want)
+		}
+	}
+	rows(bob.Get(at+"/kill"), 1, "Add an owner")
+	post(t, bob, at+"/order", portionOrder("L", "Marla Finch", "0", "t-bones"))
+	post(t, bob, at+"/order", portionOrder("R", "Orrin Beck", "1", "t-bones"))
+	rows(bob.Get(at+"/kill"), 2, `value="Marla Finch"`, `value="Orrin Beck"`)
+	typed := killed("no", "papers", [2]string{"L", "Marla Finch"}, [2]string{"R1", "Orrin Beck"}, [2]string{"R2", "Lena Prather"})
+	typed.Set("another", "yes")
+	rows(bob.Post(at+"/kill", typed), 4, `value="Lena Prather"`, `value="bill of sale"`)
+	typed.Set("owner4", "")
+	if a := bob.Post(at+"/kill", typed); strings.Contains(a.Body, "Add an owner") {
+		t.Error("a fifth owner is offered")
+	}
+	if strings.Contains(bob.Get(at+"/kill").Body, "Entered") {
+		t.Error("the button that adds an owner enters the kill")
+	}
+	typed.Del("another")
+	post(t, bob, at+"/kill", typed)
+}
