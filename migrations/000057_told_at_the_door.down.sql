@@ -1,3 +1,3 @@
 ALTER TABLE refusals DROP COLUMN statute_id, DROP COLUMN said;
 
-COMMENT ON SCHEMA public IS 'coldrail 53';
+COMMENT ON SCHEMA public IS 'coldrail 56';
