@@ -147,7 +147,7 @@ func TestRefusedAtDoor(t *testing.T) {
 	act, deep := s.Act(s.Bob, now), domain.Fahrenheit(68)
 	r := animal.Refusal{Finding: animal.WarmLong, Reason: "shot yesterday noon, hung in a garage", Species: domain.Whitetail, Name: "Orrin Beck", Deep: &deep}
 	for range 2 {
-		must(t, s.RefuseAtDoor(ctx, act, r, aPicture))
+		must(t, s.RefuseAtDoor(ctx, act, r, "", aPicture))
 	}
 	list, err := s.RefusedAtDoor(ctx, 10)
 	if err != nil || len(list) != 1 || len(list[0].Photos) != 1 || list[0].By != "BT" || *list[0].DeepC != deep {
@@ -161,7 +161,7 @@ func TestRefusedAtDoor(t *testing.T) {
 		t.Errorf("time line: %+v", lines)
 	}
 	for at, bad := range map[string]animal.Refusal{"finding": {Finding: "ugly", Reason: "x"}, "reason": {Finding: animal.Full}, "told": {Finding: animal.Sick, Reason: "thin"}} {
-		if e := domain.As(s.RefuseAtDoor(ctx, s.Act(s.Bob, now), bad, nil)); e.At != at {
+		if e := domain.As(s.RefuseAtDoor(ctx, s.Act(s.Bob, now), bad, "", nil)); e.At != at {
 			t.Errorf("%+v: %v", bad, e)
 		}
 	}
