@@ -60,11 +60,12 @@ func commands() map[string]command {
 		"serve": serveCommand, "demo": demoCommand, "migrate": migrateCommand, "staff": staffCommand,
 		"calc": calcCommand, "readings": readingsCommand, "check": checkCommand,
 		"trust": trustCommand, "backup": backupCommand, "restore": restoreCommand, "export": exportCommand,
+		"publish": publishCommand,
 	}
 }
 
 // order in which --help lists the commands: as somebody would need them.
-var helpOrder = []string{"serve", "demo", "migrate", "staff", "readings", "backup", "restore", "export", "trust", "calc", "check"}
+var helpOrder = []string{"serve", "demo", "migrate", "staff", "readings", "backup", "restore", "export", "publish", "trust", "calc", "check"}
 
 // run is main without the process around it. It returns the exit status.
 func run(ctx context.Context, args []string, env func(string) string, in io.Reader, out, report io.Writer) int {

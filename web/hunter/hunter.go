@@ -27,9 +27,11 @@ type Pages struct {
 // view is one animal as its owner may see it.
 type view struct {
 	db.Owned
-	Verdict *ageing.Verdict // nil where it does not hang, or nothing can be said
-	Now     time.Time
-	house   *house
+	Portion   cutting.Portion // of a shared animal; empty: the whole
+	Verdict   *ageing.Verdict // nil where it does not hang, or nothing can be said
+	Now       time.Time
+	Published bool // a finished page, written again when its words change
+	house     *house
 }
 
 // Show serves GET /s/{token}. A link that is wrong, of an animal that is not
@@ -66,32 +68,49 @@ func (p *Pages) answer(w http.ResponseWriter, r *http.Request, o opened, m db.Ma
 
 // page is what the owner may see now.
 func (p *Pages) page(ctx context.Context, o opened, m db.Mark, h *house) (templ.Component, error) {
-	owned, err := p.DB.Owned(ctx, o.animal, m)
+	v, there, err := p.look(ctx, o, m, h)
 	if err != nil {
 		return nil, err
 	}
+	if !there {
+		return nothingHere(), nil
+	}
+	return v.page(), nil
+}
+
+// look reads it; there is false where the animal has no such share.
+func (p *Pages) look(ctx context.Context, o opened, m db.Mark, h *house) (v view, there bool, err error) {
+	v = view{Portion: o.portion, Now: p.Now(), house: h}
+	if v.Owned, err = p.DB.Owned(ctx, o.animal, m); err != nil {
+		return v, false, err
+	}
 	if o.portion != cutting.WholeAnimal {
-		var there bool
-		if owned, there, err = p.DB.OwnedShare(ctx, owned, o.portion); err != nil {
-			return nil, err
-		} else if !there {
-			return nothingHere(), nil
+		if v.Owned, there, err = p.DB.OwnedShare(ctx, v.Owned, o.portion); err != nil || !there {
+			return v, false, err
 		}
 	}
-	v := view{Owned: owned, Now: p.Now(), house: h}
-	if owned.MustCall() {
-		return pleaseCall(v), nil
+	if v.Physical.OnRail() && !v.MustCall() {
+		v.Verdict, _, err = p.DB.VerdictOf(ctx, o.animal, v.Revision, v.Now)
 	}
-	if owned.Physical.OnRail() {
-		if v.Verdict, _, err = p.DB.VerdictOf(ctx, o.animal, owned.Revision, v.Now); err != nil {
-			return nil, err
-		}
+	return v, true, err
+}
+
+// page chooses what may be said.
+func (v view) page() templ.Component {
+	switch {
+	case v.MustCall(), v.Verdict != nil && v.Verdict.Condition == ageing.Stop:
+		return pleaseCall(v)
+	case v.Shared && v.Portion == cutting.WholeAnimal:
+		return sharedPage(v)
 	}
-	if v.Verdict != nil && v.Verdict.Condition == ageing.Stop {
-		return pleaseCall(v), nil
+	return page(v)
+}
+
+// asOf is the moment of a page that the server makes, the day of a finished one:
+// that is written again when its words change, or the day.
+func (v view) asOf(ctx context.Context) string {
+	if v.Published {
+		return ui.Day(ctx, v.Now)
 	}
-	if owned.Shared && o.portion == cutting.WholeAnimal {
-		return sharedPage(v), nil
-	}
-	return page(v), nil
+	return ui.Moment(ctx, v.Now)
 }

@@ -52,9 +52,13 @@ const sharePurpose = "coldrail link of one share of an animal"
 //
 // n is the place of the portion in cutting.AllPortions, one byte.
 func ShareLink(publicURL string, secret []byte, animal uuid.UUID, portion cutting.Portion, revision int) string {
+	return publicURL + "/s/" + shareToken(secret, animal, portion, revision)
+}
+
+func shareToken(secret []byte, animal uuid.UUID, portion cutting.Portion, revision int) string {
 	n := byte(slices.Index(cutting.AllPortions, portion))
 	raw := append(animal[:], n)
-	return publicURL + "/s/" + base64.RawURLEncoding.EncodeToString(append(raw, sealOf(secret, sharePurpose, raw, revision)...))
+	return base64.RawURLEncoding.EncodeToString(append(raw, sealOf(secret, sharePurpose, raw, revision)...))
 }
 
 func seal(secret []byte, animal uuid.UUID, revision int) []byte {

@@ -6,6 +6,8 @@ import (
 	"sync"
 	"time"
 
+	"coldrail/static"
+
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 )
@@ -25,6 +27,7 @@ type scene struct {
 	Shop
 	printer *message.Printer
 	english bool
+	under   string // the path that static files stand under; empty: the root
 }
 
 type sceneKey struct{}
@@ -47,6 +50,17 @@ func newScene(shop Shop) *scene {
 func WithShop(ctx context.Context, shop Shop) context.Context {
 	return context.WithValue(ctx, sceneKey{}, newScene(shop))
 }
+
+// Under has a page ask for its style below a path, as a host that is not ours may need
+// it: "/deer" for https://example.com/deer.
+func Under(ctx context.Context, path string) context.Context {
+	s := *sceneOf(ctx)
+	s.under = path
+	return context.WithValue(ctx, sceneKey{}, &s)
+}
+
+// file is the address of an embedded file on this page.
+func file(ctx context.Context, name string) string { return sceneOf(ctx).under + static.URL(name) }
 
 // InLanguage has the request answered in another language than the shop's; "" is
 // the shop's.
