@@ -3,7 +3,6 @@ package db
 import (
 	"context"
 	"fmt"
-	"slices"
 	"time"
 
 	"coldrail/domain"
@@ -58,95 +57,13 @@ type Letter struct {
 	SentAt     *time.Time
 	How        string // mail or certified
 	BackAt     *time.Time
+	BackPhoto  *uuid.UUID // the picture of it, once it came back
 }
 
 const lettersOf = `
-	SELECT l.id, l.words, l.written_at, w.initials AS written_by, l.approved_at, coalesce(p.initials, '') AS approved_by, l.sent_at, l.how, l.back_at
+	SELECT l.id, l.words, l.written_at, w.initials AS written_by, l.approved_at, coalesce(p.initials, '') AS approved_by, l.sent_at, l.how, l.back_at,
+	       (SELECT d.id FROM door_photos d WHERE d.letter_id = l.id ORDER BY d.at DESC LIMIT 1) AS back_photo
 	FROM letters l JOIN staff w ON w.id = l.written_by LEFT JOIN staff p ON p.id = l.approved_by`
-
-// Uncollected is an animal nobody has fetched, with what was done to reach its owner.
-type Uncollected struct {
-	Waiting
-	Told animal.Told
-}
-
-// Rung is what comes next by the shop's ladder.
-func (u Uncollected) Rung(l animal.Ladder, now time.Time) animal.Rung { return l.Rung(u.Told, now) }
-
-const toldColumns = `
-	n.first, n.last, coalesce(n.tries, 0)::int AS tries, coalesce(n.lately, 0)::int AS lately,
-	coalesce(l.letters, 0)::int AS letters, l.sent_at, l.back_at, coalesce(l.drafted, false) AS drafted, coalesce(l.approved, false) AS approved
-	FROM animals a
-	LEFT JOIN LATERAL (SELECT min(at) AS first, max(at) AS last, count(*) AS tries, count(*) FILTER (WHERE at > $1::timestamptz - interval '7 days') AS lately
-	  FROM contacts c WHERE c.animal_id = a.id AND c.way <> 'mail' AND c.outcome <> 'failed' AND c.at >= (SELECT min(placed_at) FROM boxes WHERE animal_id = a.id)) n ON true
-	LEFT JOIN LATERAL (SELECT count(*) FILTER (WHERE sent_at IS NOT NULL) AS letters, max(sent_at) AS sent_at, max(back_at) AS back_at,
-	  bool_or(approved_at IS NULL) AS drafted, bool_or(approved_at IS NOT NULL AND sent_at IS NULL) AS approved
-	  FROM letters WHERE animal_id = a.id) l ON true`
-
-type toldRow struct {
-	Number            domain.ShopNumber
-	First, Last       *time.Time
-	Tries, Lately     int
-	Letters           int
-	SentAt, BackAt    *time.Time
-	Drafted, Approved bool
-}
-
-func (r toldRow) told() animal.Told {
-	t := animal.Told{Tries: r.Tries, Lately: r.Lately, Letters: r.Letters, Drafted: r.Drafted, Approved: r.Approved}
-	for _, p := range []struct {
-		from *time.Time
-		into *time.Time
-	}{{r.First, &t.First}, {r.Last, &t.Last}, {r.SentAt, &t.SentAt}, {r.BackAt, &t.BackAt}} {
-		if p.from != nil {
-			*p.into = *p.from
-		}
-	}
-	return t
-}
-
-// Uncollected lists what waits in the freezer, with what was done about it, the
-// longest waiting first.
-func (db *DB) Uncollected(ctx context.Context, now time.Time, limit int) ([]Uncollected, error) {
-	waiting, err := db.WaitingForPickup(ctx, limit)
-	if err != nil {
-		return nil, err
-	}
-	rows, err := all[toldRow](ctx, db.pool, `SELECT a.number, `+toldColumns+` WHERE a.physical IN ('stored', 'part-released', 'unclaimed')`, now)
-	if err != nil {
-		return nil, err
-	}
-	told := map[domain.ShopNumber]animal.Told{}
-	for _, r := range rows {
-		told[r.Number] = r.told()
-	}
-	list := make([]Uncollected, len(waiting))
-	for i, w := range waiting {
-		list[i] = Uncollected{Waiting: w, Told: told[w.Number]}
-	}
-	return list, nil
-}
-
-// lettersDue lists those for which a letter is to be written, approved or sent, or
-// the owner is to decide.
-func (db *DB) lettersDue(ctx context.Context, now time.Time) ([]Uncollected, error) {
-	f, err := db.Fetching(ctx)
-	if err != nil || !f.On {
-		return nil, err
-	}
-	list, err := db.Uncollected(ctx, now, 300)
-	return slices.DeleteFunc(list, func(u Uncollected) bool { return !u.Rung(f.Ladder, now).Due() }), err
-}
-
-// ToldAbout is what was done to reach the owner of one animal.
-func (db *DB) ToldAbout(ctx context.Context, number domain.ShopNumber, now time.Time) (animal.Told, error) {
-	return toldAbout(ctx, db.pool, number, now)
-}
-
-func toldAbout(ctx context.Context, q querier, number domain.ShopNumber, now time.Time) (animal.Told, error) {
-	r, _, err := one[toldRow](ctx, q, `SELECT a.number, `+toldColumns+` WHERE a.number = $2`, now, number)
-	return r.told(), err
-}
 
 // Letters lists the letters about an animal, the newest first.
 func (db *DB) Letters(ctx context.Context, number domain.ShopNumber) ([]Letter, error) {
@@ -163,15 +80,11 @@ func (db *DB) ladderAct(ctx context.Context, act Act, what string, number domain
 		if !a.Physical.InHouse() || !a.Physical.Cut() {
 			return line{}, domain.Refuse("ladder", "It is %s: nothing of it waits to be fetched.", a.Physical.Words())
 		}
-		f, err := fetching(ctx, tx)
+		u, err := unfetched(ctx, tx, number, act.At)
 		if err != nil {
 			return line{}, err
 		}
-		told, err := toldAbout(ctx, tx, number, act.At)
-		if err != nil {
-			return line{}, err
-		}
-		l, err := do(tx, a, f.Ladder, told)
+		l, err := do(tx, a, u.Ladder, u.Told)
 		if err != nil {
 			return line{}, err
 		}
@@ -214,7 +127,8 @@ func (db *DB) ApproveLetter(ctx context.Context, act Act, number domain.ShopNumb
 	})
 }
 
-// SendLetter notes that the approved letter went to the post. It counts as a try.
+// SendLetter notes that the approved letter went to the post. It counts as a try, and
+// what the state wants reported of it comes up among the notices.
 func (db *DB) SendLetter(ctx context.Context, act Act, number domain.ShopNumber, how string) error {
 	if how != "mail" && how != "certified" {
 		return domain.Wrong("how", "Say how it went: by mail, or certified.")
@@ -227,19 +141,31 @@ func (db *DB) SendLetter(ctx context.Context, act Act, number domain.ShopNumber,
 		}
 		rows := &pgx.Batch{}
 		rows.Queue(`INSERT INTO contacts (id, animal_id, way, outcome, note, at, by_staff) VALUES ($1, $2, 'mail', 'sent', $3, $4, $5)`, act.ID, a.ID, how, act.At, act.Staff)
+		if err == nil {
+			err = queueAbandoned(ctx, tx, rows, act, a)
+		}
 		return line{What: "send-letter", Detail: map[string]any{"how": how}, Rows: rows}, err
 	})
 }
 
-// LetterCameBack notes that the last letter was returned undelivered.
-func (db *DB) LetterCameBack(ctx context.Context, act Act, number domain.ShopNumber) error {
-	return db.ladderAct(ctx, act, "letter came back", number, func(tx pgx.Tx, a Animal, _ animal.Ladder, _ animal.Told) (line, error) {
-		tag, err := tx.Exec(ctx, `
-			UPDATE letters SET back_at = $2 WHERE id = (SELECT id FROM letters WHERE animal_id = $1 AND sent_at IS NOT NULL ORDER BY sent_at DESC LIMIT 1) AND back_at IS NULL`, a.ID, act.At)
-		if err == nil && tag.RowsAffected() == 0 {
+// LetterCameBack notes that the last letter was returned undelivered, with a picture
+// of it where one was taken. A picture may follow later.
+func (db *DB) LetterCameBack(ctx context.Context, act Act, number domain.ShopNumber, picture []byte) error {
+	return db.ladderAct(ctx, act, "letter came back", number, func(tx pgx.Tx, a Animal, _ animal.Ladder, t animal.Told) (line, error) {
+		last, found, err := one[struct {
+			ID   uuid.UUID
+			Back *time.Time
+		}](ctx, tx, `SELECT id, back_at AS back FROM letters WHERE animal_id = $1 AND sent_at IS NOT NULL ORDER BY sent_at DESC LIMIT 1`, a.ID)
+		if err == nil && (!found || last.Back != nil && (len(picture) == 0 || t.BackSeen)) {
 			err = domain.Taken("No letter is out that could have come back. Look again.")
 		}
-		return line{What: "letter-back"}, err
+		if err != nil {
+			return line{}, err
+		}
+		rows := &pgx.Batch{}
+		rows.Queue(`UPDATE letters SET back_at = coalesce(back_at, $2) WHERE id = $1`, last.ID, act.At)
+		queueDoorPhoto(rows, act, doorPhoto{Animal: a.ID, Letter: last.ID, Jpeg: picture})
+		return line{What: "letter-back", Rows: rows}, nil
 	})
 }
 

@@ -48,7 +48,7 @@ func TestLadder(t *testing.T) {
 		must(t, s.ApproveLetter(ctx, approve, n))
 	}
 	oneWins(t, func(by db.Staff) error { return s.SendLetter(ctx, s.Act(by, posted), n, "certified") }, s.Ann, s.Bob)
-	oneWins(t, func(by db.Staff) error { return s.LetterCameBack(ctx, s.Act(by, on(12, 12)), n) }, s.Ann, s.Bob)
+	oneWins(t, func(by db.Staff) error { return s.LetterCameBack(ctx, s.Act(by, on(12, 12)), n, nil) }, s.Ann, s.Bob)
 
 	give := db.Donation{Recipient: "Mill Street Pantry", Kg: domain.Pounds(41), Why: "report sent Dec 12, answer kept", Signature: db.Signature{Signer: "Rosa Lunt"}}
 	refused("nine days after the letter", s.GiveAway(ctx, s.Act(s.Ann, on(12, 12)), n, give), "too early")

@@ -96,10 +96,11 @@ func (db *DB) RefusedAtDoor(ctx context.Context, limit int) ([]RefusedAtDoor, er
 	return all[RefusedAtDoor](ctx, db.pool, refusalColumns+`ORDER BY r.at DESC, r.id DESC LIMIT $1`, limit)
 }
 
-// doorPhoto is a picture of one thing at the door: one of the three is set.
+// doorPhoto is a picture of one thing at the door: an animal, a refusal or a find of
+// the bay; or of an animal's letter that came back.
 type doorPhoto struct {
-	Animal, Refusal, Find uuid.UUID
-	Jpeg                  []byte
+	Animal, Refusal, Find, Letter uuid.UUID
+	Jpeg                          []byte
 }
 
 // queueDoorPhoto keeps the picture where one was taken.
@@ -107,8 +108,8 @@ func queueDoorPhoto(rows *pgx.Batch, act Act, p doorPhoto) {
 	if len(p.Jpeg) == 0 {
 		return
 	}
-	rows.Queue(`INSERT INTO door_photos (id, animal_id, refusal_id, find_id, at, by_staff, jpeg) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
-		uuid.Must(uuid.NewV7()), orNull(p.Animal), orNull(p.Refusal), orNull(p.Find), act.At, act.Staff, p.Jpeg)
+	rows.Queue(`INSERT INTO door_photos (id, animal_id, refusal_id, find_id, letter_id, at, by_staff, jpeg) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,
+		uuid.Must(uuid.NewV7()), orNull(p.Animal), orNull(p.Refusal), orNull(p.Find), orNull(p.Letter), act.At, act.Staff, p.Jpeg)
 }
 
 // DoorPhotos lists the pictures taken of an animal at the door, those of the bay
@@ -116,7 +117,7 @@ func queueDoorPhoto(rows *pgx.Batch, act Act, p doorPhoto) {
 func (db *DB) DoorPhotos(ctx context.Context, id uuid.UUID) ([]uuid.UUID, error) {
 	list, err := all[struct{ ID uuid.UUID }](ctx, db.pool, `
 		SELECT p.id FROM door_photos p LEFT JOIN night_finds f ON f.id = p.find_id
-		WHERE p.animal_id = $1 OR f.animal_id = $1 ORDER BY p.at LIMIT 20`, id)
+		WHERE (p.animal_id = $1 OR f.animal_id = $1) AND p.letter_id IS NULL ORDER BY p.at LIMIT 20`, id)
 	ids := make([]uuid.UUID, len(list))
 	for i, p := range list {
 		ids[i] = p.ID

@@ -242,6 +242,7 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/pickup/{number}/letters/approve", s.page(counter.Approve))
 	r.Get("/pickup/{number}/letters/{id}", s.page(counter.LetterSheet))
 	r.Get("/pickup/{number}/donation", s.page(counter.DonationSheet))
+	r.Get("/pickup/{number}/report", s.page(counter.ReportSheet))
 	r.Post("/pickup/{number}/give-away", s.page(counter.GiveAway))
 	r.Get("/office/fetching", s.page(counter.ShowFetching))
 	r.Post("/office/fetching", s.page(counter.SetFetching))

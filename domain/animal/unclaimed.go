@@ -7,15 +7,30 @@ import (
 )
 
 // Ladder is how the shop goes about meat nobody fetches: the days are counted from
-// the first notice. Nothing of it happens while it is off. The state's own rule goes
-// before these days (trade.md 8, 7; common practice, no source).
+// the first notice. Nothing of it happens while it is off. Where the state counts days
+// of its own, those take the place of the shop's (trade.md 8, 7; the shop's are common
+// practice, no source).
 type Ladder struct {
 	On              bool
 	SecondDays      int // a second notice
 	LetterDays      int // a letter, approved by the owner
 	DecideDays      int // the owner decides: given away, never sold
 	AfterLetterDays int // and not before so many days after the letter was sent
+
+	State Terms // of one animal; empty where the state counts nothing
 }
+
+// Terms are the days the state's rules set for one animal. A zero time: the rules say
+// nothing of it.
+type Terms struct {
+	Letter      time.Time // no letter before
+	Report      time.Time // the agency is told from then on
+	Decide      time.Time // it may be given away after
+	FromMailing bool      // the decision is counted from the mailing of a letter
+}
+
+// Counts reports whether the state counts any days at all.
+func (t Terms) Counts() bool { return !t.Letter.IsZero() || t.FromMailing }
 
 // Rung is how far the ladder has come for one animal.
 type Rung string
@@ -29,6 +44,7 @@ const (
 	ApproveIt   Rung = "approve-letter"
 	SendIt      Rung = "send-letter"
 	LetterOut   Rung = "letter-out"
+	TellAgency  Rung = "tell-agency"
 	Decide      Rung = "decide"
 )
 
@@ -43,6 +59,9 @@ type Told struct {
 	BackAt   time.Time // the last letter came back undelivered
 	Drafted  bool      // a letter is written and not approved
 	Approved bool      // and approved, not sent
+
+	ReportOpen bool // the state wants a report, and nobody has made it yet
+	BackSeen   bool // there is a picture of the letter that came back
 }
 
 // triesForLetter is how many tries in a week are enough for a letter before its day
@@ -51,11 +70,9 @@ const triesForLetter = 3
 
 // Rung says what comes next for the animal at now.
 func (l Ladder) Rung(t Told, now time.Time) Rung {
-	if t.First.IsZero() {
-		return NotTold
-	}
-	days := int(now.Sub(t.First).Hours() / 24)
 	switch {
+	case !l.On && t.First.IsZero():
+		return NotTold
 	case !l.On:
 		return Waits
 	case t.Approved:
@@ -63,22 +80,52 @@ func (l Ladder) Rung(t Told, now time.Time) Rung {
 	case t.Drafted:
 		return ApproveIt
 	case t.Letters > 0:
-		if days >= l.DecideDays && now.Sub(t.SentAt) >= time.Duration(l.AfterLetterDays)*24*time.Hour {
-			return Decide
-		}
-		return LetterOut
-	case days >= l.LetterDays || t.Lately >= triesForLetter:
+		return l.afterLetter(t, now)
+	case l.letterDue(t, now):
 		return WriteLetter
-	case days >= l.SecondDays && t.Tries < 2:
+	case t.First.IsZero():
+		return NotTold
+	case daysSince(t.First, now) >= l.SecondDays && t.Tries < 2:
 		return TellAgain
 	}
 	return Waits
 }
 
-// DecideOn is the first day on which the owner may decide; zero before a letter is out.
+// afterLetter is the rung once a letter is out.
+func (l Ladder) afterLetter(t Told, now time.Time) Rung {
+	switch {
+	case t.ReportOpen && !now.Before(l.State.Report):
+		return TellAgency
+	case !t.ReportOpen && !now.Before(l.DecideOn(t)):
+		return Decide
+	}
+	return LetterOut
+}
+
+// letterDue reports whether a letter is to be written: on the state's day, or where
+// the state names none on the shop's, or after three tries in a week.
+func (l Ladder) letterDue(t Told, now time.Time) bool {
+	if !l.State.Letter.IsZero() {
+		return !now.Before(l.State.Letter)
+	}
+	return !t.First.IsZero() && daysSince(t.First, now) >= l.LetterDays || t.Lately >= triesForLetter
+}
+
+// AnswerWithin is how many days a letter of today gives for an answer: as many as lie
+// before the meat may be given away by the shop's days, least at the least. Where the
+// state counts from the mailing the letter gives its rule in its own words besides.
+func (l Ladder) AnswerWithin(least int) int { return max(l.AfterLetterDays, least) }
+
+func daysSince(from, now time.Time) int { return int(now.Sub(from).Hours() / 24) }
+
+// DecideOn is the first moment at which the owner may decide; zero before a letter is
+// out.
 func (l Ladder) DecideOn(t Told) time.Time {
 	if t.Letters == 0 {
 		return time.Time{}
+	}
+	if l.State.FromMailing {
+		return l.State.Decide.Add(time.Minute)
 	}
 	byNotice, byLetter := t.First.AddDate(0, 0, l.DecideDays), t.SentAt.AddDate(0, 0, l.AfterLetterDays)
 	if byLetter.After(byNotice) {
@@ -88,7 +135,9 @@ func (l Ladder) DecideOn(t Told) time.Time {
 }
 
 // Due reports whether somebody has to write, approve, send or decide now.
-func (r Rung) Due() bool { return r == WriteLetter || r == ApproveIt || r == SendIt || r == Decide }
+func (r Rung) Due() bool {
+	return r == WriteLetter || r == ApproveIt || r == SendIt || r == TellAgency || r == Decide
+}
 
 // Words says the rung as what to do.
 func (r Rung) Words() domain.Words {
@@ -105,6 +154,8 @@ func (r Rung) Words() domain.Words {
 		return domain.Say("a letter is approved: print and send it")
 	case LetterOut:
 		return domain.Say("the letter is out")
+	case TellAgency:
+		return domain.Say("the state wants a report: make it")
 	case Decide:
 		return domain.Say("the owner of the shop decides")
 	}
@@ -133,7 +184,10 @@ func (l Ladder) MayWrite(t Told, now time.Time) error {
 		return domain.Refuse("ladder", "Letters are off. The owner of the shop turns them on first.")
 	case r == ApproveIt || r == SendIt:
 		return domain.Taken("A letter is written already. Look at it first.")
-	case r != WriteLetter && r != LetterOut && r != Decide:
+	case r != WriteLetter && r != LetterOut && r != TellAgency && r != Decide:
+		if !l.State.Letter.IsZero() {
+			return domain.Refuse("ladder", "It is too early for a letter: your state's rule wants it kept until %s.", l.State.Letter)
+		}
 		return domain.Refuse("ladder", "It is too early for a letter: first %v.", r.Words())
 	}
 	return nil
@@ -145,6 +199,10 @@ func (l Ladder) MayGiveAway(t Told, now time.Time) error {
 	switch r := l.Rung(t, now); {
 	case !l.On:
 		return domain.Refuse("ladder", "The ladder for meat nobody fetches is off. The owner of the shop turns it on first.")
+	case t.Letters > 0 && t.ReportOpen:
+		return domain.Refuse("ladder", "Your state wants a report first. Print it, make it, and note it on the page of notices.")
+	case l.State.FromMailing && !t.BackAt.IsZero() && !t.BackSeen:
+		return domain.Refuse("ladder", "Take a picture of the letter that came back first: it is kept with the report.")
 	case r != Decide:
 		return domain.Refuse("ladder", "It is too early to give it away: %v. Your state may ask for more days and a report.", r.Words())
 	}
@@ -160,8 +218,9 @@ type LetterTo struct {
 	Kg      domain.Kilogram
 	Told    Told
 	Owed    domain.Cents
-	Phone   string // the shop's
-	Within  int    // days to answer
+	Phone   string         // the shop's
+	Within  int            // days to answer
+	Law     []domain.Words // what the state's rules say, each with where it stands
 }
 
 // Sentences are the letter, sentence by sentence. It never speaks of a sale but to
@@ -180,6 +239,8 @@ func (l LetterTo) Sentences() []domain.Words {
 	if l.Phone != "" {
 		come = domain.Say("Please come for it, or call us at %s, within %d days of this letter.", l.Phone, l.Within)
 	}
-	return append(said, come,
+	said = append(said, come)
+	said = append(said, l.Law...)
+	return append(said,
 		domain.Say("If we do not hear from you it may then be given away, as the law of the state allows. It will not be sold."))
 }

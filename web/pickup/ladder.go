@@ -3,13 +3,14 @@ package pickup
 import (
 	"context"
 	"net/http"
-	"strconv"
 	"strings"
 	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/statute"
+	"coldrail/web/photo"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 
@@ -38,24 +39,20 @@ func (p *Pages) ShowUnclaimed(w http.ResponseWriter, r *http.Request) (err error
 // lettersView is one animal's letters, and what may be done now.
 type lettersView struct {
 	db.Pickup
-	Fetching db.Fetching
-	Told     animal.Told
-	Letters  []db.Letter
-	Now      time.Time
-	Owner    db.Owner
-	Draft    []string // the letter as it would be written now
-	Kg       domain.Kilogram
-	Owns     bool // whoever holds the tablet owns the shop
-	Form     giveForm
-	Which    string
-	Wrong    *domain.Error
+	db.Unfetched
+	Letters []db.Letter
+	Now     time.Time
+	Owner   db.Owner
+	Draft   []string // the letter as it would be written now
+	Kg      domain.Kilogram
+	Owns    bool // whoever holds the tablet owns the shop
+	Form    giveForm
+	Which   string
+	Wrong   *domain.Error
 }
 
 // giveForm is the donation as typed.
 type giveForm struct{ Act, Recipient, Address, Pounds, Why, Signer, Strokes string }
-
-// Rung is what comes next.
-func (v lettersView) Rung() animal.Rung { return v.Fetching.Rung(v.Told, v.Now) }
 
 // wrong is the error of one form of the page.
 func (v lettersView) wrong(which string) *domain.Error {
@@ -83,7 +80,11 @@ func (p *Pages) Letter(w http.ResponseWriter, r *http.Request) error {
 		case "send":
 			return p.DB.SendLetter(ctx, act, n, r.FormValue("how"))
 		case "back":
-			return p.DB.LetterCameBack(ctx, act, n)
+			picture, err := photo.Read(r, "photo")
+			if err != nil {
+				return err
+			}
+			return p.DB.LetterCameBack(ctx, act, n, picture)
 		}
 		return p.DB.WriteLetter(ctx, act, n, v.Draft)
 	})
@@ -144,10 +145,7 @@ func (p *Pages) letters(ctx context.Context, n domain.ShopNumber) (v lettersView
 	if v.Pickup, err = p.DB.Pickup(ctx, n); err != nil {
 		return v, err
 	}
-	if v.Fetching, err = p.DB.Fetching(ctx); err != nil {
-		return v, err
-	}
-	if v.Told, err = p.DB.ToldAbout(ctx, n, v.Now); err != nil {
+	if v.Unfetched, err = p.DB.UnfetchedOf(ctx, n, v.Now); err != nil {
 		return v, err
 	}
 	if v.Owner, err = p.DB.OwnerToWrite(ctx, n); err != nil {
@@ -161,7 +159,14 @@ func (p *Pages) letters(ctx context.Context, n domain.ShopNumber) (v lettersView
 	if v.Letters, err = p.DB.Letters(ctx, n); err != nil {
 		return v, err
 	}
-	letter := animal.LetterTo{Species: v.Animal.Species, Number: n, Told: v.Told, Owed: max(v.Account.Invoice().Balance(), 0), Phone: ui.ShopOf(ctx).Phone, Within: max(v.Fetching.AfterLetterDays, leastAnswer)}
+	v.draft(ctx)
+	return v, nil
+}
+
+// draft counts what is here and words the letter as it would be written now.
+func (v *lettersView) draft(ctx context.Context) {
+	letter := animal.LetterTo{Species: v.Animal.Species, Number: v.Animal.Number, Told: v.Told, Owed: max(v.Account.Invoice().Balance(), 0), Phone: ui.ShopOf(ctx).Phone,
+		Within: v.Ladder.AnswerWithin(leastAnswer), Law: lawOf(v.Rules)}
 	for _, b := range v.Boxes {
 		if b.ReleasedAt == nil {
 			letter.Boxes, v.Kg = letter.Boxes+1, v.Kg+b.NetKg
@@ -174,7 +179,17 @@ func (p *Pages) letters(ctx context.Context, n domain.ShopNumber) (v lettersView
 	for _, w := range letter.Sentences() {
 		v.Draft = append(v.Draft, ui.Say(ctx, w))
 	}
-	return v, nil
+}
+
+// lawOf is what the state's rules say of meat nobody fetches, each with where it
+// stands. What is told to an agency is no business of the letter.
+func lawOf(rules []statute.Rule) (law []domain.Words) {
+	for _, r := range rules {
+		if r.Topic == statute.Abandonment {
+			law = append(law, domain.Say("The rule of %s: %s (%s)", r.StateName, r.Says, r.Cites))
+		}
+	}
+	return law
 }
 
 // LetterSheet serves GET /pickup/{number}/letters/{id}: the letter on paper. One that
@@ -195,6 +210,23 @@ func (p *Pages) LetterSheet(w http.ResponseWriter, r *http.Request) error {
 	return domain.Missing("There is no such letter.")
 }
 
+// ReportSheet serves GET /pickup/{number}/report: what the state wants told, on paper,
+// once a letter is in the post.
+func (p *Pages) ReportSheet(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.letters(r.Context(), ui.ShopNumber(r))
+	if err != nil {
+		return err
+	}
+	rule, sent := v.Report(), v.lastSent()
+	switch {
+	case rule == nil:
+		return domain.Missing("No rule here asks for a report of meat nobody fetched.")
+	case sent == nil:
+		return domain.Refuse("ladder", "A letter comes first, then the report.")
+	}
+	return ui.Render(w, r, http.StatusOK, reportSheet(v, *rule, *sent))
+}
+
 // DonationSheet serves GET /pickup/{number}/donation: the form that goes with meat
 // that is given away, with its pounds.
 func (p *Pages) DonationSheet(w http.ResponseWriter, r *http.Request) error {
@@ -210,47 +242,4 @@ func (p *Pages) DonationSheet(w http.ResponseWriter, r *http.Request) error {
 		given = db.Given{Donation: db.Donation{Kg: v.Kg}}
 	}
 	return ui.Render(w, r, http.StatusOK, donationSheet(v, given))
-}
-
-// fetchView is the settings of handing out.
-type fetchView struct {
-	Act, Second, Letter, Decide, AfterLetter string
-	Stub, On                                 bool
-}
-
-// ShowFetching serves GET /office/fetching.
-func (p *Pages) ShowFetching(w http.ResponseWriter, r *http.Request) error {
-	f, err := p.DB.Fetching(r.Context())
-	if err != nil {
-		return err
-	}
-	return ui.Render(w, r, http.StatusOK, fetchingPage(fetchView{Act: signin.NewAct(), Second: strconv.Itoa(f.SecondDays), Letter: strconv.Itoa(f.LetterDays),
-		Decide: strconv.Itoa(f.DecideDays), AfterLetter: strconv.Itoa(f.AfterLetterDays), Stub: f.StubCollects, On: f.On}, nil))
-}
-
-// SetFetching serves POST /office/fetching.
-func (p *Pages) SetFetching(w http.ResponseWriter, r *http.Request) error {
-	v := fetchView{Act: r.FormValue("act"), Second: r.FormValue("second"), Letter: r.FormValue("letter"), Decide: r.FormValue("decide"), AfterLetter: r.FormValue("after_letter"),
-		Stub: r.FormValue("stub") == "yes", On: r.FormValue("on") == "yes"}
-	act, err := signin.Act(r, p.Now())
-	if err != nil {
-		return err
-	}
-	number := func(typed string) int {
-		n, err := strconv.Atoi(strings.TrimSpace(typed))
-		if err != nil {
-			return -1 // the domain asks for days
-		}
-		return n
-	}
-	err = p.DB.SetFetching(r.Context(), act, db.Fetching{StubCollects: v.Stub, Ladder: animal.Ladder{On: v.On, SecondDays: number(v.Second), LetterDays: number(v.Letter),
-		DecideDays: number(v.Decide), AfterLetterDays: number(v.AfterLetter)}})
-	if wrong := domain.As(err); err != nil && wrong.Kind == domain.Invalid {
-		return ui.Render(w, r, http.StatusUnprocessableEntity, fetchingPage(v, wrong))
-	}
-	if err != nil {
-		return err
-	}
-	http.Redirect(w, r, "/office/fetching", http.StatusSeeOther)
-	return nil
 }

@@ -5,6 +5,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain/animal"
+	"coldrail/domain/statute"
 	"coldrail/web/ui"
 )
 
@@ -19,7 +20,7 @@ func ladderNote(ctx context.Context, f db.Fetching) string {
 }
 
 func uncollectedLine(ctx context.Context, v ladderView, u db.Uncollected) ui.LineView {
-	rung := u.Rung(v.Fetching.Ladder, v.Now)
+	rung := u.Rung(v.Now)
 	l := ui.LineView{Mark: ui.Tag(u.Number), Title: ownerTitle(ctx, u.Waiting), Note: ui.T(ctx, "%s · %s", rung.Words(), waitingNote(ctx, u.Waiting, v.Now)),
 		Href: "/pickup/" + string(u.Number) + "/letters", Act: ui.T(ctx, "Open")}
 	if rung == animal.NotTold || rung == animal.TellAgain {
@@ -102,4 +103,51 @@ func givenOn(ctx context.Context, g db.Given) string {
 		return orLine("")
 	}
 	return ui.Date(ctx, g.At)
+}
+
+// ruleLine is a rule of the state with where it stands and from when its text is.
+func ruleLine(ctx context.Context, r statute.Rule) string {
+	return ui.T(ctx, "%s: %s %s, %s.", r.StateName, r.Says, r.Cites, r.TextDate)
+}
+
+// termsWords are the days the state sets for this animal; empty where it counts none.
+func termsWords(ctx context.Context, t animal.Terms) (said []string) {
+	if !t.Letter.IsZero() {
+		said = append(said, ui.T(ctx, "A letter from %s on.", ui.Day(ctx, t.Letter)))
+	}
+	if !t.Report.IsZero() {
+		said = append(said, ui.T(ctx, "The report from %s on.", ui.Day(ctx, t.Report)))
+	}
+	if !t.Decide.IsZero() {
+		said = append(said, ui.T(ctx, "Given away not before %s is over.", ui.Day(ctx, t.Decide)))
+	} else if t.FromMailing {
+		said = append(said, ui.T(ctx, "Given away only so long after a letter is in the post."))
+	}
+	return said
+}
+
+// whenBack says what came of the last letter.
+func whenBack(ctx context.Context, t animal.Told) string {
+	if t.BackAt.IsZero() {
+		return ui.T(ctx, "It did not come back.")
+	}
+	return ui.T(ctx, "It came back undelivered on %s.", ui.Date(ctx, t.BackAt))
+}
+
+// lastSent is the letter that is out, nil where none is.
+func (v lettersView) lastSent() *db.Letter {
+	for i, l := range v.Letters {
+		if l.SentAt != nil {
+			return &v.Letters[i]
+		}
+	}
+	return nil
+}
+
+// howSent says how the letter went.
+func howSent(ctx context.Context, l db.Letter) string {
+	if l.How == "certified" {
+		return ui.T(ctx, "certified")
+	}
+	return ui.T(ctx, "by mail")
 }
