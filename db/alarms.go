@@ -107,7 +107,7 @@ func (db *DB) RaiseAlarms(ctx context.Context, now time.Time) error {
 			WHERE i.closed_at IS NULL AND (i.ended_at IS NULL OR i.called_at > $2)
 			UNION ALL
 			SELECT 'silent-sensor', 'sensor ' || s.id || ' ' || extract(epoch FROM r.at)::bigint, s.cooler_id, s.name, r.at
-			FROM sensors s CROSS JOIN LATERAL (SELECT at FROM readings WHERE sensor_id = s.id AND flag = 'ok' AND at <= $1 ORDER BY at DESC LIMIT 1) r
+			FROM sensors s CROSS JOIN LATERAL (SELECT at FROM readings WHERE sensor_id = s.id AND flag = 'ok' AND at BETWEEN $5 AND $1 ORDER BY at DESC LIMIT 1) r
 			WHERE s.kind = 'posting' AND r.at < $3
 			UNION ALL
 			SELECT 'warm-freezer', 'freezer ' || c.id || ' ' || extract(epoch FROM w.since)::bigint, c.id, '', w.since
@@ -115,7 +115,7 @@ func (db *DB) RaiseAlarms(ctx context.Context, now time.Time) error {
 			CROSS JOIN LATERAL (SELECT at, c FROM readings WHERE cooler_id = c.id AND flag = 'ok' AND at BETWEEN $2 AND $1 ORDER BY at DESC LIMIT 1) last
 			CROSS JOIN LATERAL (SELECT min(at) AS since FROM readings WHERE cooler_id = c.id AND flag = 'ok' AND at BETWEEN $2 AND $1
 			  AND at > coalesce((SELECT max(at) FROM readings WHERE cooler_id = c.id AND flag = 'ok' AND at BETWEEN $2 AND $1 AND c <= $4), '-infinity')) w
-			WHERE c.kind = 'freezer' AND last.c > $4`, now, now.Add(-alarmLookBack), now.Add(-settings.Silent()), float64(round.FreezerAct))
+			WHERE c.kind = 'freezer' AND last.c > $4`, now, now.Add(-alarmLookBack), now.Add(-settings.Silent()), float64(round.FreezerAct), now.AddDate(0, -3, 0))
 		if err != nil {
 			return err
 		}

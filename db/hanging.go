@@ -104,7 +104,7 @@ func (db *DB) BoardMark(ctx context.Context) (mark string, err error) {
 // RailRoom is a cooler as the rail draws it.
 type RailRoom struct {
 	Cooler
-	AirC      *domain.Celsius // the newest good reading
+	AirC      *domain.Celsius // the newest good reading of the last month
 	AirAt     *time.Time
 	InPerDay  float64 // deer places that came and went a day over the last week
 	OutPerDay float64
@@ -112,6 +112,8 @@ type RailRoom struct {
 }
 
 // RailRooms lists the coolers (no freezers) with their rails in order from the door.
+// The air is looked for in the last month only: without a bound Postgres opens
+// every month there is, a hundred and more after ten seasons.
 func (db *DB) RailRooms(ctx context.Context, now time.Time) ([]RailRoom, error) {
 	rooms, err := all[RailRoom](ctx, db.pool, `
 		SELECT `+coolerColumns+`, n.c AS air_c, n.at AS air_at,
@@ -122,9 +124,9 @@ func (db *DB) RailRooms(ctx context.Context, now time.Time) ([]RailRoom, error) 
 		FROM coolers
 		LEFT JOIN LATERAL (
 		  SELECT c, at FROM readings JOIN sensors s ON s.id = sensor_id
-		  WHERE readings.cooler_id = coolers.id AND flag = 'ok' AND s.measures = 'air' ORDER BY at DESC LIMIT 1
+		  WHERE readings.cooler_id = coolers.id AND at > $2 AND flag = 'ok' AND s.measures = 'air' ORDER BY at DESC LIMIT 1
 		) n ON true
-		WHERE kind = 'cooler' ORDER BY id`, now.AddDate(0, 0, -7))
+		WHERE kind = 'cooler' ORDER BY id`, now.AddDate(0, 0, -7), now.AddDate(0, 0, -31))
 	if err != nil {
 		return nil, fmt.Errorf("rooms of the rail: %w", err)
 	}

@@ -73,12 +73,13 @@ func (o *Owned) show(ctx context.Context, q querier) (err error) {
 func (o *Owned) showRest(ctx context.Context, q querier) error {
 	var low, high *domain.Celsius
 	var readings int
+	// No month of readings from before it came in is opened.
 	err := q.QueryRow(ctx, `
 		SELECT count(*)::int, percentile_cont(0.05) WITHIN GROUP (ORDER BY d.c), percentile_cont(0.95) WITHIN GROUP (ORDER BY d.c)
 		FROM (SELECT DISTINCT r.cooler_id, o.since, coalesce(o.until, 'infinity') AS until
 		      FROM occupancies o JOIN places p ON p.id = o.place_id JOIN rails r ON r.id = p.rail_id WHERE o.animal_id = $1) stay
-		JOIN readings d ON d.cooler_id = stay.cooler_id AND d.at >= stay.since AND d.at < stay.until AND d.flag = 'ok'
-		JOIN sensors s ON s.id = d.sensor_id AND s.measures = 'air'`, o.ID).Scan(&readings, &low, &high)
+		JOIN readings d ON d.cooler_id = stay.cooler_id AND d.at >= stay.since AND d.at < stay.until AND d.at > $2 AND d.flag = 'ok'
+		JOIN sensors s ON s.id = d.sensor_id AND s.measures = 'air'`, o.ID, o.ReceivedAt.AddDate(0, 0, -1)).Scan(&readings, &low, &high)
 	if err != nil {
 		return err
 	}

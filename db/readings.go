@@ -194,16 +194,22 @@ const (
 // askIfFar stops a file that lies far from the last reading taken by hand: its
 // unit may be the wrong one.
 func askIfFar(ctx context.Context, tx pgx.Tx, s Sensor, rows []logger.Row, flags []logger.Flag) error {
-	var last time.Time
+	var first, last time.Time
 	for i, r := range rows {
-		if flags[i] == logger.OK && r.At.After(last) {
+		if flags[i] != logger.OK {
+			continue
+		}
+		if r.At.After(last) {
 			last = r.At
+		}
+		if first.IsZero() || r.At.Before(first) {
+			first = r.At
 		}
 	}
 	hand, found, err := one[exposure.Reading](ctx, tx, `
 		SELECT r.at, r.c FROM readings r JOIN sensors s ON s.id = r.sensor_id
-		WHERE r.cooler_id = $1 AND r.source = 'hand' AND r.flag = 'ok' AND s.measures = $2 AND r.at <= $3 ORDER BY r.at DESC, r.id LIMIT 1`,
-		s.CoolerID, s.Measures, last)
+		WHERE r.cooler_id = $1 AND r.source = 'hand' AND r.flag = 'ok' AND s.measures = $2 AND r.at BETWEEN $4 AND $3 ORDER BY r.at DESC, r.id LIMIT 1`,
+		s.CoolerID, s.Measures, last, first.Add(-near))
 	if err != nil || !found {
 		return err
 	}

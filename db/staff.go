@@ -12,6 +12,7 @@ import (
 	"github.com/alexedwards/argon2id"
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
+	"github.com/trustelem/zxcvbn"
 )
 
 // Staff is a person who works here.
@@ -121,6 +122,11 @@ func hashPIN(pin string) (string, error) {
 func hashPassword(password string) (string, error) {
 	if len([]rune(password)) < 12 || len(password) > 128 {
 		return "", domain.Wrong("password", "The owner's password needs 12 to 128 characters. A short sentence does well.")
+	}
+	// 3 of 4: more than a hundred million guesses by the lists of leaked passwords,
+	// names, words, dates and keyboard rows that the library brings with it.
+	if zxcvbn.PasswordStrength(password, []string{"coldrail"}).Score < 3 {
+		return "", domain.Wrong("password", "That password is on the lists people guess from, or close to one. Take a short sentence of your own.")
 	}
 	return hash(password)
 }

@@ -65,6 +65,9 @@ func TestAddStaffRefuses(t *testing.T) {
 		{"roles", db.NewStaff{Name: "Ada Kline", Initials: "AD", PIN: "1234"}},
 		{"name", db.NewStaff{Initials: "AD", Roles: []string{"cutter"}, PIN: "1234"}},
 		{"password", db.NewStaff{Name: "Ada Kline", Initials: "AD", Roles: []string{"owner"}, PIN: "1234", Password: "short"}},
+		{"password", db.NewStaff{Name: "Ada Kline", Initials: "AD", Roles: []string{"owner"}, PIN: "1234", Password: "qwertyuiop12"}},
+		{"password", db.NewStaff{Name: "Ada Kline", Initials: "AD", Roles: []string{"owner"}, PIN: "1234", Password: "passwordpassword"}},
+		{"password", db.NewStaff{Name: "Ada Kline", Initials: "AD", Roles: []string{"owner"}, PIN: "1234", Password: "Coldrail-2026"}},
 	} {
 		_, err := s.AddStaff(ctx, tt.n, dbtest.Noon)
 		if e := domain.As(err); e.Kind != domain.Invalid || e.At != tt.at {

@@ -17,10 +17,10 @@ const (
 )
 
 // limitForm refuses a body that no form of ours sends.
-func limitForm(next http.Handler) http.Handler {
+func (s *site) limitForm(next http.Handler) http.Handler {
 	words, pictures := http.MaxBytesHandler(next, maxForm), http.MaxBytesHandler(next, maxPictures)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		_, err := r.Cookie(sessionCookie) // who has none sends no picture
+		_, err := r.Cookie(s.sessionCookie()) // who has none sends no picture
 		if err == nil && strings.HasPrefix(r.Header.Get("Content-Type"), "multipart/form-data") {
 			pictures.ServeHTTP(w, r)
 			return
@@ -29,8 +29,14 @@ func limitForm(next http.Handler) http.Handler {
 	})
 }
 
-// sessionCookie tells a device of the shop's from any other.
-const sessionCookie = "coldrail"
+// sessionCookie tells a device of the shop's from any other. Over HTTPS its name
+// begins with __Host-, and browsers then take it from this very host alone.
+func (s *site) sessionCookie() string {
+	if s.Secure {
+		return "__Host-coldrail"
+	}
+	return "coldrail"
+}
 
 // perCaller lets one address ask so many times a minute.
 func perCaller(times int) func(http.Handler) http.Handler {

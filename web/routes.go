@@ -39,7 +39,7 @@ func (s *site) routes() http.Handler {
 	sessions.Store = pgxstore.New(s.DB.Pool())
 	sessions.Lifetime = 300 * 24 * time.Hour // a device stays enrolled for a season; whoever holds it changes by a tap
 	sessions.HashTokenInStore = true
-	sessions.Cookie.Name = sessionCookie
+	sessions.Cookie.Name = s.sessionCookie()
 	sessions.Cookie.SameSite = http.SameSiteLaxMode
 	sessions.Cookie.Secure = s.Secure
 	sessions.ErrorFunc = func(w http.ResponseWriter, r *http.Request, err error) { s.problem(w, r, db.Spoken(err)) }
@@ -47,7 +47,7 @@ func (s *site) routes() http.Handler {
 	gate := &signin.Pages{DB: s.DB, Sessions: sessions, Now: s.Now, Problem: s.problem}
 
 	r := chi.NewRouter()
-	r.Use(middleware.ClientIPFromRemoteAddr, middleware.RequestID, s.logged, s.steady, s.guarded, timely, limitForm,
+	r.Use(middleware.ClientIPFromRemoteAddr, middleware.RequestID, s.logged, s.steady, s.guarded, timely, s.limitForm,
 		http.NewCrossOriginProtection().Handler, compressed())
 	r.NotFound(s.nowhere)
 	r.Get("/healthz", s.healthz)

@@ -39,7 +39,7 @@ func TestEveryAnswerIsGuarded(t *testing.T) {
 func TestCookieIsKept(t *testing.T) {
 	t.Parallel()
 	shop := dbtest.OpenShop(t)
-	for _, secure := range []bool{false, true} {
+	for secure, name := range map[bool]string{false: "coldrail", true: "__Host-coldrail"} {
 		site, err := web.New(t.Context(), web.Config{DB: shop.DB, Now: noon, Log: slog.New(slog.DiscardHandler), Secure: secure})
 		if err != nil {
 			t.Fatal(err)
@@ -50,7 +50,7 @@ func TestCookieIsKept(t *testing.T) {
 		answer := httptest.NewRecorder()
 		site.ServeHTTP(answer, req)
 		cookies := answer.Result().Cookies()
-		if len(cookies) != 1 || !cookies[0].HttpOnly || cookies[0].Secure != secure || cookies[0].SameSite != http.SameSiteLaxMode {
+		if len(cookies) != 1 || cookies[0].Name != name || cookies[0].Path != "/" || cookies[0].Domain != "" || !cookies[0].HttpOnly || cookies[0].Secure != secure || cookies[0].SameSite != http.SameSiteLaxMode {
 			t.Errorf("secure %v: %+v", secure, cookies)
 		}
 		if hsts := answer.Header().Get("Strict-Transport-Security"); (hsts != "") != secure {
