@@ -134,6 +134,7 @@ func (db *DB) act(ctx context.Context, a Act, what string, do func(tx pgx.Tx) (l
 type querier interface {
 	Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error)
 	QueryRow(ctx context.Context, sql string, args ...any) pgx.Row
+	SendBatch(ctx context.Context, b *pgx.Batch) pgx.BatchResults
 }
 
 func actDone(ctx context.Context, q querier, id uuid.UUID) (bool, error) {
@@ -187,6 +188,14 @@ func queueOne[T any](b *pgx.Batch, into *T, found *bool, sql string, args ...any
 			return nil
 		}
 		*into, *found = row, err == nil
+		return err
+	})
+}
+
+// queueAll asks for every row of a query as part of a batch.
+func queueAll[T any](b *pgx.Batch, into *[]T, sql string, args ...any) {
+	b.Queue(sql, args...).Query(func(rows pgx.Rows) (err error) {
+		*into, err = pgx.CollectRows(rows, pgx.RowToStructByName[T])
 		return err
 	})
 }

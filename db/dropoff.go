@@ -198,7 +198,7 @@ func (d Drop) findPlace(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (p Pl
 	}
 	place := d.Place
 	if place == 0 {
-		p, _, err := proposed(k.hooks, rail.Hung{Number: d.Number, Species: d.Species, Form: d.Form, Held: d.held(k)})
+		p, _, err := proposed(k.hooks.list(), rail.Hung{Number: d.Number, Species: d.Species, Form: d.Form, Held: d.held(k)})
 		if err != nil {
 			return p, false, err
 		}

@@ -20,9 +20,9 @@ type atDoor struct {
 	earlier  tagSeen
 	again    bool // the official tag was read before: earlier
 	last     seal
-	hooks    []hooked // empty where the person chose the place
-	door     doorNow  // of the form it comes in
-	bay      inBay    // the carcass found in the bay
+	hooks    hooksAsked // empty where the person chose the place
+	door     doorNow    // of the form it comes in
+	bay      inBay      // the carcass found in the bay
 	inBay    bool
 	statutes []Statute // that reach the shop, and the animal on its way here
 	late     string    // why it is past its hours on the road; "" where it is not
@@ -75,15 +75,9 @@ func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act) (k atDoor, err error)
 			SELECT f.card_id, a.number AS taken FROM night_finds f LEFT JOIN animals a ON a.id = f.animal_id
 			WHERE f.id = $1 AND f.kind = 'carcass' FOR UPDATE OF f`, d.Found)
 	}
-	b.Queue(statutesAtDoor, d.KillState).Query(func(rows pgx.Rows) (err error) {
-		k.statutes, err = pgx.CollectRows(rows, pgx.RowToStructByName[Statute])
-		return err
-	})
+	queueAll(b, &k.statutes, statutesAtDoor, d.KillState)
 	if d.Place == 0 && !d.NotHung {
-		b.Queue(everyHook).Query(func(rows pgx.Rows) (err error) {
-			k.hooks, err = pgx.CollectRows(rows, pgx.RowToStructByName[hooked])
-			return err
-		})
+		k.hooks.queue(b)
 	}
 	err = tx.SendBatch(ctx, b).Close()
 	if err == nil && !found {

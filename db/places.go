@@ -58,20 +58,75 @@ type hooked struct {
 	Held     bool
 }
 
-// hooks lists every place in service in the coolers with what hangs on it.
+// hooks lists every place in service in the coolers with what hangs on it, from
+// the door; two that share a hook are two lines.
 func hooks(ctx context.Context, q querier) ([]hooked, error) {
-	return all[hooked](ctx, q, everyHook)
+	var h hooksAsked
+	b := &pgx.Batch{}
+	h.queue(b)
+	err := q.SendBatch(ctx, b).Close()
+	return h.list(), err
 }
 
-const everyHook = `
-		SELECT ` + placeColumns + `, c.id AS cooler_id, r.length_m, a.number, coalesce(k.mark, '') AS mark, a.species, a.form,
-		       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL AND h.kind IN ` + heldApart + `) AS held
+// hooksAsked is what is read for it: a line a rail and a line for what hangs, not
+// one a hook. A drop-off waits for them, and most hooks of a season are free.
+type hooksAsked struct {
+	rails   []placesOfRail
+	hanging []hangingOn
+}
+
+type placesOfRail struct {
+	CoolerID     int16
+	Cooler, Name string
+	Kind         string
+	LengthM      domain.Metre
+	IDs          []int // of its places in service, from the door
+	Positions    []int
+}
+
+type hangingOn struct {
+	PlaceID int
+	Number  domain.ShopNumber
+	Mark    string
+	Species domain.Species
+	Form    domain.Form
+	Held    bool
+}
+
+func (h *hooksAsked) queue(b *pgx.Batch) {
+	queueAll(b, &h.rails, `
+		SELECT c.id AS cooler_id, c.label AS cooler, r.name, r.kind, r.length_m,
+		       array_agg(p.id ORDER BY p.position) AS ids, array_agg(p.position ORDER BY p.position) AS positions
 		FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
-		LEFT JOIN occupancies o ON o.place_id = p.id AND o.until IS NULL
-		LEFT JOIN animals a ON a.id = o.animal_id
-		LEFT JOIN pieces k ON k.id = o.piece_id
 		WHERE c.kind = 'cooler' AND p.in_service
-		ORDER BY c.id, r.ord, p.position`
+		GROUP BY r.id, c.id ORDER BY c.id, r.ord LIMIT 1000`)
+	queueAll(b, &h.hanging, `
+		SELECT o.place_id, a.number, coalesce(k.mark, '') AS mark, a.species, a.form,
+		       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL AND h.kind IN `+heldApart+`) AS held
+		FROM occupancies o JOIN animals a ON a.id = o.animal_id LEFT JOIN pieces k ON k.id = o.piece_id
+		WHERE o.until IS NULL LIMIT 10000`)
+}
+
+func (h *hooksAsked) list() []hooked {
+	on := map[int][]hangingOn{}
+	for _, one := range h.hanging {
+		on[one.PlaceID] = append(on[one.PlaceID], one)
+	}
+	var list []hooked
+	for _, r := range h.rails {
+		for i, id := range r.IDs {
+			hook := hooked{Place: Place{id, r.Cooler, r.Name, r.Kind, r.Positions[i]}, CoolerID: r.CoolerID, LengthM: r.LengthM}
+			if len(on[id]) == 0 {
+				list = append(list, hook)
+			}
+			for _, here := range on[id] {
+				hook.Number, hook.Mark, hook.Species, hook.Form, hook.Held = &here.Number, here.Mark, &here.Species, &here.Form, here.Held
+				list = append(list, hook)
+			}
+		}
+	}
+	return list
+}
 
 // proposePlace says where the next animal of this kind hangs, and why there.
 func proposePlace(ctx context.Context, q querier, h rail.Hung) (Place, domain.Words, error) {
