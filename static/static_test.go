@@ -91,3 +91,17 @@ func TestVendoredFilesMatchTheirNote(t *testing.T) {
 		t.Errorf("%d scripts, %d in the note", scripts, len(noted))
 	}
 }
+
+// Nothing on a page moves by itself or slides, so that whoever asks for less motion
+// (prefers-reduced-motion) has it without asking.
+func TestNothingMoves(t *testing.T) {
+	for _, name := range []string{"css/coldrail.css", "css/print.css", "js/coldrail.js", "js/kept.js", "js/offline.js"} {
+		content, err := Read(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if found := regexp.MustCompile(`(?i)transition:|animation:|@keyframes|scroll-behavior|behavior: *"smooth"|\.animate\(|<marquee|<blink`).Find(content); found != nil {
+			t.Errorf("%s moves something: %s", name, found)
+		}
+	}
+}

@@ -207,7 +207,7 @@ func walked(number domain.ShopNumber, to time.Time) db.Round {
 		FansRunning: &fans, Smell: round.SmellClean, Looks: []db.Look{look}}
 }
 
-func must(t *testing.T, err error) {
+func must(t testing.TB, err error) {
 	t.Helper()
 	if err != nil {
 		t.Fatal(err)

@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/chromedp"
 )
 
@@ -52,7 +53,7 @@ func TestMain(m *testing.M) {
 
 // screen is one device: its own cookies, its own size.
 type screen struct {
-	t   *testing.T
+	t   testing.TB
 	ctx context.Context
 	url string
 
@@ -60,7 +61,7 @@ type screen struct {
 }
 
 // open gives a device of a size, for this test alone.
-func open(t *testing.T, url, size string) *screen {
+func open(t testing.TB, url, size string) *screen {
 	t.Helper()
 	tab, done := chromedp.NewContext(chromium, chromedp.WithNewBrowserContext())
 	t.Cleanup(done)
@@ -77,6 +78,14 @@ func (s *screen) do(steps ...chromedp.Action[chromedp.Void]) {
 	ctx, stop := context.WithTimeout(s.ctx, 30*time.Second)
 	defer stop()
 	if err := chromedp.Do(ctx, steps...); err != nil {
+		s.t.Fatal(err)
+	}
+}
+
+// call sends the browser a command about this device.
+func call[P, R any](s *screen, command cdp.Command[P, R], with P) {
+	s.t.Helper()
+	if _, err := chromedp.Call(s.ctx, command, with); err != nil {
 		s.t.Fatal(err)
 	}
 }
@@ -218,7 +227,7 @@ func (s *screen) paper(name string) []byte {
 	return pdf
 }
 
-func keep(t *testing.T, name string, data []byte) {
+func keep(t testing.TB, name string, data []byte) {
 	t.Helper()
 	dir := filepath.Join("..", "..", "artefacts")
 	if err := os.MkdirAll(dir, 0o755); err != nil {

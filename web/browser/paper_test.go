@@ -59,7 +59,7 @@ func (s *screen) lettersOf(name string) {
 var mediaBox = regexp.MustCompile(`/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)\s*\]`)
 
 // pages returns width x height of every page in inches; a point is 1/72 in.
-func pages(t *testing.T, pdf []byte) (inches []string) {
+func pages(t testing.TB, pdf []byte) (inches []string) {
 	t.Helper()
 	inch := func(points []byte) float64 {
 		v, err := strconv.ParseFloat(string(points), 64)
@@ -76,7 +76,7 @@ func pages(t *testing.T, pdf []byte) (inches []string) {
 
 // darkHeight renders the PDF at 300 dots an inch and counts the rows with ink in
 // a part of it, given as left, top, width and height in inches.
-func darkHeight(t *testing.T, pdf string, part []float64) float64 {
+func darkHeight(t testing.TB, pdf string, part []float64) float64 {
 	t.Helper()
 	const dpi = 300
 	px := func(inches float64) int { return int(inches*dpi + 0.5) }

@@ -11,7 +11,6 @@ import (
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/network"
-	"github.com/chromedp/chromedp"
 )
 
 // The whole evening round of 60 carcasses in the steel box: every step without the
@@ -66,9 +65,7 @@ func TestWholeRoundWithoutNetwork(t *testing.T) {
 	site.Back(t)
 	// A browser killed within half a minute has forgotten its session: whoever signs
 	// in now, the round stays Bob's.
-	if _, err := chromedp.Call(s.ctx, network.ClearBrowserCookies, cdp.Empty{}); err != nil {
-		t.Fatal(err)
-	}
+	call(s, network.ClearBrowserCookies, cdp.Empty{})
 	s.signIn("AK", "correct horse battery", "Ann Kessler")
 	s.goTo("/round")
 	s.wait(s.says("arrived"))

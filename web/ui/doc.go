@@ -21,6 +21,25 @@
 // Forms. Field, TextArea, Select, Choice, Check, PIN, Hidden and Submit. Each
 // takes the *domain.Error of the last try and marks itself if the error is its.
 //
+// Lists. Ledger with Lines is for what somebody does next: the whole line is the
+// tap, and Urgent is for what needs a person, at the top. Facts is for what one
+// thing is; TimeLine for what was done to it; Steps for where it stands on its way.
+// A table (class table-scroll with Sideways, so that the keyboard reaches it) is for
+// numbers that are compared. Figure is for the two or three numbers of a page.
+// Notice says one thing to know now, Empty what to do where there is nothing, Sums
+// folds away what only a careful reader asks for.
+//
+// Buttons. One primary on a page at most, Submit in a form; quiet for the ways to
+// other pages; danger for what cannot be taken back.
+//
+// Rail, HangTag and Gap draw a rail to scale from the door, 5 cm to a step. The
+// number is as large as its place allows, to be read from three metres; on paper
+// the board is one letter page, two where five hundred hang.
+//
+// Everyone. Sizes are rem and the widths at which a page changes are em, so large
+// letters set in the browser bring the narrow page. Nothing moves by itself. Every
+// page passes axe-core (web/browser, TestEveryPageIsForEveryone with -looks).
+//
 // Marks. Condition tells the eight conditions by words and fill pattern, Held
 // is the stripe of a hold, Tag the number on its tag, Caution the usual
 // caution where a result could hurt someone.

@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"context"
 	"time"
 
 	"github.com/a-h/templ"
@@ -40,4 +41,10 @@ func currentStep(now bool) templ.Attributes {
 		return templ.Attributes{"aria-current": "step"}
 	}
 	return nil
+}
+
+// Sideways lets the keyboard reach what is wider than the screen, so that its keys
+// move it. Use it as: <div class="table-scroll" { ui.Sideways(ctx)... }>.
+func Sideways(ctx context.Context) templ.Attributes {
+	return templ.Attributes{"tabindex": "0", "role": "group", "aria-label": T(ctx, "A table; the arrow keys move it sideways")}
 }

@@ -1,0 +1,35 @@
+package browser
+
+import (
+	"fmt"
+	"testing"
+
+	"coldrail/web/webtest"
+)
+
+// The rail board with few, many and very many animals: never wider than its screen,
+// its numbers the largest text on a tag; one letter page, two where five hundred hang.
+func TestRailBoardOnPaper(t *testing.T) {
+	for n, sheets := range map[int]int{3: 1, 60: 1, 500: 2} {
+		t.Run(fmt.Sprint(n), func(t *testing.T) {
+			site := webtest.Open(t)
+			site.HangMany(t, n)
+			s := open(t, site.URL, desktop)
+			s.signIn("AK", "correct horse battery", "Bob Tarrant")
+			s.goTo("/rail")
+			s.fits(desktop)
+			s.picture(fmt.Sprintf("board-%d", n))
+			if got := ask[int](s, `document.querySelectorAll(".hang-number").length`); got < n {
+				t.Errorf("%d tags on the board, want %d", got, n)
+			}
+			// Digits of 30 px type are 22 px or 5.8 mm high at 96 dots an inch: 6.6
+			// minutes of arc from three metres. An eye reads 5 (the 20/20 line, ISO 8596).
+			if small := ask[float64](s, `Math.min(...[...document.querySelectorAll(".hang-number")].map(e => parseFloat(getComputedStyle(e).fontSize)))`); small < 30 {
+				t.Errorf("the numbers on the tags are %.0f px, want at least 30", small)
+			}
+			if got := pages(t, s.paper(fmt.Sprintf("paper-board-%d", n))); len(got) != sheets || got[0] != "8.5x11" {
+				t.Errorf("%d animals print on pages of %v in, want %d of 8.5x11", n, got, sheets)
+			}
+		})
+	}
+}

@@ -1,0 +1,82 @@
+package browser
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"coldrail/db"
+	"coldrail/db/dbtest"
+	"coldrail/db/demo"
+	"coldrail/web/hunter"
+	"coldrail/web/webtest"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/network"
+)
+
+// BenchmarkFirstWords measures how long a slow phone shows nothing: the hunter's
+// page and the rail board against an empty page of the same server (/healthz, one
+// word), as ratios of the first contentful paint; the targets are 2 and 3. Each
+// round opens all three one after the other, with nothing kept from before.
+func BenchmarkFirstWords(b *testing.B) {
+	now := time.Date(2026, 11, 25, 15, 30, 0, 0, time.UTC)
+	d := dbtest.Open(b)
+	must(b, demo.Load(b.Context(), d, now))
+	site := webtest.Serve(b, d, now)
+	s := open(b, site.URL, phone)
+	s.signIn(demo.OwnerInitials, demo.OwnerPassword, "June Halvorsen")
+	paths := []string{"/healthz", privateLink(b, d, now), "/rail"}
+	s.slow()
+	took := make([][]float64, len(paths))
+	for b.Loop() {
+		for range 5 {
+			for i, path := range paths {
+				took[i] = append(took[i], s.firstWords(path))
+			}
+		}
+	}
+	empty := median(took[0])
+	b.ReportMetric(empty, "ms-empty")
+	b.ReportMetric(median(took[1])/empty, "hunter/empty")
+	b.ReportMetric(median(took[2])/empty, "rail/empty")
+}
+
+// slow makes the device a cheap phone far from a mast: 150 ms to an answer, 1.6
+// Mbit/s down and 0.75 up, a processor four times slower than this one. These are
+// the figures of Chrome's own "Slow 4G" and "4x slowdown" (from memory).
+func (s *screen) slow() {
+	s.t.Helper()
+	everything := []*network.Conditions{{Latency: 150, DownloadThroughput: 1.6e6 / 8, UploadThroughput: 0.75e6 / 8}}
+	call(s, network.Enable, network.EnableParams{})
+	call(s, network.SetCacheDisabled, network.SetCacheDisabledParams{CacheDisabled: true})
+	call(s, network.SetBypassServiceWorker, network.SetBypassServiceWorkerParams{Bypass: true})
+	call(s, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{MatchedNetworkConditions: everything})
+	call(s, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: 4})
+}
+
+// firstWords is how long after the request the first words stood on the screen, in
+// milliseconds: the first contentful paint (W3C Paint Timing).
+func (s *screen) firstWords(path string) float64 {
+	s.t.Helper()
+	const painted = `(performance.getEntriesByName("first-contentful-paint")[0]?.startTime || 0)`
+	s.goTo("about:blank")
+	s.goTo(path)
+	s.wait(painted)
+	return ask[float64](s, painted)
+}
+
+// privateLink is an owner's link to an animal on the rail.
+func privateLink(t testing.TB, d *db.DB, now time.Time) string {
+	t.Helper()
+	secret, err := d.Secret(t.Context(), "hunter links")
+	must(t, err)
+	hung, err := d.Hanging(t.Context(), now)
+	must(t, err)
+	return hunter.Link("", secret, hung[0].ID, 1)
+}
+
+func median(of []float64) float64 {
+	sorted := slices.Sorted(slices.Values(of))
+	return sorted[len(sorted)/2]
+}
