@@ -12,6 +12,7 @@ import (
 	"coldrail/web/coolers"
 	"coldrail/web/cutting"
 	"coldrail/web/dropoff"
+	"coldrail/web/help"
 	"coldrail/web/holds"
 	"coldrail/web/hunter"
 	"coldrail/web/kill"
@@ -109,6 +110,11 @@ func (s *site) routes() http.Handler {
 func (s *site) staffRoutes(r chi.Router) {
 	// Everyone: the first page, the rail, an animal's record, the find box.
 	r.Get("/live", s.live)
+	// How each of them works, on the screen and on paper.
+	r.Get("/help", s.page(help.Show))
+	r.Get("/help/words", s.page(help.ShowWords))
+	r.Get("/help/{role}", s.page(help.Paper))
+
 	first := &today.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/", s.page(first.Show))
 	r.Post("/alarms/{id}", s.page(first.HaveAlarm))

@@ -11,7 +11,7 @@ import (
 type door struct{ Path, Title, Note string }
 
 // leadToo are the pages of the office that the lead may open as well.
-var leadToo = map[string]bool{"/office/staff": true, "/round/thermometers": true, "/labels/ruler": true, "/close": true, "/visits": true, "/disposal": true, "/programmes": true}
+var leadToo = map[string]bool{"/office/staff": true, "/round/thermometers": true, "/labels/ruler": true, "/close": true, "/visits": true, "/disposal": true, "/programmes": true, "/help": true}
 
 // doors are the pages that whoever holds the device may open.
 func doors(ctx context.Context) []doorGroup {
@@ -35,6 +35,7 @@ func allDoors(ctx context.Context) []doorGroup {
 			{"/disposal", ui.T(ctx, "Loads hauled off"), ui.T(ctx, "bone, hides, spines: hauler and ticket")},
 			{"/programmes", ui.T(ctx, "Given to programmes"), ui.T(ctx, "deer signed over, pounds delivered")},
 			{"/office/forget", ui.T(ctx, "Kept long enough"), ui.T(ctx, "names and addresses the rules keep no longer")},
+			{"/help", ui.T(ctx, "How we work"), ui.T(ctx, "each person's day for the wall, the owner's guide, the words")},
 			{"/office/shop", ui.T(ctx, "Name, place and units"), ui.T(ctx, "what stands on every paper")},
 			{"/office/backups", ui.T(ctx, "Backups"), ui.T(ctx, "where they go, when the last good one was made")},
 			{"/office/rooms", ui.T(ctx, "Rooms and rails"), ui.T(ctx, "coolers, freezers and what hangs where")},
