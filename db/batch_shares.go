@@ -203,11 +203,15 @@ func packShare(ctx context.Context, tx pgx.Tx, act Act, b Batch, a Animal, packs
 
 // addPacks writes one line of packs of the batch, in a box of the animal or in none.
 func addPacks(ctx context.Context, tx pgx.Tx, act Act, b Batch, a Animal, count int, net domain.Kilogram, box *int) error {
+	portion, err := portionOfBatch(ctx, tx, a.ID, b.Product)
+	if err != nil {
+		return err
+	}
 	tag, err := tx.Exec(ctx, `
-		INSERT INTO packs (id, animal_id, session_id, box_id, cut, count, net_kg, wrapped_at, by_staff, batch_id)
-		SELECT $1, $2, t.id, (SELECT id FROM boxes WHERE animal_id = $2 AND n = $3), $4, $5, $6, $7, $8, $9
+		INSERT INTO packs (id, animal_id, session_id, box_id, cut, count, net_kg, wrapped_at, by_staff, batch_id, portion)
+		SELECT $1, $2, t.id, (SELECT id FROM boxes WHERE animal_id = $2 AND n = $3), $4, $5, $6, $7, $8, $9, $10
 		FROM sessions_at_table t WHERE t.animal_id = $2 ORDER BY t.started_at DESC LIMIT 1`,
-		uuid.Must(uuid.NewV7()), a.ID, box, b.called(), count, net, act.At, act.Staff, b.ID)
+		uuid.Must(uuid.NewV7()), a.ID, box, b.called(), count, net, act.At, act.Staff, b.ID, portion)
 	if err == nil && tag.RowsAffected() == 0 {
 		err = domain.Refuse("table", "%s has never been on the table. Look at its number again.", string(a.Number))
 	}

@@ -33,6 +33,7 @@ type Mixed struct {
 	Product batch.Product
 	Kind    batch.Kind
 	Kg      domain.Kilogram
+	Several bool `db:"-"` // on the page of a share: of more owners of the animal than one
 }
 
 // leastAir is how many readings say something of a stay: a day of a sensor that

@@ -36,6 +36,9 @@ func (db *DB) OwnedShare(ctx context.Context, o Owned, portion cutting.Portion) 
 			return err
 		}
 		o.shareStands()
+		if err := o.belongTo(ctx, tx, portion); err != nil {
+			return err
+		}
 		ordered, err := shareOrdered(ctx, tx, o.Animal, portion)
 		o.ToCome = cutting.ToCome(ordered.Ordered, ordered.Packed)
 		return err
@@ -51,7 +54,6 @@ func (o *Owned) toShare(s ShareAccount) {
 	sizes := []int64{s.Portion.Quarters(), 4 - s.Portion.Quarters()}
 	o.CostLow, o.CostHigh = billing.Split(o.CostLow, sizes)[0], billing.Split(o.CostHigh, sizes)[0]
 	o.Invoice = s.Invoice()
-	o.Left, o.Pieces, o.Batches = nil, nil, nil // nobody wrote down whose they are
 }
 
 // shareStands says how far the share is: its own boxes have left or not.

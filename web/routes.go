@@ -275,7 +275,7 @@ func (s *site) staffRoutes(r chi.Router) {
 	// Paper that goes with the animal and its meat.
 	paper := &label.Pages{DB: s.DB, Now: s.Now}
 	if s.PublicURL != "" {
-		paper.Link = s.ownersLink
+		paper.Link, paper.ShareLink = s.ownersLink, s.sharesLink
 	}
 	r.Get("/animals/{number}/slip", s.page(paper.Slip))
 	r.Get("/animals/{number}/tag", s.page(paper.RailTag))

@@ -106,10 +106,17 @@ func tested(ctx context.Context, v view) []string {
 func mixed(ctx context.Context, v view) []string {
 	var said []string
 	for _, b := range v.Batches {
-		what := ui.T(ctx, "%s of yours went into %s", ui.Weight(ctx, b.Kg), ui.Say(ctx, b.Product.Words()))
-		if b.Kind == batch.Pooled {
+		into := ui.Say(ctx, b.Product.Words())
+		what := ui.T(ctx, "%s of yours went into %s", ui.Weight(ctx, b.Kg), into)
+		if b.Several {
+			what = ui.T(ctx, "%s of the animal you share went into %s", ui.Weight(ctx, b.Kg), into)
+		}
+		switch {
+		case b.Kind == batch.Pooled:
 			said = append(said, ui.T(ctx, "%s, a batch shared by weight with other owners.", what))
-		} else {
+		case b.Several:
+			said = append(said, ui.T(ctx, "%s, made of that animal alone.", what))
+		default:
 			said = append(said, ui.T(ctx, "%s, made of yours alone.", what))
 		}
 	}

@@ -8,7 +8,10 @@ import (
 	"strings"
 	"testing"
 
+	"coldrail/db/dbtest"
+	"coldrail/domain"
 	"coldrail/domain/cutting"
+	"coldrail/web/hunter"
 	"coldrail/web/webtest"
 )
 
@@ -128,4 +131,92 @@ func TestALineIsPutOnOneOwner(t *testing.T) {
 	bob.Post(at+"/give", url.Values{"line": {line[1]}, "to": {"-"}, "pin": {"2222"}}).Wants(t, http.StatusSeeOther)
 	bob.Get(at).Wants(t, http.StatusOK, "Whoever brought it", "$80.00")
 	bob.Post(at+"/give", url.Values{"line": {line[1]}, "to": {"-"}, "pin": {"2222"}}).Wants(t, http.StatusUnprocessableEntity, "theirs already")
+}
+
+// What came with a shared animal and what comes off it whole stand on the pages of
+// whoever it stands for; a batch on the pages of those who asked for it. The slips of a
+// drop-off carry each owner's own link.
+func TestWhatBelongsToAShare(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := s.SharedBeef(t, 1)
+	s.Own(t, n, "Lena Ochoa", "607-555-0142")
+	set(t, s, `INSERT INTO pieces (id, animal_id, mark, kind, made_at) SELECT gen_random_uuid(), id, 'H', 'hide', $2 FROM animals WHERE number = $1`, n, dbtest.Noon)
+	set(t, s, `INSERT INTO left_things (id, animal_id, what, left_at, left_by) SELECT gen_random_uuid(), id, 'blue cooler', $2, $3 FROM animals WHERE number = $1`, n, dbtest.Noon, s.Bob.ID)
+	asksForSausage(t, s, n, cutting.RightOne)
+	set(t, s, `
+		WITH b AS (
+		  INSERT INTO batches (id, number, product, kind, pork, beef, status, started_at, started_by, finished_at, packs, packed_kg, odd_kg)
+		  VALUES (gen_random_uuid(), 1, 'summer-sausage', 'own', false, false, 'finished', $2, $3, $2, 6, 12, 0) RETURNING id),
+		i AS (INSERT INTO batch_inputs (id, batch_id, animal_id, kg, at, by_staff) SELECT gen_random_uuid(), b.id, a.id, 15, $2, $3 FROM b, animals a WHERE a.number = $1)
+		INSERT INTO batch_shares (batch_id, animal_id, input_kg, exact_kg, packs) SELECT b.id, a.id, 15, 12, 6 FROM b, animals a WHERE a.number = $1`, n, dbtest.Noon, s.Bob.ID)
+	said := pagesOfShares(t, s, n)
+	words := []string{"Hide: with us", "Blue cooler: with us", "33.1 lb of yours went into summer sausage, made of yours alone."} // 15 kg
+	for portion, want := range map[cutting.Portion][]bool{cutting.Left: {true, true, false}, cutting.RightOne: {false, false, true},
+		cutting.RightTwo: {false, false, false}, cutting.WholeAnimal: {true, true, false}} {
+		for i, w := range words {
+			if strings.Contains(said[portion], w) != want[i] {
+				t.Errorf("the page of %q and %q: want %t", portion, w, want[i])
+			}
+		}
+	}
+	var place int
+	must(t, s.Pool().QueryRow(t.Context(), `SELECT p.id FROM places p JOIN rails r ON r.id = p.rail_id WHERE r.name = 'F1' AND p.position = 2`).Scan(&place))
+	must(t, s.GiveShare(t.Context(), s.Act(s.Bob, dbtest.Noon), 1, n, place))
+	if page := pagesOfShares(t, s, n)[cutting.RightOne]; !strings.Contains(page, "114.6 lb") { // 40 kg before, and 12: 52 kg
+		t.Error("the batch's packs are not with the only share that asked for them")
+	}
+	asksForSausage(t, s, n, cutting.RightTwo)
+	said = pagesOfShares(t, s, n)
+	for _, portion := range []cutting.Portion{cutting.RightOne, cutting.RightTwo} {
+		if !strings.Contains(said[portion], "33.1 lb of the animal you share went into summer sausage, made of that animal alone.") {
+			t.Errorf("two asked for it, and the page of %s does not say so", portion)
+		}
+	}
+}
+
+func asksForSausage(t *testing.T, s *webtest.Site, n domain.ShopNumber, portion cutting.Portion) {
+	set(t, s, `INSERT INTO order_lines (order_id, ord, part, treatment)
+		SELECT o.id, 1, 'trim', 'summer-sausage' FROM orders o JOIN animals a ON a.id = o.animal_id WHERE a.number = $1 AND o.portion = $2 AND o.void_at IS NULL`, n, portion)
+	set(t, s, `UPDATE animals SET revision = revision + 1 WHERE number = $1`, n)
+}
+
+// pagesOfShares are the pages of a shared beef, that of the whole animal among them.
+func pagesOfShares(t *testing.T, s *webtest.Site, n domain.ShopNumber) map[cutting.Portion]string {
+	t.Helper()
+	a, err := s.Animal(t.Context(), n)
+	must(t, err)
+	secret, err := s.Secret(t.Context(), "hunter links")
+	must(t, err)
+	said := map[cutting.Portion]string{}
+	for _, portion := range []cutting.Portion{cutting.WholeAnimal, cutting.Left, cutting.RightOne, cutting.RightTwo} {
+		link := hunter.ShareLink("", secret, a.ID, portion, a.LinkRevision)
+		if portion == cutting.WholeAnimal {
+			link = hunter.Link("", secret, a.ID, a.LinkRevision)
+		}
+		answer := s.Nobody(t).Get(link)
+		answer.Wants(t, http.StatusOK)
+		said[portion] = html.UnescapeString(answer.Body)
+	}
+	return said
+}
+
+// The receipt of a shared animal's drop-off is one slip an owner, each with the link of
+// that owner's own share; who brought it and owns none of it has the animal's.
+func TestSlipsOfAShare(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, n := s.As(t, s.Bob), s.SharedBeef(t, 1)
+	s.Own(t, n, "lena ochoa", "607-555-0142")
+	slips := bob.Get("/animals/" + string(n) + "/slip")
+	slips.Wants(t, http.StatusOK, "lena ochoa, address", "Marv Tull, a share of it", "Dot Quill, a share of it")
+	if got := strings.Count(slips.Body, "sheet-4x6"); got != 3 || strings.Count(slips.Body, ", 607-555-0142") != 1 {
+		t.Errorf("%d slips for three owners, or a phone on another's", got)
+	}
+	set(t, s, `UPDATE people SET name = 'Dale Orrin'`)
+	slips = bob.Get("/animals/" + string(n) + "/slip")
+	slips.Wants(t, http.StatusOK, "Dale Orrin, address", "Lena Ochoa, a share of it")
+	if got := strings.Count(slips.Body, "sheet-4x6"); got != 4 {
+		t.Errorf("%d slips for who brought it and three owners", got)
+	}
 }

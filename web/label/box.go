@@ -21,6 +21,8 @@ type Pages struct {
 	// Link is the address of the hunter's page; nil where the site has no address
 	// that a phone can reach.
 	Link func(db.Animal) string
+	// ShareLink is that of the page of one owner of a shared animal; nil with Link.
+	ShareLink func(db.Animal, domaincutting.Portion) string
 }
 
 // boxLabel is what stands on one box.

@@ -3,6 +3,7 @@ package label
 import (
 	"context"
 	"net/http"
+	"slices"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -15,12 +16,19 @@ type dropPaper struct {
 	printing // of the tag
 	Animal   db.Animal
 	Owner    string
-	Reach    db.Owner  // the owner with phone and address, on their own slip alone
+	Slips    []slip
 	Tag      db.TagRow // none: empty
 	Where    []db.Hangs
 	Code     Symbol // Code 128 of the seven digits
-	Square   Symbol // QR of the number, or of the hunter's link
-	Link     string
+	Square   Symbol // QR of the number
+}
+
+// slip is the paper of one owner, with the link of what is theirs.
+type slip struct {
+	Reach  db.Owner // phone and address on the slip of whoever the animal stands for alone
+	Shares bool     // it names a share, not the animal
+	Link   string
+	Square Symbol // QR of the link
 }
 
 // Slip serves GET /animals/{number}/slip: what the owner takes home
@@ -31,21 +39,54 @@ func (p *Pages) Slip(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if d.Reach, err = p.DB.OwnerToWrite(r.Context(), d.Animal.Number); err != nil {
+	owner, err := p.DB.OwnerToWrite(r.Context(), d.Animal.Number)
+	if err != nil {
 		return err
 	}
-	if d.Reach.Address != "" {
+	if owner.Address != "" {
 		if err := signin.Look(r.Context(), p.DB, p.Now(), db.Looked{Number: d.Animal.Number, Page: "slip", Shown: []domain.Private{domain.Addresses}}); err != nil {
 			return err
 		}
 	}
-	if p.Link != nil {
-		d.Link = p.Link(d.Animal)
-		if d.Square, err = QR(d.Link, Bold); err != nil {
-			return err
-		}
+	if d.Slips, err = p.slips(r.Context(), d.Animal, owner); err != nil {
+		return err
 	}
 	return ui.Render(w, r, http.StatusOK, dropSheet(d))
+}
+
+// slips are the papers of a drop-off: one, or one for each owner of a shared animal
+// with that share's own link. Who brought it and owns no share has the animal's.
+func (p *Pages) slips(ctx context.Context, a db.Animal, owner db.Owner) ([]slip, error) {
+	shares, err := p.DB.OwnShares(ctx, a.ID)
+	if err != nil {
+		return nil, err
+	}
+	var list []slip
+	for _, s := range shares {
+		one := slip{Reach: db.Owner{Name: s.Whose}, Shares: true}
+		if s.Brought {
+			one.Reach = owner
+		}
+		if p.ShareLink != nil {
+			one.Link = p.ShareLink(a, s.Portion)
+		}
+		list = append(list, one)
+	}
+	if !slices.ContainsFunc(shares, func(s db.OwnShare) bool { return s.Brought }) {
+		whole := slip{Reach: owner}
+		if p.Link != nil {
+			whole.Link = p.Link(a)
+		}
+		list = slices.Insert(list, 0, whole)
+	}
+	for i := range list {
+		if list[i].Link != "" {
+			if list[i].Square, err = QR(list[i].Link, Bold); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return list, nil
 }
 
 // RailTag serves GET /animals/{number}/tag: the tag that hangs with the carcass.
@@ -102,7 +143,11 @@ func (d dropPaper) describe(ctx context.Context) string {
 
 // reachWords is the owner as the slip names them; what was not told has a line to
 // write on.
-func reachWords(ctx context.Context, o db.Owner) string {
+func (s slip) reachWords(ctx context.Context) string {
+	o := s.Reach
+	if s.Shares && o.Phone == "" && o.Address == "" {
+		return ui.T(ctx, "%s, a share of it", ownerWords(ctx, o.Name))
+	}
 	address := ui.Private(ctx, domain.Addresses, o.Address)
 	if address == "" {
 		address = ui.T(ctx, "address: ____________________")
