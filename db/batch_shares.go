@@ -8,7 +8,6 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/batch"
-	"coldrail/domain/billing"
 	"coldrail/domain/cutting"
 
 	"github.com/google/uuid"
@@ -130,7 +129,7 @@ func (db *DB) GiveShare(ctx context.Context, act Act, number int, of domain.Shop
 			if err := packShare(ctx, tx, act, b, a, packs, net, place); err != nil {
 				return line{}, err
 			}
-			if err := billShare(ctx, tx, act, b, a, net); err != nil {
+			if _, err := billMore(ctx, tx, act, a, "came back from the batch"); err != nil {
 				return line{}, err
 			}
 		}
@@ -216,40 +215,6 @@ func addPacks(ctx context.Context, tx pgx.Tx, act Act, b Batch, a Animal, count 
 		err = domain.Refuse("table", "%s has never been on the table. Look at its number again.", string(a.Number))
 	}
 	return err
-}
-
-// billShare adds what the price list asks by the finished pound to a bill that was
-// made before the batch came back. Before the bill nothing is added: it counts the
-// packs itself.
-func billShare(ctx context.Context, tx pgx.Tx, act Act, b Batch, a Animal, net domain.Kilogram) error {
-	if a.Money == animal.Quoted || a.Money == animal.DepositTaken {
-		return nil
-	}
-	prices, err := priceItems(ctx, tx, a.PriceListID)
-	if err != nil {
-		return err
-	}
-	var lines []Charge
-	for _, p := range prices {
-		it := p.item()
-		applies := billing.Asked([]billing.Item{it}, billing.Animal{Species: a.Species, Form: a.Form, Packed: map[string]domain.Kilogram{string(cutting.TreatmentIn(b.called())): net}})
-		if it.Basis != billing.LbFinished || len(applies) == 0 {
-			continue
-		}
-		l, err := it.Charge(net.Lb())
-		if err != nil {
-			return err
-		}
-		lines = append(lines, Charge{Code: l.Code, Label: l.Label, Quantity: l.Quantity, Unit: l.Unit, PriceCents: l.Price, TotalCents: l.Total,
-			Taxable: l.Taxable, Why: "came back from the batch"})
-	}
-	if len(lines) == 0 {
-		return nil
-	}
-	if err := charge(ctx, tx, act, a, lines...); err != nil {
-		return err
-	}
-	return reckon(ctx, tx, a, animal.BillMore, 0)
 }
 
 // DestroyBatch throws a batch away: the lead, a second person and a reason. Every

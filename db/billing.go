@@ -2,7 +2,6 @@ package db
 
 import (
 	"context"
-	"strings"
 	"time"
 
 	"coldrail/domain"
@@ -28,6 +27,12 @@ type Charge struct {
 	By         string // initials
 }
 
+// line is the charge as the domain reckons with it.
+func (c Charge) line() billing.Line {
+	return billing.Line{Code: c.Code, Label: c.Label, Quantity: c.Quantity, Unit: c.Unit, Price: c.PriceCents, Total: c.TotalCents,
+		Taxable: c.Taxable, Why: c.Why}
+}
+
 // Account is the money of one animal: what was charged, what was paid.
 type Account struct {
 	Animal   Animal
@@ -40,8 +45,7 @@ type Account struct {
 func (a Account) Invoice() billing.Invoice {
 	var i billing.Invoice
 	for _, c := range a.Charges {
-		i.Lines = append(i.Lines, billing.Line{Code: c.Code, Label: c.Label, Quantity: c.Quantity, Unit: c.Unit,
-			Price: c.PriceCents, Total: c.TotalCents, Taxable: c.Taxable, Why: c.Why})
+		i.Lines = append(i.Lines, c.line())
 	}
 	for _, p := range a.Payments {
 		i.Payments = append(i.Payments, billing.Payment{Purpose: p.Purpose, Cents: p.Cents})
@@ -80,9 +84,20 @@ func account(ctx context.Context, q querier, a Animal) (acc Account, err error) 
 }
 
 // Bill makes the bill from the price list that bound at drop-off: what applies
-// to the animal and its order by itself, and what was ticked besides. A deposit
-// counts towards it at once.
+// to the animal and its order by itself, what was ticked besides, and the taxes of
+// the day on the lines marked taxable. A deposit counts towards it at once. Where
+// something priced by the finished pound is still to come it is refused: BillPart
+// bills what is there, BillRest what is packed later.
 func (db *DB) Bill(ctx context.Context, act Act, number domain.ShopNumber, ticked ...billing.Done) error {
+	return db.bill(ctx, act, number, false, ticked)
+}
+
+// BillPart makes the bill of what is packed; the rest is billed later.
+func (db *DB) BillPart(ctx context.Context, act Act, number domain.ShopNumber, ticked ...billing.Done) error {
+	return db.bill(ctx, act, number, true, ticked)
+}
+
+func (db *DB) bill(ctx context.Context, act Act, number domain.ShopNumber, part bool, ticked []billing.Done) error {
 	return db.act(ctx, act, "bill", func(tx pgx.Tx) (line, error) {
 		a, err := lockAnimal(ctx, tx, number)
 		if err != nil {
@@ -91,11 +106,24 @@ func (db *DB) Bill(ctx context.Context, act Act, number domain.ShopNumber, ticke
 		if a.Physical.InHouse() && !a.Physical.Cut() {
 			return line{}, domain.Refuse("bill", "It is %s. Bill it when it is cut and weighed; take a deposit until then.", a.Physical.Words())
 		}
-		lines, err := billLines(ctx, tx, a, ticked)
+		if err := billOnce(a); err != nil {
+			return line{}, err
+		}
+		q, err := readQuote(ctx, tx, a, act.At)
 		if err != nil {
 			return line{}, err
 		}
-		if err := charge(ctx, tx, act, a, lines...); err != nil {
+		if later := q.later(); len(later) > 0 && !part {
+			return line{}, domain.Wrong("later", "Still to come, and priced by the finished pound: %s. Bill it when it is packed, or tick that the rest is billed later.", later[0].Label)
+		}
+		lines, err := q.lines(part, ticked)
+		if err != nil {
+			return line{}, err
+		}
+		if len(lines) == 0 {
+			return line{}, domain.Refuse("prices", "Nothing on the price list of this animal applies to it by itself. Tick what was done.")
+		}
+		if err := charge(ctx, tx, act, a, chargesOf(append(lines, q.taxes(lines)...), "")...); err != nil {
 			return line{}, err
 		}
 		if err := reckon(ctx, tx, a, animal.Bill, 0); err != nil {
@@ -109,44 +137,26 @@ func (db *DB) Bill(ctx context.Context, act Act, number domain.ShopNumber, ticke
 	})
 }
 
-// Quote is what the bill would say now, from what is known so far.
-func (db *DB) Quote(ctx context.Context, a Animal) ([]billing.Line, error) {
-	return quote(ctx, db.pool, a, nil)
+// billOnce says early, before anything is reckoned, that there is a bill already.
+func billOnce(a Animal) error {
+	_, err := a.Money.Do(animal.Bill)
+	return err
 }
 
-func quote(ctx context.Context, q querier, a Animal, ticked []billing.Done) ([]billing.Line, error) {
-	prices, err := priceItems(ctx, q, a.PriceListID)
-	if err != nil {
-		return nil, err
-	}
-	list := make([]billing.Item, len(prices))
-	for i, p := range prices {
-		list[i] = p.item()
-	}
-	worked, err := worked(ctx, q, a)
-	if err != nil {
-		return nil, err
-	}
-	return billing.Lines(list, append(billing.Asked(list, worked), ticked...), a.HangingKg)
-}
-
-func billLines(ctx context.Context, q querier, a Animal, ticked []billing.Done) ([]Charge, error) {
-	lines, err := quote(ctx, q, a, ticked)
-	if err != nil {
-		return nil, err
-	}
-	if len(lines) == 0 {
-		return nil, domain.Refuse("prices", "Nothing on the price list of this animal applies to it by itself. Tick what was done.")
-	}
+// chargesOf are lines as the bill keeps them, with why where the line says nothing
+// of its own.
+func chargesOf(lines []billing.Line, why string) []Charge {
 	charges := make([]Charge, len(lines))
 	for i, l := range lines {
 		charges[i] = Charge{Code: l.Code, Label: l.Label, Quantity: l.Quantity, Unit: l.Unit, PriceCents: l.Price, TotalCents: l.Total,
-			Taxable: l.Taxable, Why: l.Why}
-		if l.Minimum && l.Why == "" {
+			Taxable: l.Taxable, Why: why}
+		if l.Why != "" {
+			charges[i].Why = l.Why
+		} else if l.Minimum {
 			charges[i].Why = "minimum charge"
 		}
 	}
-	return charges, nil
+	return charges
 }
 
 // worked is what the price list is held against: the treatments ordered
@@ -174,45 +184,6 @@ func worked(ctx context.Context, q querier, a Animal) (billing.Animal, error) {
 		}
 	}
 	return w, nil
-}
-
-// AddCharge writes one further line on the bill, with its reason: a fee, or,
-// below zero, a credit, which only the lead or an owner gives. Before the bill
-// is made the line waits for it.
-func (db *DB) AddCharge(ctx context.Context, act Act, number domain.ShopNumber, label string, cents domain.Cents, why string) error {
-	label, why = strings.TrimSpace(label), strings.TrimSpace(why)
-	switch {
-	case label == "":
-		return domain.Wrong("label", "Say what the line is for.")
-	case cents == 0:
-		return domain.Wrong("amount", "Type the amount of the line.")
-	case why == "":
-		return domain.Wrong("why", "Say why the line is added.")
-	}
-	return db.act(ctx, act, "charge", func(tx pgx.Tx) (line, error) {
-		a, err := lockAnimal(ctx, tx, number)
-		if err != nil {
-			return line{}, err
-		}
-		c := Charge{Code: "extra", Label: label, Quantity: 1, Unit: billing.UnitEach, PriceCents: cents, TotalCents: cents, Why: why}
-		if cents < 0 {
-			if err := answersForShop(ctx, tx, act.Staff); err != nil {
-				return line{}, err
-			}
-			credit, err := billing.Credit(-cents, why)
-			if err != nil {
-				return line{}, err
-			}
-			c.Code = credit.Code
-		}
-		if err := charge(ctx, tx, act, a, c); err != nil {
-			return line{}, err
-		}
-		if err := reckon(ctx, tx, a, animal.BillMore, 0); err != nil {
-			return line{}, err
-		}
-		return line{Animal: a.ID, What: "charge", Detail: map[string]any{"line": label, "amount": cents.String(), "why": why}}, nil
-	})
 }
 
 // charge writes lines on the bill.

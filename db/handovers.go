@@ -162,6 +162,12 @@ func sausageStays(ctx context.Context, tx pgx.Tx, a Animal, c animal.Collection)
 // checkBalance lets it leave with money owed only on the lead's or an owner's
 // word and reason. An owner of a share is held by that share's bill alone.
 func (r *release) checkBalance(ctx context.Context, tx pgx.Tx, act Act, a Animal, why string) error {
+	if more, err := unbilled(ctx, tx, a, act.At); err != nil || len(more) > 0 {
+		if err == nil {
+			err = domain.Refuse("bill", "Not on the bill yet: %s, %v in all. Open the money page and add it to the bill first.", more[0].Label, billing.Invoice{Lines: more}.Total())
+		}
+		return err
+	}
 	owed, err := owedFor(ctx, tx, a, r.taken)
 	if err != nil || owed == 0 {
 		return err

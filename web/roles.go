@@ -71,6 +71,7 @@ var work = map[string][]string{
 	"POST /animals/{number}/printed":       everyone,
 	"POST /animals/{number}/promise":       counter,
 	"POST /animals/{number}/money/...":     counter,
+	"POST /animals/{number}/money/keep":    lead,
 	"POST /animals/{number}/order":         orders,
 	"POST /animals/{number}/pieces":        meat,
 	"POST /animals/{number}/pieces/...":    everyone, // what becomes of a piece: the bench for tubs, the counter for a head

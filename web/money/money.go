@@ -7,7 +7,6 @@ import (
 	"context"
 	"net/http"
 	"slices"
-	"strings"
 	"time"
 
 	"coldrail/db"
@@ -29,8 +28,10 @@ type form struct {
 	Amount, Way, Why string
 	Label, Kind      string
 	Ticked           []string
-	Portion, Payer   string // whose share it is for, and who pays it
-	Line, To         string // a line of the bill, and the share it goes to
+	Portion, Payer   string            // whose share it is for, and who pays it
+	Line, To         string            // a line of the bill, and the share it goes to
+	Much             map[string]string // what was typed of the prices by the piece or the pound, by code
+	Later, Taxable   bool
 	BackToTheCounter bool
 }
 
@@ -55,9 +56,10 @@ type view struct {
 	db.Account
 	Invoice billing.Invoice
 	Shares  []db.ShareAccount // of a shared animal: each owner's own account
-	Quote   []billing.Line    // what the bill would say now; before it is made
-	NoQuote *domain.Error     // why it cannot be said yet
-	Extras  []db.PriceItem    // charged only when ticked
+	Next    db.NextBill       // what the bill would say now; before it is made
+	NoNext  *domain.Error     // why it cannot be said yet
+	Extras  []db.PriceItem    // charged only when ticked or counted
+	Rest    []billing.Line    // not on the bill yet; after it is made
 	Lead    bool
 	Form    form
 	Wrong   *domain.Error
@@ -75,7 +77,7 @@ func (v view) wrong(which string) *domain.Error {
 // payment that another counter took first.
 func (v view) stray() *domain.Error {
 	on := map[string]bool{"deposit": !v.IsBilled(), "bill": !v.IsBilled(), "pay": v.IsBilled() && v.Invoice.Balance() > 0,
-		"refund": mayRefund(v), "charge": true, "give": len(v.Shares) > 0}
+		"refund": mayRefund(v), "charge": true, "give": len(v.Shares) > 0, "rest": len(v.Rest) > 0, "keep": mayKeep(v)}
 	if on[v.Form.Which] {
 		return nil
 	}
@@ -127,31 +129,6 @@ func (p *Pages) Refund(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
-// Bill serves POST /animals/{number}/money/bill.
-func (p *Pages) Bill(w http.ResponseWriter, r *http.Request) error {
-	return p.do(w, r, "bill", func(ctx context.Context, act db.Act, n domain.ShopNumber, f form) error {
-		ticked := make([]billing.Done, len(f.Ticked))
-		for i, code := range f.Ticked {
-			ticked[i] = billing.Done{Code: code}
-		}
-		return p.DB.Bill(ctx, act, n, ticked...)
-	})
-}
-
-// Charge serves POST /animals/{number}/money/charge: a further line, or a credit.
-func (p *Pages) Charge(w http.ResponseWriter, r *http.Request) error {
-	return p.do(w, r, "charge", func(ctx context.Context, act db.Act, n domain.ShopNumber, f form) error {
-		cents, err := ui.ReadMoney(ctx, "amount", f.Amount)
-		if err != nil {
-			return err
-		}
-		if f.Kind == "credit" {
-			cents = -cents
-		}
-		return p.DB.AddCharge(ctx, act, n, f.Label, cents, f.Why)
-	})
-}
-
 // do asks for the PIN, lets the act happen, and shows the account again: as it
 // stands now, or with what was typed and what is wrong with it.
 func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act func(context.Context, db.Act, domain.ShopNumber, form) error) error {
@@ -161,7 +138,9 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 	}
 	n := ui.ShopNumber(r)
 	f := form{Which: which, Act: r.FormValue("act"), Amount: r.FormValue("amount"), Way: r.FormValue("way"), Why: r.FormValue("why"),
-		Portion: r.FormValue("portion"), Payer: r.FormValue("payer"), Line: r.FormValue("line"), To: r.FormValue("to"), Label: r.FormValue("label"), Kind: r.FormValue("kind"), Ticked: r.Form["ticked"], BackToTheCounter: r.FormValue("back") == "pickup"}
+		Portion: r.FormValue("portion"), Payer: r.FormValue("payer"), Line: r.FormValue("line"), To: r.FormValue("to"),
+		Label: r.FormValue("label"), Kind: r.FormValue("kind"), Ticked: r.Form["ticked"], Much: muchTyped(r.PostForm),
+		Later: r.FormValue("later") == "yes", Taxable: r.FormValue("taxable") == "yes", BackToTheCounter: r.FormValue("back") == "pickup"}
 	if err = signin.PIN(r, p.DB, p.Now()); err == nil {
 		err = act(r.Context(), a, n, f)
 	}
@@ -198,16 +177,14 @@ func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v view, err erro
 	}
 	v.Lead = slices.ContainsFunc(signin.Holder(ctx).Staff.Roles, func(role string) bool { return role == "owner" || role == "lead" })
 	if v.IsBilled() {
-		return v, nil
+		v.Rest, err = p.DB.Unbilled(ctx, v.Animal, p.Now())
+		return v, err
 	}
-	if v.Quote, err = p.DB.Quote(ctx, v.Animal); err != nil {
-		if v.NoQuote = domain.As(err); v.NoQuote.Kind == domain.Internal {
+	if v.Next, err = p.DB.Quote(ctx, v.Animal, p.Now()); err != nil {
+		if v.NoNext = domain.As(err); v.NoNext.Kind == domain.Internal {
 			return v, err
 		}
 	}
-	items, err := p.DB.PriceItems(ctx, v.Animal.PriceListID)
-	v.Extras = slices.DeleteFunc(items, func(i db.PriceItem) bool {
-		return len(i.Species) > 0 || len(i.Treatments) > 0 || strings.HasPrefix(i.Code, "deposit")
-	})
+	v.Extras, err = p.extras(ctx, v.Animal)
 	return v, err
 }

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"coldrail/db"
+	"coldrail/domain/animal"
 	"coldrail/domain/billing"
 	"coldrail/web/ui"
 )
@@ -47,10 +48,12 @@ func quantity(ctx context.Context, q float64, unit billing.Unit) string {
 	return strconv.FormatFloat(q, 'f', 0, 64)
 }
 
-func extraOptions(ctx context.Context, items []db.PriceItem) []ui.Option {
-	options := make([]ui.Option, len(items))
-	for i, it := range items {
-		options[i] = ui.Option{Value: it.Code, Label: it.Label, Note: it.PriceCents.String()}
+// extraOptions are the extras that are ticked.
+func extraOptions(items []db.PriceItem) (options []ui.Option) {
+	for _, it := range items {
+		if !counted(it) {
+			options = append(options, ui.Option{Value: it.Code, Label: it.Label, Note: it.PriceCents.String()})
+		}
 	}
 	return options
 }
@@ -72,4 +75,9 @@ func balanceFigure(ctx context.Context, v view) (value, label string) {
 // mayRefund reports whether there is anything to give back.
 func mayRefund(v view) bool {
 	return v.Lead && v.Invoice.Balance() < 0
+}
+
+// mayKeep reports whether there is a deposit to keep for work that is not billed.
+func mayKeep(v view) bool {
+	return v.Lead && v.Animal.Money == animal.DepositTaken && v.Invoice.Balance() < 0
 }

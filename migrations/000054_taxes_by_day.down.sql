@@ -1,0 +1,3 @@
+DROP TABLE tax_rates;
+
+COMMENT ON SCHEMA public IS 'coldrail 53';
