@@ -135,7 +135,8 @@ func giveBack(t *testing.T, s *dbtest.Shop, number int, wade, marla, orrin domai
 	ok(t, err)
 	act := func() db.Act { return s.Act(s.Bob, later(13*time.Hour)) }
 	refused(t, s.GiveShare(ctx, act(), number, wade, 0), "place", "Say where box")
-	ok(t, s.Bill(ctx, act(), orrin)) // billed before his sausage came back
+	refused(t, s.Bill(ctx, act(), orrin), "later", "Still to come, and priced by the finished pound: Summer sausage")
+	ok(t, s.BillPart(ctx, act(), orrin)) // before his sausage came back
 	give := act()
 	ok(t, s.GiveShare(ctx, give, number, wade, spots[0].ID), s.GiveShare(ctx, give, number, wade, spots[0].ID))
 	refused(t, s.GiveShare(ctx, act(), number, wade, spots[0].ID), "", "already with its boxes")
@@ -364,7 +365,7 @@ func TestHandOverWhileInABatch(t *testing.T) {
 	t.Parallel()
 	s, ctx := dbtest.OpenShop(t), t.Context()
 	n, number := poolDeer(t, s, 1), begun(t, s, batch.Own, "no")
-	ok(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, 20), s.Bill(ctx, s.Act(s.Bob, dbtest.Noon), n))
+	ok(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, 20), s.BillPart(ctx, s.Act(s.Bob, dbtest.Noon), n))
 	take := db.Collection{Collector: "Wade", Authority: animal.ByOwner, Seen: "known by face", Boxes: []string{domain.BoxCode(n, 1)}, TagReturned: true, LetOwe: "pays at the end"}
 	refused(t, s.HandOver(ctx, s.Act(s.Ann, dbtest.Noon), n, take), "remains", "summer sausage, batch 1")
 	take.Remains = "summer sausage"

@@ -37,13 +37,13 @@ func (db *DB) Quote(ctx context.Context, a Animal, now time.Time) (NextBill, err
 }
 
 // Unbilled is what was packed or ordered since the bill and is not on it; none
-// before there is a bill, nor once everything has left.
+// before there is a bill, nor of an animal that is not cut, nor once everything left.
 func (db *DB) Unbilled(ctx context.Context, a Animal, now time.Time) ([]billing.Line, error) {
 	return unbilled(ctx, db.pool, a, now)
 }
 
 func unbilled(ctx context.Context, q querier, a Animal, now time.Time) ([]billing.Line, error) {
-	if !(Account{Animal: a}).IsBilled() || a.Money == animal.WrittenOff || !a.Physical.InHouse() {
+	if !(Account{Animal: a}).IsBilled() || a.Money == animal.WrittenOff || !a.Physical.InHouse() || !a.Physical.Cut() {
 		return nil, nil
 	}
 	r, err := readQuote(ctx, q, a, now)

@@ -101,7 +101,7 @@ func TestRefund(t *testing.T) {
 	t.Parallel()
 	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
 	n := s.CutDeer(t, 1, animal.Stored)
-	must(t, s.Bill(ctx, s.Act(s.Bob, now), n))
+	must(t, s.BillPart(ctx, s.Act(s.Bob, now), n))
 	_, err := s.Pay(ctx, s.Act(s.Bob, now), n, 15000, "cash")
 	must(t, err)
 	if e := domain.As(s.AddCharge(ctx, s.Act(s.Bob, now), n, "Shoulder lost", -3000, "our saw")); e.Kind != domain.Refused || e.At != "lead" {
@@ -177,7 +177,7 @@ func TestPaymentTwice(t *testing.T) {
 		Species: []domain.Species{domain.Whitetail}}}, s.Ann.ID, dbtest.Noon)
 	must(t, err)
 	exec(t, s, `UPDATE animals SET physical = 'stored' WHERE number = $1`, n)
-	must(t, s.Bill(ctx, s.Act(s.Bob, dbtest.Noon), n))
+	must(t, s.BillPart(ctx, s.Act(s.Bob, dbtest.Noon), n))
 	if _, inv := money(t, s, n); inv.Total() != 15000 {
 		t.Errorf("total %v, want the old list's 150.00", inv.Total())
 	}
@@ -206,7 +206,7 @@ func TestBillTwoCounters(t *testing.T) {
 	t.Parallel()
 	s := dbtest.OpenShop(t)
 	n := s.CutDeer(t, 1, animal.Stored)
-	oneWins(t, func(by db.Staff) error { return s.Bill(t.Context(), s.Act(by, dbtest.Noon), n) }, s.Ann, s.Bob)
+	oneWins(t, func(by db.Staff) error { return s.BillPart(t.Context(), s.Act(by, dbtest.Noon), n) }, s.Ann, s.Bob)
 	if _, inv := money(t, s, n); inv.Total() != 15000 || len(inv.Lines) != 2 {
 		t.Errorf("%d lines, %v", len(inv.Lines), inv.Total())
 	}
@@ -223,7 +223,7 @@ func TestCounterActsTwice(t *testing.T) {
 	}
 	for range 2 {
 		must(t, s.AddCharge(ctx, acts[0], n, "Hair and dirt", 1500, "came in dirty"))
-		must(t, s.Bill(ctx, acts[1], n))
+		must(t, s.BillPart(ctx, acts[1], n))
 		must(t, s.LogCall(ctx, acts[2], n, "call", "spoke", ""))
 		must(t, s.NewLink(ctx, acts[3], n))
 	}

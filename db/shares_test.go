@@ -239,7 +239,7 @@ func TestNotShared(t *testing.T) {
 	t.Parallel()
 	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
 	n := s.BoxDeer(t, 1, 1)
-	if err := s.Bill(ctx, s.Act(s.Bob, now), n); err != nil {
+	if err := s.BillPart(ctx, s.Act(s.Bob, now), n); err != nil {
 		t.Fatal(err)
 	}
 	if by := sharesOf(t, s, n); len(by) != 0 {

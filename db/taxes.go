@@ -44,7 +44,7 @@ func taxRatesOn(ctx context.Context, q querier, now time.Time) ([]billing.Rate, 
 		WHERE per_million > 0 ORDER BY name LIMIT 10`, now)
 }
 
-// SetTax sets a tax from a day on: the lead's or an owner's, with the reason. Bills
+// SetTax sets a tax from a day on: the owner's, with the reason. Bills
 // that are made stay as they are. Seen is how many rates the form showed: whoever
 // comes second is told.
 func (db *DB) SetTax(ctx context.Context, act Act, seen int, r billing.Rate, since time.Time, why string) error {
@@ -56,7 +56,7 @@ func (db *DB) SetTax(ctx context.Context, act Act, seen int, r billing.Rate, sin
 		return domain.Wrong("why", "Say why, such as the letter or the page where the rate stands.")
 	}
 	return db.act(ctx, act, "set tax", func(tx pgx.Tx) (line, error) {
-		if err := answersForShop(ctx, tx, act.Staff); err != nil {
+		if err := ownsShop(ctx, tx, act.Staff); err != nil {
 			return line{}, err
 		}
 		if _, err := tx.Exec(ctx, `SELECT FROM shop FOR UPDATE`); err != nil {

@@ -270,9 +270,9 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/animals/{number}/money/refund", s.page(till.Refund))
 	r.Post("/animals/{number}/money/bill", s.page(till.Bill))
 	r.Post("/animals/{number}/money/charge", s.page(till.Charge))
-	r.Post("/animals/{number}/money/give", s.page(till.Give))
 	r.Post("/animals/{number}/money/rest", s.page(till.BillRest))
 	r.Post("/animals/{number}/money/keep", s.page(till.Keep))
+	r.Post("/animals/{number}/money/give", s.page(till.Give))
 
 	// Paper that goes with the animal and its meat.
 	paper := &label.Pages{DB: s.DB, Now: s.Now}
@@ -344,71 +344,4 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/coolers/incidents/{id}/close", s.page(rooms.CloseIncident))
 
 	s.officeRoutes(r)
-	// Whoever answers the law: the warden's sheet, notices, tags; the owner's rules.
-	legal := &law.Pages{DB: s.DB, Now: s.Now}
-	r.Get("/register/now", s.page(legal.ShowNow))
-	r.Get("/notices", s.page(legal.ShowNotices))
-	r.Post("/notices", s.page(legal.RaiseNotice))
-	r.Post("/notices/{id}", s.page(legal.SendNotice))
-	r.Get("/animals/{number}/tags", s.page(legal.ShowTags))
-	r.Post("/animals/{number}/tags", s.page(legal.MoveTag))
-	r.Get("/animals/{number}/reached", s.page(legal.ShowReached))
-	r.Get("/office/rules", s.page(legal.ShowRules))
-	r.Get("/office/rules/{rule}", s.page(legal.ShowRule))
-	r.Post("/office/rules/{rule}", s.page(legal.WriteRule))
-
-	// The owner.
-	opening := &setup.Pages{DB: s.DB, Now: s.Now}
-	r.Get("/setup", s.page(opening.Show))
-	r.Get("/setup/prices", s.page(opening.ShowPrices))
-	r.Post("/setup/prices", s.page(opening.SetPrices))
-	bureau := &office.Pages{DB: s.DB, Now: s.Now}
-	r.Get("/office", s.page(bureau.Show))
-	r.Get("/office/tablets", s.page(bureau.ShowTablets))
-	r.Post("/office/tablets/{id}/away", s.page(bureau.TurnAway))
-	r.Get("/office/shop", s.page(bureau.ShowShop))
-	r.Post("/office/shop", s.page(bureau.ChangeShop))
-	r.Get("/office/rooms", s.page(bureau.ShowRooms))
-	r.Post("/office/rooms", s.page(bureau.BuildRoom))
-	r.Post("/office/rooms/{name}/rails", s.page(bureau.MoreRails))
-	r.Get("/office/staff", s.page(bureau.ShowStaff))
-	r.Post("/office/staff", s.page(bureau.Hire))
-	r.Get("/office/staff/{id}", s.page(bureau.ShowPerson))
-	r.Post("/office/staff/{id}", s.page(bureau.ChangePerson))
-	r.Post("/office/staff/{id}/pin", s.page(bureau.GivePIN))
-	r.Post("/office/staff/{id}/password", s.page(bureau.GivePassword))
-	r.Get("/office/register.csv", s.page(bureau.Register))
-	r.Get("/office/learned", s.page(bureau.ShowLearned))
-	r.Post("/office/learned", s.page(bureau.ChooseNumber))
-	r.Get("/office/tax", s.page(bureau.ShowTax))
-	r.Post("/office/tax", s.page(bureau.SetTax))
-	r.Get("/office/prices", s.page(bureau.ShowPrices))
-	r.Post("/office/prices", s.page(bureau.BeginPrices))
-	r.Get("/office/prices/{version}", s.page(bureau.ShowVersion))
-	r.Get("/office/prices/new", s.page(bureau.ShowPrice))
-	r.Post("/office/prices/new", s.page(bureau.SetPrice))
-	r.Get("/office/prices/new/{code}", s.page(bureau.ShowPrice))
-	r.Post("/office/prices/new/{code}", s.page(bureau.SetPrice))
-	r.Post("/office/prices/new/{code}/drop", s.page(bureau.DropPrice))
-	r.Post("/office/prices/in-force", s.page(bureau.PutInForce))
-	r.Post("/office/prices/leave", s.page(bureau.LeavePrices))
-	r.Get("/office/protocols/{key}", s.page(bureau.ShowProtocol))
-	r.Post("/office/protocols/{key}", s.page(bureau.EditProtocol))
-	r.Post("/office/protocols/{key}/hanging", s.page(bureau.JudgeByNewRule))
-	r.Get("/office/scales", s.page(bureau.ShowScales))
-	r.Post("/office/scales", s.page(bureau.MakeScale))
-	r.Get("/office/backups", s.page(bureau.ShowBackups))
-	r.Post("/office/backups", s.page(bureau.SetBackups))
-	r.Get("/office/alarms", s.page(bureau.ShowAlarms))
-	r.Post("/office/alarms", s.page(bureau.SetAlarms))
-	r.Post("/office/alarms/test", s.page(bureau.TestAlarm))
-	r.Post("/office/scales/{id}/revoke", s.page(bureau.RevokeScale))
-	r.Get("/office/sensors", s.page(bureau.ShowSensors))
-	r.Post("/office/sensors", s.page(bureau.LetSensorIn))
-	r.Post("/office/sensors/{id}/out", s.page(bureau.TakeSensorOut))
-}
-
-// ownersLink is the private link of an animal's owner.
-func (s *site) ownersLink(a db.Animal) string {
-	return hunter.Link(s.PublicURL, s.secret, a.ID, a.LinkRevision)
 }

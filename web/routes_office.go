@@ -74,6 +74,8 @@ func (s *site) officeRoutes(r chi.Router) {
 	r.Get("/office/looks", s.page(bureau.ShowLooks))
 	r.Get("/office/learned", s.page(bureau.ShowLearned))
 	r.Post("/office/learned", s.page(bureau.ChooseNumber))
+	r.Get("/office/tax", s.page(bureau.ShowTax))
+	r.Post("/office/tax", s.page(bureau.SetTax))
 	r.Get("/office/prices", s.page(bureau.ShowPrices))
 	r.Post("/office/prices", s.page(bureau.BeginPrices))
 	r.Get("/office/prices/{version}", s.page(bureau.ShowVersion))

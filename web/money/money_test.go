@@ -31,7 +31,7 @@ func TestMoney(t *testing.T) {
 	}
 	goes(bob.Post(at+"/deposit", pay("50", "cash", "2222")))
 	bob.Get(at).Wants(t, http.StatusOK, "Paid in so far", "No. 1")
-	goes(bob.Post(at+"/bill", url.Values{"ticked": {"rush"}, "pin": {"2222"}}))
+	goes(bob.Post(at+"/bill", url.Values{"later": {"yes"}, "ticked": {"rush"}, "pin": {"2222"}}))
 	bob.Get(at).Wants(t, http.StatusOK, "$190.00", "$140.00", "To pay", "Rush, front of the line")
 	goes(bob.Post(at+"/pay", pay("140", "check", "2222")))
 	bob.Get(at).Wants(t, http.StatusOK, "All paid")
@@ -53,5 +53,5 @@ func TestMoneyBeforeTheKnife(t *testing.T) {
 	n := s.CutDeer(t, 1, animal.Hanging)
 	bob, at := s.As(t, s.Bob), "/animals/"+string(n)+"/money"
 	bob.Get(at).Wants(t, http.StatusOK, "It is billed when it is cut and weighed", "Take a deposit")
-	bob.Post(at+"/bill", url.Values{"pin": {"2222"}}).Wants(t, http.StatusUnprocessableEntity, "take a deposit until then")
+	bob.Post(at+"/bill", url.Values{"later": {"yes"}, "pin": {"2222"}}).Wants(t, http.StatusUnprocessableEntity, "take a deposit until then")
 }

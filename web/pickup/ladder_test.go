@@ -71,7 +71,7 @@ func TestNamedByPhone(t *testing.T) {
 	n := s.BoxDeer(t, 1, 1)
 	s.Own(t, n, "Dale Orrin", "607-555-0142")
 	bob, at := s.As(t, s.Bob), "/pickup/"+string(n)
-	bob.Post("/animals/"+string(n)+"/money/bill", url.Values{"pin": {"2222"}})
+	bob.Post("/animals/"+string(n)+"/money/bill", url.Values{"later": {"yes"}, "pin": {"2222"}})
 	bob.Post("/animals/"+string(n)+"/money/pay", url.Values{"amount": {"150"}, "way": {"cash"}, "pin": {"2222"}})
 	carl := form(url.Values{"collector": {"Carl Orrin"}, "authority": {"named by owner"}, "strokes": {"M1 1 L5 5"}}, domain.BoxCode(n, 1))
 	bob.Post(at, carl).Wants(t, http.StatusUnprocessableEntity, "The owner has not named them")
