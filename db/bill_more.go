@@ -71,7 +71,7 @@ func (db *DB) BillRest(ctx context.Context, act Act, number domain.ShopNumber) e
 		}
 		added, err := billMore(ctx, tx, act, a, "packed since the bill")
 		if err == nil && added == 0 {
-			err = domain.Refuse("bill", "Everything that was packed is on the bill already.")
+			err = domain.Taken("Everything that was packed is on the bill already.")
 		}
 		return line{Animal: a.ID, What: "bill-rest", Detail: map[string]any{"amount": added.String()}}, err
 	})

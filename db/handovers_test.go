@@ -18,7 +18,7 @@ import (
 func boxed(t testing.TB, s *dbtest.Shop, running, boxes int, paid bool) domain.ShopNumber {
 	t.Helper()
 	n := s.BoxDeer(t, running, boxes)
-	must(t, s.Bill(t.Context(), s.Act(s.Bob, dbtest.Noon), n))
+	must(t, s.BillPart(t.Context(), s.Act(s.Bob, dbtest.Noon), n))
 	if paid {
 		_, err := s.Pay(t.Context(), s.Act(s.Bob, dbtest.Noon), n, 15000, "cash")
 		must(t, err)

@@ -88,7 +88,7 @@ func TestReadyIsTold(t *testing.T) {
 	n := s.BoxDeer(t, 1, 2) // steaks and summer sausage ordered, nothing of the sausage packed
 	s.OwnedBy(t, n, "Wade Tolliver", "555-0171", "text", "")
 	must(t, s.OpenHold(ctx, s.Act(s.Bob, dbtest.Noon), n, hold.Payment, "owes for last year", time.Time{}))
-	must(t, s.Bill(ctx, s.Act(s.Bob, dbtest.Noon), n))
+	must(t, s.BillPart(ctx, s.Act(s.Bob, dbtest.Noon), n))
 	wantTold(t, "held", toldOf(t, s, n))
 	holds, err := s.Holds(ctx, n)
 	must(t, err)

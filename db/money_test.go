@@ -79,7 +79,7 @@ func TestBillIsPaid(t *testing.T) {
 	if m != animal.PartPaid || inv.Total() != 31100 || inv.Balance() != 26100 || len(inv.Lines) != 4 {
 		t.Fatalf("%s, total %v, balance %v: %+v", m, inv.Total(), inv.Balance(), inv.Lines)
 	}
-	if e := domain.As(s.Bill(ctx, s.Act(s.Bob, now), n)); e.Kind != domain.Refused {
+	if e := domain.As(s.BillPart(ctx, s.Act(s.Bob, now), n)); e.Kind != domain.Refused {
 		t.Errorf("billed twice: %v", e)
 	}
 	if _, err := s.Pay(ctx, s.Act(s.Bob, now), n, 26101, "cash"); domain.As(err).At != "amount" {
@@ -194,7 +194,7 @@ func TestPayTwoCounters(t *testing.T) {
 	t.Parallel()
 	s := dbtest.OpenShop(t)
 	n := s.CutDeer(t, 1, animal.Stored)
-	must(t, s.Bill(t.Context(), s.Act(s.Bob, dbtest.Noon), n))
+	must(t, s.BillPart(t.Context(), s.Act(s.Bob, dbtest.Noon), n))
 	oneWins(t, func(by db.Staff) error {
 		_, err := s.Pay(t.Context(), s.Act(by, dbtest.Noon), n, 15000, "cash")
 		return err

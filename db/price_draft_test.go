@@ -70,15 +70,16 @@ func TestNewPrices(t *testing.T) {
 		t.Errorf("%+v, %v", items, err)
 	}
 	// By the list of its own drop-off day: 125.00 + 25.00 skinning, and no least.
-	must(t, s.Bill(ctx, s.Act(s.Bob, ahead.AddDate(0, 0, 1)), early))
+	must(t, s.BillPart(ctx, s.Act(s.Bob, ahead.AddDate(0, 0, 1)), early)) // its sausage is still to come
 	if _, inv := money(t, s, early); inv.Total() != 15000 {
 		t.Errorf("the later list altered an earlier animal's bill: %v", inv.Total())
 	}
-	// By hand: 145.00 + 25.00 skinning are 170.00, and 10.00 up to 180.00.
+	// By hand: 145.00 + 25.00 skinning + 0.9 lb of sausage at 5.50 = 4.95 are 174.95, and 5.05 up to 180.00.
 	late := s.CutDeer(t, 2, animal.Stored)
 	exec(t, s, `UPDATE animals SET price_list_id = $2 WHERE number = $1`, late, p.ID)
+	s.Packed(t, late, "Summer sausage", 0.4)
 	must(t, s.Bill(ctx, s.Act(s.Bob, ahead.AddDate(0, 0, 1)), late))
-	if _, inv := money(t, s, late); inv.Total() != 18000 || len(inv.Lines) != 3 || inv.Lines[2].Why != "up to $180.00" {
+	if _, inv := money(t, s, late); inv.Total() != 18000 || len(inv.Lines) != 4 || inv.Lines[3].Why != "up to $180.00" {
 		t.Errorf("total %v of %+v", inv.Total(), inv.Lines)
 	}
 }

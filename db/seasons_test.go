@@ -21,7 +21,7 @@ func TestSeason(t *testing.T) {
 	exec(t, s, `UPDATE animals SET form = 'whole' WHERE number = $1`, boxed)
 	s.Packed(t, boxed, "Steaks", 10)
 	s.Packed(t, boxed, "Ground", 12)
-	if err := s.Bill(ctx, s.Act(s.Bob, now), boxed); err != nil {
+	if err := s.BillPart(ctx, s.Act(s.Bob, now), boxed); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := s.Pay(ctx, s.Act(s.Bob, now), boxed, 2500, "card"); err != nil {

@@ -112,10 +112,10 @@ func TestTaxOnWhatIsAdded(t *testing.T) {
 func TestBillRest(t *testing.T) {
 	t.Parallel()
 	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
-	n := s.CutDeer(t, 1, animal.Stored)
+	n := s.BoxDeer(t, 1, 1)
 	taxed(t, s, billing.Rate{Name: "Sales tax", PerMillion: 60_000})
 	must(t, s.BillPart(ctx, s.Act(s.Bob, now), n))
-	if e := domain.As(s.BillRest(ctx, s.Act(s.Bob, now), n)); e.Kind != domain.Refused || e.At != "bill" {
+	if e := domain.As(s.BillRest(ctx, s.Act(s.Bob, now), n)); e.Kind != domain.Conflict {
 		t.Errorf("nothing to add: %v", e)
 	}
 	s.Packed(t, n, "Summer sausage", 10)

@@ -15,7 +15,7 @@ func TestMoney(t *testing.T) {
 	s := webtest.Open(t)
 	n := s.BoxDeer(t, 1, 1)
 	bob, ann, at := s.As(t, s.Bob), s.As(t, s.Ann), "/animals/"+string(n)+"/money"
-	bob.Get(at).Wants(t, http.StatusOK, "Not billed yet", "Deer, cut, grind and wrap", "Skinning", "$150.00", "Rush, front of the line", "Nothing has been paid yet")
+	bob.Get(at).Wants(t, http.StatusOK, "Not billed yet", "Deer, cut, grind and wrap", "Skinning", "$150.00", "Rush, front of the line", "$40.00 each", "Bill the rest later", "Summer sausage", "Nothing has been paid yet")
 	pay := func(amount, way, pin string) url.Values {
 		return url.Values{"amount": {amount}, "way": {way}, "pin": {pin}, "why": {"our saw"}}
 	}
@@ -31,7 +31,9 @@ func TestMoney(t *testing.T) {
 	}
 	goes(bob.Post(at+"/deposit", pay("50", "cash", "2222")))
 	bob.Get(at).Wants(t, http.StatusOK, "Paid in so far", "No. 1")
-	goes(bob.Post(at+"/bill", url.Values{"later": {"yes"}, "ticked": {"rush"}, "pin": {"2222"}}))
+	bob.Post(at+"/bill", url.Values{"much-rush": {"1"}, "pin": {"2222"}}).Wants(t, http.StatusUnprocessableEntity, "tick that the rest is billed later", `name="much-rush"`, `value="1"`)
+	bob.Post(at+"/bill", url.Values{"later": {"yes"}, "much-rush": {"0"}, "pin": {"2222"}}).Wants(t, http.StatusUnprocessableEntity, "a whole number from 1 to 999")
+	goes(bob.Post(at+"/bill", url.Values{"later": {"yes"}, "much-rush": {"1"}, "pin": {"2222"}}))
 	bob.Get(at).Wants(t, http.StatusOK, "$190.00", "$140.00", "To pay", "Rush, front of the line")
 	goes(bob.Post(at+"/pay", pay("140", "check", "2222")))
 	bob.Get(at).Wants(t, http.StatusOK, "All paid")
@@ -54,4 +56,44 @@ func TestMoneyBeforeTheKnife(t *testing.T) {
 	bob, at := s.As(t, s.Bob), "/animals/"+string(n)+"/money"
 	bob.Get(at).Wants(t, http.StatusOK, "It is billed when it is cut and weighed", "Take a deposit")
 	bob.Post(at+"/bill", url.Values{"later": {"yes"}, "pin": {"2222"}}).Wants(t, http.StatusUnprocessableEntity, "take a deposit until then")
+}
+
+// Tax stands as a line of its own on the bill and the receipt; sausage packed after
+// the bill is added with one tap, and the total stays the sum of the lines.
+func TestMoneyTaxedAndBilledLater(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := s.BoxDeer(t, 1, 1)
+	bob, ann, at := s.As(t, s.Bob), s.As(t, s.Ann), "/animals/"+string(n)+"/money"
+	tax := url.Values{"seen": {"0"}, "called": {"Sales tax"}, "rate": {"6"}, "since": {"2026-11-01"}, "why": {"the state's letter"}, "pin": {"4711"}}
+	ann.Post("/office/tax", tax).Wants(t, http.StatusSeeOther)
+	// By hand: 6 % of the 125.00 that are taxed is 7.50.
+	bob.Get(at).Wants(t, http.StatusOK, "Sales tax", "6 % of $125.00", "$7.50", "$157.50")
+	bob.Post(at+"/rest", url.Values{"pin": {"2222"}}).Wants(t, http.StatusUnprocessableEntity, "Everything that was packed")
+	bob.Post(at+"/bill", url.Values{"later": {"yes"}, "pin": {"2222"}}).Wants(t, http.StatusSeeOther)
+	s.Packed(t, n, "Summer sausage", 10)
+	bob.Get(at).Wants(t, http.StatusOK, "Not on the bill yet", "22.0 lb", "$121.00")
+	bob.Post(at+"/rest", url.Values{"pin": {"1"}}).Wants(t, http.StatusUnprocessableEntity, "That does not fit")
+	bob.Post(at+"/rest", url.Values{"pin": {"2222"}}).Wants(t, http.StatusSeeOther)
+	bob.Get(at).Wants(t, http.StatusOK, "packed since the bill", "$278.50")
+	bob.Get("/animals/"+string(n)+"/receipt").Wants(t, http.StatusOK, "Sales tax", "(taxed)", "$7.50", "$278.50")
+	bob.Post(at+"/charge", url.Values{"label": {"Jar of rub"}, "amount": {"10"}, "taxable": {"yes"}, "why": {"asked for"}, "pin": {"2222"}}).Wants(t, http.StatusSeeOther)
+	bob.Get(at).Wants(t, http.StatusOK, "6 % of $10.00", "$289.10") // and 10.00, 0.60
+}
+
+// A deposit is kept on the page by the lead, with the reason.
+func TestMoneyDepositKept(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := s.CutDeer(t, 1, animal.Hanging)
+	bob, ann, at := s.As(t, s.Bob), s.As(t, s.Ann), "/animals/"+string(n)+"/money"
+	bob.Post(at+"/deposit", url.Values{"amount": {"50"}, "way": {"cash"}, "pin": {"2222"}}).Wants(t, http.StatusSeeOther)
+	keep := url.Values{"amount": {"50"}, "pin": {"4711"}}
+	ann.Get(at).Wants(t, http.StatusOK, "Keep the deposit", `value="50.00"`)
+	ann.Post(at+"/keep", keep).Wants(t, http.StatusUnprocessableEntity, "Say why the deposit is kept", `value="50"`)
+	keep.Set("why", "took it away uncut")
+	bob.Post(at+"/keep", keep).Wants(t, http.StatusForbidden)
+	keep.Del("act")
+	ann.Post(at+"/keep", keep).Wants(t, http.StatusSeeOther)
+	ann.Get(at).Wants(t, http.StatusOK, "Deposit kept", "took it away uncut", "All paid")
 }
