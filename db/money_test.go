@@ -2,6 +2,7 @@ package db_test
 
 import (
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 
@@ -57,6 +58,36 @@ func TestReceiptsWithoutGaps(t *testing.T) {
 		if r != int64(i+1) {
 			t.Fatalf("receipts %v, want 1 to %d", receipts, counters)
 		}
+	}
+}
+
+// A payment that Postgres refuses once it has its number (a name with a byte that no
+// text holds) gives the number back: among ten that go through none is missing.
+func TestReceiptNumberComesBack(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	n := s.CutDeer(t, 1, animal.Hanging)
+	var wg sync.WaitGroup
+	for range 10 {
+		wg.Go(func() {
+			if _, err := s.TakeDeposit(ctx, s.Act(s.Bob, dbtest.Noon), n, 100, "cash", db.Paying{Payer: "Aunt\x00Fay"}); domain.As(err).Kind != domain.Internal || !strings.Contains(err.Error(), "invalid byte sequence") {
+				t.Errorf("it was to fail as it is written: %v", err)
+			}
+			if _, err := s.TakeDeposit(ctx, s.Act(s.Bob, dbtest.Noon), n, 100, "cash"); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	wg.Wait()
+	acc, err := s.Account(ctx, n)
+	must(t, err)
+	for i, p := range acc.Payments {
+		if len(acc.Payments) != 10 || p.Receipt != int64(i+1) {
+			t.Fatalf("%d payments, number %d at place %d", len(acc.Payments), p.Receipt, i+1)
+		}
+	}
+	if _, inv := money(t, s, n); len(acc.Payments) != 10 || inv.Received() != 1000 {
+		t.Errorf("received %v in %d payments", inv.Received(), len(acc.Payments))
 	}
 }
 

@@ -78,7 +78,7 @@ func (db *DB) pay(ctx context.Context, act Act, number domain.ShopNumber, p Paym
 		if err != nil {
 			return line{}, err
 		}
-		if err := reckon(ctx, tx, a, paymentStep(p.Purpose, a.Money), p.Cents); err != nil {
+		if err := reckonPayment(ctx, tx, a, p); err != nil {
 			return line{}, err
 		}
 		if err := acc.Invoice().CheckPayment(billing.Payment{Purpose: p.Purpose, Cents: p.Cents}); err != nil {
@@ -125,6 +125,31 @@ func paymentStep(purpose billing.Purpose, m animal.Money) animal.Step {
 		return animal.RefundDeposit
 	}
 	return animal.Refund
+}
+
+// reckonPayment moves the money track by a payment. What goes back to one owner of a
+// shared animal needs that owner's credit, not the whole animal's.
+func reckonPayment(ctx context.Context, tx pgx.Tx, a Animal, p Payment) error {
+	step := paymentStep(p.Purpose, a.Money)
+	if step != animal.Refund {
+		return reckon(ctx, tx, a, step, p.Cents)
+	}
+	shares, err := portionsOf(ctx, tx, a.ID)
+	if err != nil {
+		return err
+	}
+	if len(shares) == 0 {
+		return reckon(ctx, tx, a, step, p.Cents)
+	}
+	billed, paid, err := sums(ctx, tx, a.ID)
+	if err != nil {
+		return err
+	}
+	to := a.Tracks()
+	if to.Money, err = to.Money.RefundShare(billed, paid+p.Cents); err != nil {
+		return err
+	}
+	return setTracks(ctx, tx, a, to)
 }
 
 // reckon lets the domain move the money track by step, with more paid in (or

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"coldrail/domain"
+	"coldrail/domain/animal"
 	"coldrail/domain/billing"
 	"coldrail/domain/cutting"
 
@@ -304,7 +305,7 @@ func shareOf(accounts []ShareAccount, p cutting.Portion) (ShareAccount, bool) {
 
 // checkShare holds a payment against the account of its share. Once a shared animal
 // is billed, money is always for one share, never more than that share owes, and
-// what goes back is never more than was paid for it.
+// what goes back is never more than that share is in credit by.
 func checkShare(ctx context.Context, q querier, a Animal, p Payment) error {
 	accounts, err := shareAccounts(ctx, q, a)
 	if err != nil {
@@ -318,6 +319,9 @@ func checkShare(ctx context.Context, q querier, a Animal, p Payment) error {
 		return nil
 	case p.Portion == cutting.WholeAnimal && !there:
 		return domain.Wrong("portion", "It is shared. Choose whose share the money is for.")
+	}
+	if held := max(-s.Balance(), 0); p.Purpose == billing.Refund && paymentStep(p.Purpose, a.Money) == animal.Refund && -p.Cents > held {
+		return domain.Wrong("amount", "Only %v is owed back for this share.", held)
 	}
 	return s.Invoice().CheckPayment(billing.Payment{Purpose: p.Purpose, Cents: p.Cents})
 }

@@ -252,3 +252,51 @@ func TestNotShared(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A share that is in credit gets it back while the others still owe theirs: no more
+// than its credit, once of two at once, and the others' balances stay.
+func TestRefundOfOneShare(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	n := billShared(t, s, 1)
+	dot := db.Paying{Portion: cutting.RightTwo}
+	if _, err := s.Pay(ctx, s.Act(s.Bob, now), n, sharesOf(t, s, n)[cutting.RightTwo].Balance(), "cash", dot); err != nil {
+		t.Fatal(err)
+	}
+	must(t, s.AddCharge(ctx, s.Act(s.Ann, now), n, "A roast lost", -3000, "our fault"))
+	for _, l := range sharesOf(t, s, n)[cutting.RightTwo].Lines {
+		if l.Label == "A roast lost" {
+			must(t, s.GiveLine(ctx, s.Act(s.Bob, now), n, l.Charge, cutting.RightTwo))
+		}
+	}
+	before := sharesOf(t, s, n)
+	if before[cutting.RightTwo].Balance() != -3000 {
+		t.Fatalf("%+v", before[cutting.RightTwo])
+	}
+	back := func(by db.Staff, cents domain.Cents, p cutting.Portion) error {
+		_, err := s.Refund(ctx, s.Act(by, now), n, cents, "cash", "a roast lost", db.Paying{Portion: p})
+		return err
+	}
+	if e := domain.As(back(s.Ann, 3001, cutting.RightTwo)); e.At != "amount" || !strings.Contains(e.Error(), "$30.00") {
+		t.Errorf("a cent too much: %v", e)
+	}
+	if e := domain.As(back(s.Ann, 100, cutting.Left)); e.At != "amount" {
+		t.Errorf("to a share that owes: %v", e)
+	}
+	errs := make([]error, 2)
+	var wg sync.WaitGroup
+	for i := range errs {
+		wg.Go(func() { errs[i] = back(s.Ann, 3000, cutting.RightTwo) })
+	}
+	wg.Wait()
+	if (errs[0] == nil) == (errs[1] == nil) {
+		t.Fatalf("want one winner: %v, %v", errs[0], errs[1])
+	}
+	after := sharesOf(t, s, n)
+	if after[cutting.RightTwo].Balance() != 0 || after[cutting.Left].Balance() != before[cutting.Left].Balance() {
+		t.Errorf("%+v", after)
+	}
+	if m, _ := money(t, s, n); m != animal.PartPaid {
+		t.Errorf("the animal is %s", m)
+	}
+}

@@ -46,13 +46,18 @@ func Inches(in float64) Millimetre { return Millimetre(in * mmPerInch) }
 // In returns the length in international inches.
 func (m Millimetre) In() float64 { return float64(m) / mmPerInch }
 
-// String writes the amount with two decimals, such as $188.00 or -$40.00.
+// String writes the amount with two decimals and a comma before every three digits
+// of the dollars, such as $188.00, -$40.00 or $8,246.00.
 func (c Cents) String() string {
 	sign := ""
 	if c < 0 {
 		sign, c = "-", -c
 	}
-	return fmt.Sprintf("%s$%d.%02d", sign, c/100, c%100)
+	dollars, groups := c/100, ""
+	for ; dollars >= 1000; dollars /= 1000 {
+		groups = fmt.Sprintf(",%03d", dollars%1000) + groups
+	}
+	return fmt.Sprintf("%s$%d%s.%02d", sign, dollars, groups, c%100)
 }
 
 // Times returns the price of quantity units, rounded half away from zero to a

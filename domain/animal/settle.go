@@ -53,6 +53,31 @@ func (m Money) Reckon(step Step, billed, paid domain.Cents) (Money, error) {
 	return m.Do(step)
 }
 
+// RefundShare gives back what one owner of a shared animal is in credit by, whatever
+// the others still owe; that it is no more than their credit is checked on their own
+// account. The track follows what is then owed for the whole animal.
+func (m Money) RefundShare(billed, paid domain.Cents) (Money, error) {
+	owed := billed - paid
+	switch m {
+	case PartPaid:
+		return m, nil // what goes back to one is no part of what the others owe
+	case Settled:
+		if owed > 0 {
+			return m.Do(BillMore) // one's credit had covered what another owes
+		}
+	case InCredit:
+		if owed < 0 {
+			return m, nil
+		}
+		to, err := m.Do(Refund)
+		if err != nil || owed == 0 {
+			return to, err
+		}
+		return to.Do(BillMore)
+	}
+	return m.Do(Refund)
+}
+
 // more is where a further line of the bill, or a credit, leads.
 func (m Money) more(owed, paid domain.Cents) (Money, error) {
 	switch m {

@@ -79,3 +79,28 @@ func TestReckonAgreesWithTheAccount(t *testing.T) {
 		}
 	}
 }
+
+// One owner's credit goes back whatever the others owe (trade.md 7.2: nothing is given
+// back beyond what is held; whose it is stands on the share's own account).
+func TestRefundShare(t *testing.T) {
+	for _, tt := range []struct {
+		name         string
+		from         Money
+		billed, paid domain.Cents // once it is given back
+		want         Money
+		at           string
+	}{
+		{"the others still owe", PartPaid, 10000, 4000, PartPaid, ""},
+		{"one's credit covered another's debt", Settled, 10000, 9000, PartPaid, ""},
+		{"a settled bill without a credit", Settled, 10000, 10000, Settled, "money"},
+		{"some is still owed back", InCredit, 10000, 11000, InCredit, ""},
+		{"all of it goes back", InCredit, 10000, 10000, Settled, ""},
+		{"two in credit, a third owes", InCredit, 10000, 9000, PartPaid, ""},
+		{"nothing was taken", Billed, 10000, -100, Billed, "money"},
+	} {
+		got, err := tt.from.RefundShare(tt.billed, tt.paid)
+		if got != tt.want || (err == nil) != (tt.at == "") || err != nil && domain.As(err).At != tt.at {
+			t.Errorf("%s: got %s, %v; want %s, refused at %q", tt.name, got, err, tt.want, tt.at)
+		}
+	}
+}

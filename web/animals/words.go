@@ -22,7 +22,7 @@ var whatWords = map[string]string{
 	"receive": "Taken in", "hang": "Weighed and hung", "move": "Moved", "look": "Looked at", "hold": "Held", "free": "Hold ended",
 	"decide": "Decided", "order": "Order written", "start": "Cutting began", "stop": "Put back from the table", "pack": "Packed",
 	"trim": "Trim weighed", "take-back": "Entry taken back", "finish": "Cutting finished", "box": "Boxed", "bill": "Billed",
-	"bill-rest": "Added to the bill", "keep-deposit": "Deposit kept", "storage": "Storage charged",
+	"bill-rest": "Added to the bill", "keep-deposit": "Deposit kept",
 	"charge": "Line added to the bill", "deposit": "Deposit taken", "pay": "Paid", "refund": "Paid back", "hand-over": "Handed over", "new-link": "New link for the owner",
 	"call": "Call", "correct": "Register put right", "sample": "Sample drawn", "send-sample": "Sample sent", "result": "Test result read",
 	"into-batch": "Weighed into a batch", "out-of-batch": "Taken out of a batch", "batch-lot": "Pork or beef added", "cure": "Cure weighed",

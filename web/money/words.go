@@ -2,6 +2,7 @@ package money
 
 import (
 	"context"
+	"slices"
 	"strconv"
 
 	"coldrail/db"
@@ -74,7 +75,8 @@ func balanceFigure(ctx context.Context, v view) (value, label string) {
 
 // mayRefund reports whether there is anything to give back.
 func mayRefund(v view) bool {
-	return v.Lead && v.Invoice.Balance() < 0
+	inCredit := func(s db.ShareAccount) bool { return s.Balance() < 0 }
+	return v.Lead && (v.Invoice.Balance() < 0 || v.IsBilled() && slices.ContainsFunc(v.Shares, inCredit))
 }
 
 // mayKeep reports whether there is a deposit to keep for work that is not billed.
