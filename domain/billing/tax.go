@@ -28,7 +28,7 @@ func (r Rate) Check() error {
 	case strings.TrimSpace(r.Name) == "":
 		return domain.Wrong("called", "Give the tax the name that stands on the bill, such as State sales tax.")
 	case r.PerMillion < 0 || r.PerMillion > maxRate:
-		return domain.Wrong("rate", "A rate runs from 0 to 30 %%. 0 ends the tax.")
+		return domain.Wrong("rate", "A rate runs from 0 to 30 per cent. 0 ends the tax.")
 	}
 	return nil
 }
