@@ -153,7 +153,7 @@ func (h *host) changes(t *testing.T, hung, boxed domain.ShopNumber) {
 		t.Errorf("the revoked page is still there: %v", err)
 	}
 	h.read(t, path(t, s, hung))
-	must(t, s.Bill(ctx, s.Act(s.Bob, dbtest.Noon), boxed))
+	must(t, s.BillPart(ctx, s.Act(s.Bob, dbtest.Noon), boxed))
 	_, err = s.Pay(ctx, s.Act(s.Bob, dbtest.Noon), boxed, 15000, "cash")
 	must(t, err)
 	all := leaves(boxed, 1)

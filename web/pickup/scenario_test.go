@@ -35,7 +35,7 @@ func TestScenario27BrotherComes(t *testing.T) {
 	s.Own(t, second, "June Loomis", "607-555-0177")
 	bob, ann := s.As(t, s.Bob), s.As(t, s.Ann)
 	for _, x := range []domain.ShopNumber{n, second} {
-		goes(t, bob, "/animals/"+string(x)+"/money/bill", url.Values{"pin": {"2222"}})
+		goes(t, bob, "/animals/"+string(x)+"/money/bill", url.Values{"later": {"yes"}, "pin": {"2222"}})
 	}
 	goes(t, ann, "/animals/"+string(n)+"/money/charge", url.Values{"label": {"Cut in a hurry"}, "amount": {"38"}, "why": {"asked for on the phone"}, "kind": {"charge"}, "pin": {"4711"}})
 	at, other := "/pickup/"+string(n), "/pickup/"+string(second)
