@@ -24,6 +24,7 @@ type Order struct {
 	Complete  bool
 	Note      string
 	VoidAt    *time.Time
+	Days      cutting.Days
 	cutting.Order
 }
 
@@ -36,7 +37,9 @@ type Written struct {
 	Source string // one of OrderSources
 	Caller string // by phone: who called
 	Note   string
-	After  int // the version the writer had before them; 0: none
+	Days   cutting.Days
+	Told   bool // the owner knows that the days they wanted were shortened
+	After  int  // the version the writer had before them; 0: none
 }
 
 // About is what an order for the animal is held against, as far as its own row
@@ -121,10 +124,14 @@ func ordersOf(ctx context.Context, q querier, id uuid.UUID, which string) ([]Ord
 		ForWhom      string
 		ThirtyMonths string
 		Lost         []cutting.Part
+		DaysWanted   int
+		DaysSettled  int
+		DaysWhy      string
 	}
 	rows, err := all[row](ctx, q, `
 		SELECT o.id, o.version, o.source, o.caller, s.initials AS written_by, o.written_at, o.complete, o.note, o.void_at, o.own_meat_only,
-		       o.added_meat AS added, o.fall_back, o.portion, o.for_whom, o.thirty_months, o.lost
+		       o.added_meat AS added, o.fall_back, o.portion, o.for_whom, o.thirty_months, o.lost,
+		       o.days_wanted, o.days_settled, o.days_why
 		FROM orders o JOIN staff s ON s.id = o.written_by WHERE o.animal_id = $1 `+which, id)
 	if err != nil {
 		return nil, err
@@ -132,7 +139,7 @@ func ordersOf(ctx context.Context, q querier, id uuid.UUID, which string) ([]Ord
 	list := make([]Order, len(rows))
 	for i, r := range rows {
 		list[i] = Order{ID: r.ID, Version: r.Version, Source: r.Source, Caller: r.Caller, WrittenBy: r.WrittenBy, WrittenAt: r.WrittenAt,
-			Complete: r.Complete, Note: r.Note, VoidAt: r.VoidAt, Order: cutting.Order{OwnMeatOnly: r.OwnMeatOnly, Added: r.Added,
+			Complete: r.Complete, Note: r.Note, VoidAt: r.VoidAt, Days: cutting.Days{Wanted: r.DaysWanted, Settled: r.DaysSettled, Why: r.DaysWhy}, Order: cutting.Order{OwnMeatOnly: r.OwnMeatOnly, Added: r.Added,
 				FallBack: r.FallBack, Portion: r.Portion, ForWhom: r.ForWhom, ThirtyMonths: r.ThirtyMonths, Lost: r.Lost}}
 		if list[i].Lines, err = all[cutting.Line](ctx, q, `
 			SELECT part, treatment, thickness, size, per_pack, amount, flavour, fat FROM order_lines WHERE order_id = $1 ORDER BY ord LIMIT 100`, r.ID); err != nil {

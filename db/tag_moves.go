@@ -19,12 +19,14 @@ type TagMove struct {
 	Warden   string
 	At       time.Time
 	By       string
+	Signer   string // of the statement about a lost tag
+	Strokes  string
 }
 
 // TagMoves lists the steps of an animal's tags, the latest first.
 func (db *DB) TagMoves(ctx context.Context, id uuid.UUID) ([]TagMove, error) {
 	return all[TagMove](ctx, db.pool, `
-		SELECT o.number AS tag, m.was, m.now, m.note, m.warden, m.at, s.initials AS by
+		SELECT o.number AS tag, m.was, m.now, m.note, m.warden, m.at, s.initials AS by, m.signer, m.strokes
 		FROM tag_moves m JOIN official_tags o ON o.id = m.tag_id JOIN staff s ON s.id = m.by_staff
 		WHERE o.animal_id = $1 ORDER BY m.at DESC, m.id DESC LIMIT 100`, id)
 }
@@ -36,6 +38,7 @@ type TagStep struct {
 	To     string
 	Note   string
 	Warden string
+	Signed Signature // of whoever makes the statement about a lost tag
 }
 
 func (s TagStep) check() error {
@@ -46,6 +49,9 @@ func (s TagStep) check() error {
 		return domain.Wrong("note", "Write down what happened: where it was last seen, by whom, where was looked.")
 	case s.To == "lost" && tidy(s.Warden) == "":
 		return domain.Wrong("warden", "Call the warden, and say whom you spoke to and when.")
+	case s.To == "lost":
+		_, err := s.Signed.check()
+		return err
 	}
 	return nil
 }
@@ -75,8 +81,8 @@ func (db *DB) MoveTag(ctx context.Context, act Act, number domain.ShopNumber, s 
 		}
 		rows := &pgx.Batch{}
 		rows.Queue(`UPDATE official_tags SET custody = $2 WHERE id = $1`, t.ID, s.To)
-		rows.Queue(`INSERT INTO tag_moves (id, tag_id, was, now, note, warden, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,
-			act.ID, t.ID, t.Custody, s.To, tidy(s.Note), tidy(s.Warden), act.At, act.Staff)
+		rows.Queue(`INSERT INTO tag_moves (id, tag_id, was, now, note, warden, at, by_staff, signer, strokes) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
+			act.ID, t.ID, t.Custody, s.To, tidy(s.Note), tidy(s.Warden), act.At, act.Staff, tidy(s.Signed.Signer), s.Signed.Strokes)
 		if err := holdForLostTag(ctx, tx, act, a, s); err != nil {
 			return line{}, err
 		}

@@ -43,6 +43,9 @@ func (db *DB) TakeOrder(ctx context.Context, act Act, number domain.ShopNumber, 
 		if err := t.check(ctx, tx, a); err != nil {
 			return line{}, err
 		}
+		if err := t.settleDays(ctx, tx, act, a, before.Days); err != nil {
+			return line{}, err
+		}
 		to, step := a.Tracks(), animal.NoteOrder
 		if t.allIn {
 			step = animal.TakeOrder
@@ -79,6 +82,12 @@ func (t taking) detail() map[string]any {
 	}
 	if !t.allIn {
 		d["still to ask"] = "yes"
+	}
+	if t.Days.Wanted > 0 {
+		d["days"] = t.Days.Settled
+	}
+	if t.Days.Settled < t.Days.Wanted {
+		d["days the owner wanted"] = t.Days.Wanted
 	}
 	return d
 }
@@ -119,6 +128,37 @@ func (t *taking) check(ctx context.Context, tx pgx.Tx, a Animal) error {
 		t.allIn = false
 	}
 	return nil
+}
+
+// settleDays holds the days the owner wants against the most that the animal's rule
+// for hanging allows. What the lead allowed before stays allowed.
+func (t *taking) settleDays(ctx context.Context, tx pgx.Tx, act Act, a Animal, before cutting.Days) error {
+	t.Days.Why = tidy(t.Days.Why)
+	if before.Why != "" && t.Days.Wanted == before.Wanted && t.Days.Why == before.Why && !t.Told {
+		t.Days = before
+		return nil
+	}
+	ceiling, err := ceilingDays(ctx, tx, a)
+	if err != nil {
+		return err
+	}
+	lead, err := leads(ctx, tx, act.Staff)
+	if err != nil {
+		return err
+	}
+	t.Days, err = t.Days.Settle(ceiling, t.Told, lead)
+	return err
+}
+
+// CeilingDays is the most whole days from the kill that the animal's rule for hanging
+// allows.
+func (db *DB) CeilingDays(ctx context.Context, a Animal) (int, error) {
+	return ceilingDays(ctx, db.pool, a)
+}
+
+func ceilingDays(ctx context.Context, q querier, a Animal) (days int, err error) {
+	err = q.QueryRow(ctx, `SELECT floor(p.ceiling_days)::int FROM animals a JOIN protocols p ON p.id = a.protocol_id WHERE a.id = $1`, a.ID).Scan(&days)
+	return days, translate(err)
 }
 
 // about adds to what the row says whether it is held from a batch. The hold
@@ -165,10 +205,11 @@ func (t taking) write(ctx context.Context, tx pgx.Tx, act Act, id uuid.UUID) err
 	order := uuid.Must(uuid.NewV7())
 	if _, err := tx.Exec(ctx, `
 		INSERT INTO orders (id, animal_id, version, source, caller, written_by, written_at, complete, own_meat_only, added_meat, fall_back, note,
-		       portion, for_whom, thirty_months, lost)
-		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16)`,
+		       portion, for_whom, thirty_months, lost, days_wanted, days_settled, days_why)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19)`,
 		order, id, t.version, t.Source, tidy(t.Caller), act.Staff, act.At, t.complete, t.OwnMeatOnly, t.Added,
-		strings.TrimSpace(t.FallBack), strings.TrimSpace(t.Note), t.Portion, tidy(t.ForWhom), t.ThirtyMonths, lost); err != nil {
+		strings.TrimSpace(t.FallBack), strings.TrimSpace(t.Note), t.Portion, tidy(t.ForWhom), t.ThirtyMonths, lost,
+		t.Days.Wanted, t.Days.Settled, t.Days.Why); err != nil {
 		return err
 	}
 	if _, err := tx.Exec(ctx, `UPDATE orders SET waits_for = $2 WHERE animal_id = $1 AND void_at IS NULL`, id, strings.Join(t.waitsFor, " ")); err != nil {

@@ -6,6 +6,8 @@ import (
 
 	"coldrail/domain"
 	"coldrail/domain/batch"
+
+	"github.com/google/uuid"
 )
 
 // Touched is what the meat of an animal, or what it left in a machine, may have
@@ -31,6 +33,7 @@ type TouchedPack struct {
 
 // TouchedOwner is a person to be told.
 type TouchedOwner struct {
+	Person uuid.UUID
 	Number domain.ShopNumber
 	Name   string
 	Phone  string
@@ -48,13 +51,19 @@ func (db *DB) Touched(ctx context.Context, number domain.ShopNumber) (t Touched,
 	if err != nil {
 		return t, err
 	}
-	joined, err := all[batch.Joined](ctx, db.pool, `
+	return touchedBy(ctx, db.pool, a)
+}
+
+// touchedBy follows the animal as the records stand for q.
+func touchedBy(ctx context.Context, q querier, a Animal) (t Touched, err error) {
+	number := a.Number
+	joined, err := all[batch.Joined](ctx, q, `
 		SELECT a.number, b.number AS batch, min(i.at) AS at FROM batch_inputs i JOIN animals a ON a.id = i.animal_id JOIN batches b ON b.id = i.batch_id
 		GROUP BY a.number, b.number ORDER BY 3 LIMIT $1`, mostTraced)
 	if err != nil {
 		return t, err
 	}
-	rows, err := all[MachineRun](ctx, db.pool, runQuery+` WHERE r.at >= $1 ORDER BY r.at, r.id LIMIT $2`, a.ReceivedAt, mostTraced)
+	rows, err := all[MachineRun](ctx, q, runQuery+` WHERE r.at >= $1 ORDER BY r.at, r.id LIMIT $2`, a.ReceivedAt, mostTraced)
 	if err != nil {
 		return t, err
 	}
@@ -71,12 +80,12 @@ func (db *DB) Touched(ctx context.Context, number domain.ShopNumber) (t Touched,
 			animals = append(animals, string(r.Thing.Number))
 		}
 	}
-	return t, db.onTheWay(ctx, &t, batches, animals)
+	return t, onTheWay(ctx, q, &t, batches, animals)
 }
 
 // onTheWay reads the packs and people of touched batches and animals.
-func (db *DB) onTheWay(ctx context.Context, t *Touched, batches []int, animals []string) (err error) {
-	if t.Packs, err = all[TouchedPack](ctx, db.pool, `
+func onTheWay(ctx context.Context, q querier, t *Touched, batches []int, animals []string) (err error) {
+	if t.Packs, err = all[TouchedPack](ctx, q, `
 		SELECT a.number, k.cut, k.count, k.net_kg, coalesce(b.number, 0) AS batch, coalesce(x.n, 0) AS box,
 		       coalesce(r.name || '-' || p.position, '') AS place, x.released_at AS released
 		FROM packs k JOIN animals a ON a.id = k.animal_id LEFT JOIN batches b ON b.id = k.batch_id
@@ -84,8 +93,8 @@ func (db *DB) onTheWay(ctx context.Context, t *Touched, batches []int, animals [
 		WHERE b.number = ANY ($1) OR a.number = ANY ($2) ORDER BY a.number, k.wrapped_at, k.id LIMIT 2000`, batches, animals); err != nil {
 		return err
 	}
-	t.People, err = all[TouchedOwner](ctx, db.pool, `
-		SELECT a.number, p.name, p.phone, p.tell_by FROM animals a JOIN animal_people ap ON ap.animal_id = a.id AND ap.role = 'owner' JOIN people p ON p.id = ap.person_id
+	t.People, err = all[TouchedOwner](ctx, q, `
+		SELECT p.id AS person, a.number, p.name, p.phone, p.tell_by FROM animals a JOIN animal_people ap ON ap.animal_id = a.id AND ap.role = 'owner' JOIN people p ON p.id = ap.person_id
 		WHERE a.number = ANY ($2) OR a.id IN (SELECT i.animal_id FROM batch_inputs i JOIN batches b ON b.id = i.batch_id WHERE b.number = ANY ($1))
 		ORDER BY a.number, p.name LIMIT 1000`, batches, animals)
 	return err

@@ -69,6 +69,7 @@ var work = map[string][]string{
 	"POST /animals/{number}/holds/...":     everyone, // each may stop an animal; what closes it is asked there
 	"POST /animals/{number}/sample/...":    everyone,
 	"POST /animals/{number}/printed":       everyone,
+	"POST /labels/ruler":                   everyone,
 	"POST /animals/{number}/promise":       counter,
 	"POST /animals/{number}/money/...":     counter,
 	"POST /animals/{number}/money/keep":    lead,

@@ -287,7 +287,8 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Get("/animals/{number}/pieces/{mark}/label", s.page(paper.Piece))
 	r.Post("/animals/{number}/printed", s.page(paper.Printed))
 	r.Get("/animals/{number}/proof", s.page(paper.Proof))
-	r.Get("/labels/ruler", s.page(paper.Ruler))
+	r.Get("/labels/ruler", s.page(paper.ShowRuler))
+	r.Post("/labels/ruler", s.page(paper.Measure))
 	r.Get("/animals/{number}/payments/{receipt}", s.page(paper.Payment))
 	r.Get("/animals/{number}/receipt", s.page(paper.Receipt))
 

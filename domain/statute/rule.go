@@ -84,6 +84,7 @@ type Rule struct {
 	Unit      Unit
 	Tell      string
 	Must      string // what a report has to say
+	EachOwner bool   // a report that goes to each owner whose meat was reached
 	Pending   string // a test that is out: no, bone-and-hold, yes
 	Places    []string
 	Says      string
@@ -126,6 +127,8 @@ func (r Rule) checkParts() error {
 		return domain.Wrong("starts", "Say from when it is counted.")
 	case r.Topic == Report && (r.Unit == "" || r.Trigger == "" || r.Tell == ""):
 		return domain.Wrong("trigger", "A report needs what makes it due, to whom it goes, and by when.")
+	case r.EachOwner && (r.Topic != Report || r.Trigger != Positive):
+		return domain.Wrong("each_owner", "Only a report after a test that came back detected goes to each owner.")
 	case r.Topic == Register && len(r.Fields) == 0:
 		return domain.Wrong("fields", "Tick what the register has to hold.")
 	}

@@ -18,6 +18,8 @@ type orderForm struct {
 	Act, Source, Caller, Note, FallBack string
 	OwnMeat, Added                      string // "yes", "no"; none, pork, beef; empty: not answered
 	ForWhom, ThirtyMonths               string
+	Days, DaysWhy                       string
+	Told                                bool // the owner knows that the days were shortened
 	Lost                                []string
 	After                               int
 	Portion                             domaincutting.Portion
@@ -39,6 +41,7 @@ type orderView struct {
 	Versions []db.Order
 	Last     *db.LastOrder // nil: the owner had none like it
 	Locked   bool
+	Ceiling  int // the most days from the kill for its kind
 	Form     orderForm
 
 	Conflicts []domaincutting.Conflict // between owners of one animal
@@ -105,7 +108,10 @@ func (p *Pages) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 	if v.Form, err = readOrder(r, v.sheet()); err != nil {
 		return err
 	}
-	err = p.DB.TakeOrder(r.Context(), act, v.Animal.Number, v.Form.written())
+	written, err := v.Form.written()
+	if err == nil {
+		err = p.DB.TakeOrder(r.Context(), act, v.Animal.Number, written)
+	}
 	if wrong := domain.As(err); err != nil && wrong.Kind != domain.Internal && wrong.Kind != domain.NotFound {
 		v.Form.After = v.Newest.Version // what stands now is on the page, so the next try is made knowing it
 		return ui.Render(w, r, http.StatusUnprocessableEntity, orderPage(v, wrong))
@@ -137,6 +143,9 @@ func (p *Pages) order(r *http.Request) (v orderView, err error) {
 	if v.Conflicts, v.Mates, err = p.DB.Disagreement(ctx, v.Animal, v.Standing); err != nil {
 		return v, err
 	}
+	if v.Ceiling, err = p.DB.CeilingDays(ctx, v.Animal); err != nil {
+		return v, err
+	}
 	last, found, err := p.DB.LastOrder(ctx, number)
 	if found {
 		v.Last = &last
@@ -154,6 +163,7 @@ func readOrder(r *http.Request, sheet domaincutting.Sheet) (orderForm, error) {
 	after, _ := strconv.Atoi(r.FormValue("after")) // anything else is no version, and db says so
 	f := orderForm{Act: r.FormValue("act"), Source: r.FormValue("source"), Caller: r.FormValue("caller"), Note: r.FormValue("note"),
 		FallBack: r.FormValue("fall_back"), OwnMeat: r.FormValue("own_meat"), Added: r.FormValue("added_meat"), ForWhom: r.FormValue("for_whom"),
+		Days: strings.TrimSpace(r.FormValue("days")), DaysWhy: r.FormValue("days_why"), Told: r.FormValue("days_told") == "yes",
 		ThirtyMonths: r.FormValue("thirty_months"), Lost: r.Form["lost"], After: after, Portion: domaincutting.Portion(r.FormValue("portion"))}
 	var lines []domaincutting.Line
 	for i := range r.Form["part"] {
@@ -179,7 +189,10 @@ func at(r *http.Request, field string, i int) string {
 // formOf puts an order back on the page, so that a change begins with what
 // stands.
 func formOf(o db.Order, sheet domaincutting.Sheet) orderForm {
-	f := orderForm{FallBack: o.FallBack, Note: o.Note, Added: string(o.Added), ForWhom: o.ForWhom, ThirtyMonths: o.ThirtyMonths}
+	f := orderForm{FallBack: o.FallBack, Note: o.Note, Added: string(o.Added), ForWhom: o.ForWhom, ThirtyMonths: o.ThirtyMonths, DaysWhy: o.Days.Why, Told: o.Days.Settled < o.Days.Wanted}
+	if o.Days.Wanted > 0 {
+		f.Days = strconv.Itoa(o.Days.Wanted)
+	}
 	for _, p := range o.Lost {
 		f.Lost = append(f.Lost, string(p))
 	}
@@ -213,8 +226,8 @@ func (f *orderForm) fill(lines []domaincutting.Line, sheet domaincutting.Sheet) 
 
 // written is the order as it goes to the shop's memory. Own meat is the answer
 // unless somebody said no.
-func (f orderForm) written() db.Written {
-	w := db.Written{Source: f.Source, Caller: f.Caller, Note: f.Note, After: f.After, Order: domaincutting.Order{Portion: f.Portion, ForWhom: f.ForWhom,
+func (f orderForm) written() (db.Written, error) {
+	w := db.Written{Days: domaincutting.Days{Why: f.DaysWhy}, Told: f.Told, Source: f.Source, Caller: f.Caller, Note: f.Note, After: f.After, Order: domaincutting.Order{Portion: f.Portion, ForWhom: f.ForWhom,
 		OwnMeatOnly: f.OwnMeat != "no", Added: domaincutting.AddedMeat(f.Added), FallBack: f.FallBack, ThirtyMonths: f.ThirtyMonths}}
 	for _, p := range f.Lost {
 		w.Lost = append(w.Lost, domaincutting.Part(p))
@@ -226,5 +239,12 @@ func (f orderForm) written() db.Written {
 			}
 		}
 	}
-	return w
+	if f.Days != "" {
+		n, err := strconv.Atoi(f.Days)
+		if err != nil {
+			return w, domain.Wrong("days", "%s is not a number of days.", f.Days)
+		}
+		w.Days.Wanted = n
+	}
+	return w, nil
 }

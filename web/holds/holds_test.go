@@ -81,3 +81,36 @@ func TestSampleOnThePage(t *testing.T) {
 		t.Fatalf("%d %.900s", a.Status, a.Body)
 	}
 }
+
+// Annex E 10: the hunter says "they texted me it's fine" and has no paper. The hold
+// ends only with a source that was seen, the date of the result and initials.
+func TestScenario10TheyTextedMe(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, number := s.As(t, s.Bob), s.HangDeer(t, 1, 1)
+	sample, at := "/animals/"+string(number)+"/sample", "/animals/"+string(number)+"/holds"
+	for _, step := range []struct {
+		path string
+		form url.Values
+	}{{sample, url.Values{"sample": {"771"}, "lab": {"State laboratory"}, "drawn": {"2026-11-18"}}}, {sample + "/send", url.Values{"expected": {"2026-11-26"}}}} {
+		if a := bob.Post(step.path, step.form); a.Status != http.StatusSeeOther {
+			t.Fatalf("%d %.600s", a.Status, a.Body)
+		}
+	}
+	for _, tt := range []struct {
+		source, day, pin, says string
+	}{
+		{"owner-says", "2026-11-19", "2222", "owner&#39;s word does not end this hold"},
+		{"", "2026-11-19", "2222", "Say where"},
+		{"agency-letter", "", "2222", "Choose the day"},
+		{"agency-letter", "2026-11-29", "2222", "future"},
+		{"agency-letter", "2026-11-19", "9999", "That does not fit"},
+	} {
+		bob.Post(sample+"/result", url.Values{"result": {"not detected"}, "source": {tt.source}, "result_day": {tt.day}, "pin": {tt.pin}}).Wants(t, http.StatusUnprocessableEntity, tt.says)
+		bob.Get(at).Wants(t, http.StatusOK, "test result not in")
+	}
+	if a := bob.Post(sample+"/result", url.Values{"result": {"not detected"}, "source": {"agency-letter"}, "result_day": {"2026-11-19"}, "pin": {"2222"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.600s", a.Status, a.Body)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "No hold stands.", "not detected", "BT", "Closed by BT")
+}

@@ -66,10 +66,17 @@ func TestRulerPage(t *testing.T) {
 	s := webtest.Open(t)
 	bob := s.As(t, s.Bob)
 	bob.Get("/labels/ruler").Wants(t, http.StatusOK, "It should be 3 in, 76.2 mm", "sheet-4x6")
-	bob.Get("/labels/ruler?paper=pack&measured=2").Wants(t, http.StatusOK, "prints true", "sheet-pack")
-	bob.Get("/labels/ruler?paper=letter&measured=5+5/8").Wants(t, http.StatusOK, "prints at 94 %", "set the scale to 107 %", "do not use labels of this printer")
-	bob.Get("/labels/ruler?measured=long").Wants(t, http.StatusUnprocessableEntity, "cannot be read")
-	bob.Get("/labels/ruler?measured=12").Wants(t, http.StatusUnprocessableEntity, "cannot be the line on the page")
+	for _, tt := range []struct {
+		paper, typed string
+		says         []string
+	}{{"pack", "2", []string{"prints true", "sheet-pack"}}, {"letter", "5 5/8", []string{"prints at 94 %", "set the scale to 107 %", "do not use labels of this printer"}}} {
+		if a := bob.Post("/labels/ruler", url.Values{"paper": {tt.paper}, "measured": {tt.typed}}); a.Status != http.StatusSeeOther || a.Location != "/labels/ruler?paper="+tt.paper {
+			t.Fatalf("%s: %d %.600s", tt.paper, a.Status, a.Body)
+		}
+		bob.Get("/labels/ruler?paper="+tt.paper).Wants(t, http.StatusOK, tt.says...)
+	}
+	bob.Post("/labels/ruler", url.Values{"measured": {"long"}}).Wants(t, http.StatusUnprocessableEntity, "cannot be read")
+	bob.Post("/labels/ruler", url.Values{"measured": {"12"}}).Wants(t, http.StatusUnprocessableEntity, "cannot be the line on the page")
 }
 
 // The proof says what is in the book, and where nothing is.

@@ -22,7 +22,8 @@ type printing struct {
 	Back        string
 	Before      []db.Print
 	Again       bool
-	Letter      bool // on plain letter paper
+	Letter      bool            // on plain letter paper
+	Printer     db.PrinterCheck // the newest of this label's printer
 	Act         string
 	Wrong       *domain.Error
 }
@@ -32,6 +33,9 @@ type printing struct {
 func (p *Pages) printing(r *http.Request, what, which string, labels int, back string) (v printing, err error) {
 	v = printing{Number: ui.ShopNumber(r), What: what, Which: which, Labels: labels, Back: back, Letter: r.FormValue("paper") == "letter", Act: signin.NewAct()}
 	v.Before, err = p.DB.PrintsOf(r.Context(), v.Number, what, which)
+	if err == nil {
+		v.Printer, err = p.DB.Printer(r.Context(), db.PaperOf(what, v.Letter))
+	}
 	copied := r.FormValue("copy")
 	v.Again = len(v.Before) > 0 && !slices.ContainsFunc(v.Before, func(k db.Print) bool { return k.ID.String() == copied })
 	return v, err
@@ -68,7 +72,7 @@ func (p *Pages) Printed(w http.ResponseWriter, r *http.Request) error {
 	if err != nil || labels < 1 || labels > 500 || !slices.Contains([]string{"pack", "box", "tag", "piece"}, what) || len(which) > 40 {
 		return domain.Wrong("what", "This form came in damaged. Open the label again.")
 	}
-	if err := p.DB.NotePrint(r.Context(), act, number, db.Print{What: what, Which: which, Labels: labels, Why: r.FormValue("why")}); err != nil {
+	if err := p.DB.NotePrint(r.Context(), act, number, db.Print{What: what, Which: which, Labels: labels, Why: r.FormValue("why"), Paper: db.PaperOf(what, r.FormValue("paper") == "letter")}); err != nil {
 		return err
 	}
 	at := labelAt(number, what, which) + "?copy=" + act.ID.String()

@@ -6,41 +6,81 @@ import (
 	"net/http"
 	"strings"
 
+	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
 
 // ruler is the test print of a printer: a line of known length, and what the
 // length it came out at says.
 type ruler struct {
-	Paper, Typed string
-	Line         domain.Millimetre
-	Advice       []domain.Words
-	Bad          bool
-	Wrong        *domain.Error
+	Paper, Typed    string
+	Act             string
+	Line            domain.Millimetre
+	Last            db.PrinterCheck // the newest of this paper
+	Advice          []domain.Words
+	Bad             bool
+	Labels, Animals int // that may carry letters too small
+	Wrong           *domain.Error
 }
 
 // rulers are the lengths of the line by paper, in inches: as long as fits.
 var rulers = map[string]float64{"pack": 2, "4x6": 3, "letter": 6}
 
-// Ruler serves GET /labels/ruler: a page to print, and with ?measured= what to set.
-func (p *Pages) Ruler(w http.ResponseWriter, r *http.Request) error {
-	v := ruler{Paper: r.FormValue("paper"), Typed: strings.TrimSpace(r.FormValue("measured"))}
+// ShowRuler serves GET /labels/ruler: a page to print, and what the last measuring of
+// that printer said.
+func (p *Pages) ShowRuler(w http.ResponseWriter, r *http.Request) error {
+	v, err := p.ruler(r)
+	if err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, rulerSheet(v))
+}
+
+func (p *Pages) ruler(r *http.Request) (v ruler, err error) {
+	v = ruler{Paper: r.FormValue("paper"), Act: signin.NewAct()}
 	if rulers[v.Paper] == 0 {
 		v.Paper = "4x6"
 	}
 	v.Line = domain.Inches(rulers[v.Paper])
-	status := http.StatusOK
-	if v.Typed != "" {
-		measured, err := ui.ReadLength(r.Context(), "measured", v.Typed)
-		if err == nil {
-			v.Advice, v.Bad, err = advise(v.Line, measured)
-		}
-		if err != nil {
-			v.Wrong, status = domain.As(err), http.StatusUnprocessableEntity
-		}
+	if v.Last, err = p.DB.Printer(r.Context(), v.Paper); err != nil || v.Last.At.IsZero() {
+		return v, err
 	}
-	return ui.Render(w, r, status, rulerSheet(v))
+	if v.Advice, v.Bad, err = advise(v.Last.Drawn, v.Last.Measured); err != nil || !v.Bad {
+		return v, err
+	}
+	v.Labels, v.Animals, err = p.DB.AtFault(r.Context(), v.Paper)
+	return v, err
+}
+
+// Measure serves POST /labels/ruler: keeps what a ruler said. A printer whose letters
+// come out too small prints no label until it is measured again.
+func (p *Pages) Measure(w http.ResponseWriter, r *http.Request) error {
+	act, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	v, err := p.ruler(r)
+	if err != nil {
+		return err
+	}
+	v.Typed = strings.TrimSpace(r.FormValue("measured"))
+	measured, err := ui.ReadLength(r.Context(), "measured", v.Typed)
+	if err == nil {
+		_, _, err = advise(v.Line, measured)
+	}
+	if err == nil {
+		err = p.DB.NotePrinter(r.Context(), act, db.PrinterCheck{Paper: v.Paper, Drawn: v.Line, Measured: measured, Capital: capital * measured / v.Line})
+	}
+	if wrong := domain.As(err); err != nil && wrong.Kind == domain.Invalid {
+		v.Wrong, v.Act = wrong, act.ID.String()
+		return ui.Render(w, r, http.StatusUnprocessableEntity, rulerSheet(v))
+	}
+	if err == nil {
+		http.Redirect(w, r, "/labels/ruler?paper="+v.Paper, http.StatusSeeOther)
+	}
+	return err
 }
 
 // advise says what a printer does to lengths, given a line as it was drawn and as

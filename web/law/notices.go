@@ -26,6 +26,7 @@ type noticesView struct {
 	Which      string // the form that was sent: a notice's id, or raise
 	Act        string
 	How, When  string
+	Answer     string
 }
 
 // act is the id of one of the page's forms.
@@ -81,7 +82,7 @@ func (p *Pages) SendNotice(w http.ResponseWriter, r *http.Request) error {
 				return err
 			}
 		}
-		return p.DB.SendNotice(ctx, act, id, r.FormValue("how"), when)
+		return p.DB.SendNotice(ctx, act, id, db.ToldSo{How: r.FormValue("how"), When: when, Answer: r.FormValue("answer")})
 	})
 }
 
@@ -110,7 +111,7 @@ func (p *Pages) told(w http.ResponseWriter, r *http.Request, which string, do fu
 	if errRead != nil {
 		return errRead
 	}
-	v.Which, v.Act, v.How, v.When = which, act.ID.String(), strings.TrimSpace(r.FormValue("how")), r.FormValue("sent")
+	v.Which, v.Act, v.How, v.When, v.Answer = which, act.ID.String(), strings.TrimSpace(r.FormValue("how")), r.FormValue("sent"), r.FormValue("answer")
 	return again(w, r, err, func(wrong *domain.Error) templ.Component { return noticesPage(v, wrong) })
 }
 
@@ -157,4 +158,25 @@ func whenTyped(v noticesView, n db.Notice) string {
 // stands reports whether the notice that was sent is still on the page.
 func (v noticesView) stands() bool {
 	return slices.ContainsFunc(v.Open, func(n db.Notice) bool { return n.ID.String() == v.Which })
+}
+
+func answerOptions(ctx context.Context) []ui.Option {
+	return []ui.Option{{Value: "keeps", Label: ui.T(ctx, "Keeps it")}, {Value: "replacement", Label: ui.T(ctx, "A replacement")},
+		{Value: "money-back", Label: ui.T(ctx, "Money back")}, {Value: "discard", Label: ui.T(ctx, "Discard it")}}
+}
+
+func answerTyped(v noticesView, n db.Notice) string {
+	if v.Which == n.ID.String() {
+		return v.Answer
+	}
+	return ""
+}
+
+// sentSaid is how a notice was told, and what the owner answered.
+func sentSaid(ctx context.Context, n db.Notice) string {
+	said := ui.T(ctx, "%s, %s: %s", ui.Moment(ctx, *n.SentAt), n.SentBy, n.How)
+	if n.Answer != "" {
+		said = ui.T(ctx, "%s. Answer: %s", said, label(answerOptions(ctx), n.Answer))
+	}
+	return said
 }

@@ -144,6 +144,7 @@ func readRule(r *http.Request) (v ruleView, err error) {
 		v.Key = typed("rule")
 	}
 	v.State, v.StateName = strings.ToUpper(typed("state")), typed("state_name")
+	v.EachOwner = typed("each_owner") == "yes"
 	v.Topic, v.Covers, v.Form = statute.Topic(typed("topic")), typed("covers"), typed("shape")
 	v.Says, v.Cites, v.TextDate, v.Tell, v.Must = typed("says"), typed("cites"), typed("text_date"), typed("tell"), typed("must")
 	v.Trigger, v.Starts, v.Unit, v.Pending = statute.Trigger(typed("trigger")), statute.Start(typed("starts")), statute.Unit(typed("unit")), typed("pending")

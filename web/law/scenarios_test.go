@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"coldrail/db/dbtest"
+	"coldrail/domain"
 	"coldrail/domain/register"
 	"coldrail/web/webtest"
 )
@@ -123,10 +124,12 @@ func TestTagsAreFollowed(t *testing.T) {
 	bob.Get(at).Wants(t, http.StatusOK, "On the card or in its envelope, from: On the carcass", "BT")
 	bob.Post(at, url.Values{"tag": {tag}, "to": {"lost"}, "warden": {"Lane, 4 pm"}}).Wants(t, http.StatusUnprocessableEntity, "Write down what happened")
 	bob.Post(at, url.Values{"tag": {tag}, "to": {"lost"}, "note": {"not in its envelope"}}).Wants(t, http.StatusUnprocessableEntity, "Call the warden", "not in its envelope")
-	if a := bob.Post(at, url.Values{"tag": {tag}, "to": {"lost"}, "note": {"not in its envelope"}, "warden": {"Lane, 4 pm"}}); a.Status != http.StatusSeeOther {
+	bob.Post(at, url.Values{"tag": {tag}, "to": {"lost"}, "note": {"not in its envelope"}, "warden": {"Lane, 4 pm"}}).Wants(t, http.StatusUnprocessableEntity, "Write the name of whoever signs.")
+	if a := bob.Post(at, url.Values{"tag": {tag}, "to": {"lost"}, "note": {"not in its envelope"}, "warden": {"Lane, 4 pm"}, "signer": {"Bob Tarrant"}, "strokes": {"M10 10 L90 40"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.800s", a.Status, a.Body)
 	}
 	bob.Get("/animals/"+string(dbtest.Tag(1))+"/holds").Wants(t, http.StatusOK, "the tag is lost: not in its envelope")
+	bob.Get(at).Wants(t, http.StatusOK, "Statement about tag "+tag, "Bob Tarrant", "M10 10 L90 40")
 }
 
 // A result that came back detected raises the notices of the rules, and what it
@@ -238,4 +241,49 @@ func TestScenario6HoursOnTheRoad(t *testing.T) {
 	late.Set("road_told", "Officer Lane, 7:40 am: hold it apart")
 	bring(t, bob, late)
 	bob.Get("/animals/"+string(dbtest.Tag(2))+"/holds").Wants(t, http.StatusOK, "past its hours on the road by rule wi-72h; told: Officer Lane", "not cut")
+}
+
+// trade.md 2.5: a positive in a pool is one task for each owner it may have reached,
+// with a deadline, closed by how, when and what that owner wants.
+func TestEachOwnerIsToldAlone(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	settle(t, s, "MI", "America/Detroit")
+	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
+	first, second := s.BoxDeer(t, 1, 1), s.BoxDeer(t, 2, 1)
+	s.Own(t, first, "Dell Hargrove", "555-0142")
+	s.Own(t, second, "Marla Finch", "555-0143")
+	for _, n := range []domain.ShopNumber{first, second} {
+		s.Packed(t, n, "steaks", 8)
+		if _, err := s.Pool().Exec(t.Context(), `UPDATE orders SET own_meat_only = false, added_meat = 'pork' WHERE animal_id = (SELECT id FROM animals WHERE number = $1)`, n); err != nil {
+			t.Fatal(err)
+		}
+	}
+	post := func(b *webtest.Browser, path string, form url.Values) {
+		t.Helper()
+		if a := b.Post(path, form); a.Status != http.StatusSeeOther {
+			t.Fatalf("%s: %d %.900s", path, a.Status, a.Body)
+		}
+	}
+	post(bob, "/batches/new", url.Values{"product": {"summer-sausage"}, "flavour": {"garlic"}, "kind": {"pooled"}, "pork": {"yes"}, "beef": {"no"}})
+	post(bob, "/batches/1/add", url.Values{"animal": {first.Digits()}, "weight": {"20"}})
+	post(bob, "/batches/1/add", url.Values{"animal": {second.Digits()}, "weight": {"30"}})
+	post(ann, "/animals/"+string(first)+"/holds", url.Values{"kind": {"positive"}, "why": {"letter of the laboratory"}, "pin": {"4711"}})
+	ann.Get("/animals/"+string(first)+"/reached").Wants(t, http.StatusOK, "Batch B-1", "Marla Finch", "Dell Hargrove", "steaks")
+	page := ann.Get("/notices")
+	page.Wants(t, http.StatusOK, "Tell Dell Hargrove", "Tell Marla Finch", "555-0143", "Tell the wildlife agency", "Due Fri Nov 20, 12:00 pm", "What the owner wants")
+	open, err := s.OpenNotices(t.Context())
+	if err != nil || len(open) != 3 {
+		t.Fatalf("%d notices, want the agency and two owners, %v", len(open), err)
+	}
+	for _, n := range open {
+		at, told := "/notices/"+n.ID.String(), url.Values{"how": {"by phone"}, "sent": {"2026-11-19T11:30"}}
+		if n.Owner != "" {
+			ann.Post(at, maps.Clone(told)).Wants(t, http.StatusUnprocessableEntity, "Say what the owner wants")
+			told.Set("answer", "discard")
+			told.Del("act")
+		}
+		post(ann, at, told)
+	}
+	ann.Get("/notices").Wants(t, http.StatusOK, "Nothing has to be told just now.", "To Marla Finch", "by phone. Answer: Discard it")
 }

@@ -57,6 +57,9 @@ func (p *Pages) MoveTag(w http.ResponseWriter, r *http.Request) error {
 	}
 	typed := func(field string) string { return strings.TrimSpace(r.FormValue(field)) }
 	s := db.TagStep{Number: typed("tag"), To: typed("to"), Note: typed("note"), Warden: typed("warden")}
+	if s.To == "lost" {
+		s.Signed = db.Signature{Signer: typed("signer"), Strokes: typed("strokes")}
+	}
 	if err = p.DB.MoveTag(r.Context(), act, ui.ShopNumber(r), s); err == nil {
 		http.Redirect(w, r, "/animals/"+string(ui.ShopNumber(r))+"/tags", http.StatusSeeOther)
 		return nil

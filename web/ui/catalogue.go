@@ -41,6 +41,7 @@ var Spanish = sync.OnceValue(func() map[string]string {
 // singulars pairs an English sentence with what it says when its first value
 // is exactly one.
 var singulars = map[string]string{
+	"%d labels of %s were printed on it since it last printed true: look at them, and replace those that are too small.": "%d label of %s was printed on it since it last printed true: look at it, and replace it if it is too small.",
 	"%d animals wait for a decision.":                          "1 animal waits for a decision.",
 	"%d animals wait for a decision. Decide about them first.": "1 animal waits for a decision. Decide about it first.",
 	"%d still hang by an older version":                        "1 still hangs by an older version",
