@@ -103,7 +103,8 @@ func touch(ctx context.Context, tx pgx.Tx, id uuid.UUID) error {
 func openHolds(ctx context.Context, q querier, id uuid.UUID) ([]hold.Hold, error) {
 	return all[hold.Hold](ctx, q, `
 		SELECT h.kind, h.reason AS why, h.opened_at, s.initials AS opened_by,
-		       coalesce(h.review_on::timestamptz, '0001-01-01Z') AS review_by, '0001-01-01Z'::timestamptz AS closed_at
+		       coalesce(h.review_on::timestamptz, '0001-01-01Z') AS review_by, '0001-01-01Z'::timestamptz AS closed_at,
+		       coalesce(h.boned_at, '0001-01-01Z') AS boned_at
 		FROM holds h JOIN staff s ON s.id = h.opened_by
 		WHERE h.animal_id = $1 AND h.closed_at IS NULL ORDER BY h.opened_at`, id)
 }

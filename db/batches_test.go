@@ -220,8 +220,8 @@ func TestAddToBatchRefuses(t *testing.T) {
 	// Annex E 8: sample pending. The pool refuses, and the own batch waits too.
 	held := poolDeer(t, s, 3)
 	ok(t, s.DrawSample(ctx, s.Act(s.Ann, dbtest.Noon), held, db.NewSample{Number: "114", DrawnOn: dbtest.Noon.AddDate(0, 0, -9), Elsewhere: true}))
-	refused(t, add(pool, held, 5), "hold", "Keep its meat out of any batch")
-	refused(t, add(begun(t, s, batch.Own, "no"), held, 5), "hold", "test result not in")
+	refused(t, add(pool, held, 5), "test", "is not back")
+	refused(t, add(begun(t, s, batch.Own, "no"), held, 5), "test", "is not back")
 	refused(t, s.AddLot(ctx, s.Act(s.Bob, dbtest.Noon), own, db.BatchLot{Kind: "pork", Supplier: "x", Mark: "y", Kg: 1}), "added", "begun without pork")
 	for at, l := range map[string]db.BatchLot{"added": {}, "supplier": {Kind: "pork"}, "mark": {Kind: "pork", Supplier: "x"}, "lot_weight": {Kind: "pork", Supplier: "x", Mark: "y"}} {
 		refused(t, s.AddLot(ctx, s.Act(s.Bob, dbtest.Noon), pool, l), at, "")

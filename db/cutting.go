@@ -98,6 +98,7 @@ type waitingRow struct {
 	Reach      int
 	Unsettled  bool // two animals on one hook, nobody has said which
 	Holds      []hold.Kind
+	Boned      time.Time // the lead chose to bone and hold it; zero: not
 	Rush       bool
 	Mates      bool // a portion's owner has not ordered
 }
@@ -126,13 +127,13 @@ func waitingRows(ctx context.Context, q querier) ([]waitingRow, error) {
 		  SELECT animal_id, string_agg(place, ', ' ORDER BY place) AS place, min(room) AS room, min(reach) AS reach, bool_or(unsettled) AS unsettled
 		  FROM hung GROUP BY animal_id
 		), held AS (
-		  SELECT animal_id, array_agg(kind ORDER BY opened_at) AS kinds FROM holds WHERE closed_at IS NULL GROUP BY animal_id
+		  SELECT animal_id, array_agg(kind ORDER BY opened_at) AS kinds, max(boned_at) AS boned FROM holds WHERE closed_at IS NULL GROUP BY animal_id
 		), rush AS (
 		  SELECT animal_id FROM charges WHERE code = 'rush' GROUP BY animal_id HAVING sum(quantity) > 0
 		)
 		SELECT a.id, a.number, a.species, a.class, a.form, a.killed_at, a.received_at, a.legal, a.order_state, a.promised_on,
 		       coalesce(p.place, '') AS place, coalesce(p.room, '') AS room, coalesce(p.reach, 0)::int AS reach,
-		       coalesce(p.unsettled, false) AS unsettled, coalesce(h.kinds, '{}') AS holds, r.animal_id IS NOT NULL AS rush,
+		       coalesce(p.unsettled, false) AS unsettled, coalesce(h.kinds, '{}') AS holds, coalesce(h.boned, '0001-01-01Z') AS boned, r.animal_id IS NOT NULL AS rush,
 		       EXISTS (SELECT FROM orders o WHERE o.animal_id = a.id AND o.void_at IS NULL AND o.waits_for <> '') AS mates
 		FROM animals a LEFT JOIN placed p ON p.animal_id = a.id LEFT JOIN held h ON h.animal_id = a.id LEFT JOIN rush r ON r.animal_id = a.id
 		WHERE a.physical = 'hanging' ORDER BY a.received_at LIMIT $1`, mostWaiting)
@@ -148,7 +149,7 @@ func (r waitingRow) candidate(j judgement) cutting.Candidate {
 		AfterCut: plan.Freezing, RushPaid: r.Rush, MatesWaiting: r.Mates,
 	}
 	for _, k := range r.Holds {
-		if k.Blocks(hold.Cut) {
+		if (hold.Hold{Kind: k, BonedAt: r.Boned}).Stops(hold.Cut) {
 			c.Holds = append(c.Holds, k.Words())
 		}
 	}

@@ -28,6 +28,7 @@ func (db *DB) Holds(ctx context.Context, number domain.ShopNumber) ([]Hold, erro
 	return all[Hold](ctx, db.pool, `
 		SELECT h.id, h.kind, h.reason AS why, h.opened_at, s.initials AS opened_by,
 		       coalesce(h.review_on::timestamptz, '0001-01-01Z') AS review_by, coalesce(h.closed_at, '0001-01-01Z') AS closed_at,
+		       coalesce(h.boned_at, '0001-01-01Z') AS boned_at,
 		       coalesce(c.initials, '') AS closed_by, coalesce(h.evidence, '') AS evidence
 		FROM holds h JOIN animals a ON a.id = h.animal_id JOIN staff s ON s.id = h.opened_by LEFT JOIN staff c ON c.id = h.closed_by
 		WHERE a.number = $1 ORDER BY h.closed_at IS NOT NULL, h.opened_at DESC LIMIT 100`, number)
@@ -172,6 +173,7 @@ func lockHold(ctx context.Context, tx pgx.Tx, id uuid.UUID) (a Animal, h Hold, e
 	h, _, err = one[Hold](ctx, tx, `
 		SELECT h.id, h.kind, h.reason AS why, h.opened_at, s.initials AS opened_by,
 		       coalesce(h.review_on::timestamptz, '0001-01-01Z') AS review_by, coalesce(h.closed_at, '0001-01-01Z') AS closed_at,
+		       coalesce(h.boned_at, '0001-01-01Z') AS boned_at,
 		       coalesce(c.initials, '') AS closed_by, coalesce(h.evidence, '') AS evidence
 		FROM holds h JOIN staff s ON s.id = h.opened_by LEFT JOIN staff c ON c.id = h.closed_by WHERE h.id = $1`, id)
 	return a, h, err

@@ -40,7 +40,8 @@ type TouchedOwner struct {
 	TellBy string
 }
 
-// mostTraced bounds how many lines of the machines one trace reads: a season.
+// mostTraced bounds how many lines of the machines, and of the batches, one trace
+// reads, from the day the animal came: a season.
 const mostTraced = 20_000
 
 // Touched follows an animal through every batch and every machine until a full
@@ -59,7 +60,7 @@ func touchedBy(ctx context.Context, q querier, a Animal) (t Touched, err error) 
 	number := a.Number
 	joined, err := all[batch.Joined](ctx, q, `
 		SELECT a.number, b.number AS batch, min(i.at) AS at FROM batch_inputs i JOIN animals a ON a.id = i.animal_id JOIN batches b ON b.id = i.batch_id
-		GROUP BY a.number, b.number ORDER BY 3 LIMIT $1`, mostTraced)
+		WHERE i.at >= $1 GROUP BY a.number, b.number ORDER BY 3 LIMIT $2`, a.ReceivedAt, mostTraced)
 	if err != nil {
 		return t, err
 	}

@@ -233,6 +233,7 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/animals/{number}/sample", s.page(stops.Draw))
 	r.Post("/animals/{number}/sample/send", s.page(stops.Send))
 	r.Post("/animals/{number}/sample/result", s.page(stops.SeeResult))
+	r.Post("/animals/{number}/sample/meanwhile", s.page(stops.Meanwhile))
 
 	// The counter, when somebody comes for their meat, and the money.
 	counter := &pickup.Pages{DB: s.DB, Now: s.Now, Link: s.ownersLink, ShareLink: s.sharesLink}

@@ -71,6 +71,9 @@ func (p Physical) Do(s Step) (Physical, error) {
 // Do takes the step and returns the next state, or Refused with the reason.
 func (l Legal) Do(s Step) (Legal, error) { return do("legal", legalMoves, l, s, AllLegal) }
 
+// Out reports whether a sample was drawn and no result of it has been read.
+func (d Disease) Out() bool { return d == Drawn || d == Pending || d == Resample }
+
 // Do takes the step and returns the next state, or Refused with the reason.
 func (d Disease) Do(s Step) (Disease, error) { return do("disease", diseaseMoves, d, s, AllDisease) }
 

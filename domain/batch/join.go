@@ -1,6 +1,8 @@
 package batch
 
 import (
+	"slices"
+
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/hold"
@@ -56,12 +58,13 @@ func MayJoin(b Batch, c Candidate) error {
 		act = hold.Pool
 	}
 	number := string(c.Number)
-	switch err := hold.May(c.Holds, act); {
-	case err != nil:
+	waits := c.Disease.Out() || slices.ContainsFunc(c.Holds, func(h hold.Hold) bool { return h.Open() && h.Kind == hold.TestPending })
+	switch found, err := hold.Blocking(c.Holds, act), hold.May(c.Holds, act); {
+	case len(found) > 0 && found[0].Kind != hold.TestPending:
 		return err
 	case c.Disease == animal.Detected:
 		return domain.Refuse("test", "The test of %s came back detected. Nothing of it goes into a batch.", number)
-	case c.Disease == animal.Drawn || c.Disease == animal.Pending || c.Disease == animal.Resample:
+	case waits:
 		return domain.Refuse("test", "The test of %s is not back. Bone it, bag it, keep it apart and cold: no batch until the result is seen.", number)
 	case b.Kind == Pooled && c.Disease == animal.Wanted:
 		return domain.Refuse("test", "A test is wanted for %s and no sample is drawn. Until the result is seen it goes into no pool.", number)

@@ -15,10 +15,17 @@ type Hold struct {
 	OpenedBy string
 	ReviewBy time.Time // when somebody has to look at it again; zero for never
 	ClosedAt time.Time // zero while open
+	BonedAt  time.Time // of a test that is out: when the lead chose to bone and hold; zero for whole
 }
 
 // Open reports whether the hold still stands.
 func (h Hold) Open() bool { return h.ClosedAt.IsZero() }
+
+// Stops reports whether the hold forbids the act now. One for a test that is out lets
+// an animal be cut that the lead chose to bone and hold, and nothing else (trade.md 2.4).
+func (h Hold) Stops(a Act) bool {
+	return h.Open() && h.Kind.Blocks(a) && !(a == Cut && h.Kind == TestPending && !h.BonedAt.IsZero())
+}
 
 // CheckOpen says whether the hold may be opened at now. A second open hold of
 // the same kind would need closing twice, so it is refused.
@@ -46,7 +53,7 @@ func Blocking(holds []Hold, a Act) []Hold {
 	var found []Hold
 	for _, kind := range Kinds {
 		for _, h := range holds {
-			if h.Kind == kind && h.Open() && kind.Blocks(a) {
+			if h.Kind == kind && h.Stops(a) {
 				found = append(found, h)
 			}
 		}

@@ -160,6 +160,18 @@ func (r Rule) Stale(now time.Time) domain.Words {
 	return domain.Words{}
 }
 
+// Quoted is the rule in its own words, with where it stands and the date of that text.
+func (r Rule) Quoted() domain.Words {
+	name := r.StateName
+	if name == "" {
+		name = r.State
+	}
+	if r.TextDate == "" {
+		return domain.Say("%s: %s (%s)", name, r.Says, r.Cites)
+	}
+	return domain.Say("%s: %s (%s; %s)", name, r.Says, r.Cites, r.TextDate)
+}
+
 // For reports whether the rule is about an animal of species s in form f.
 //
 // An empty form asks about every form.
@@ -218,16 +230,18 @@ func Asked(rules []Rule, s domain.Species, f domain.Form) map[string]bool {
 	return asked
 }
 
-// MayWhilePending says whether an animal whose test is out may be boned and held,
-// by the hardest of the rules that speak of it: "no" before "bone-and-hold". Where
-// none speaks, it may be boned, bagged and kept apart (trade.md 2.4).
-func MayWhilePending(rules []Rule) (boneAndHold bool, by *Rule) {
+// MayWhilePending says whether an animal of species s in form f whose test is out may
+// be boned and held, by the hardest of the rules that speak of it: "no" before
+// "bone-and-hold". Where none speaks, it may be boned, bagged and kept apart
+// (trade.md 2.4).
+func MayWhilePending(rules []Rule, s domain.Species, f domain.Form) (boneAndHold bool, by *Rule) {
 	boneAndHold = true
 	for i, r := range rules {
-		if r.Topic == Test && r.Pending == "no" {
+		switch {
+		case r.Topic != Test || r.Pending == "" || !r.For(s, f):
+		case r.Pending == "no":
 			return false, &rules[i]
-		}
-		if r.Topic == Test && r.Pending != "" {
+		default:
 			by = &rules[i]
 		}
 	}

@@ -141,14 +141,16 @@ func TestCheck(t *testing.T) {
 
 // MSU: do not cut; Minnesota: three ways (trade.md 2.4). The hardest counts.
 func TestMayWhilePending(t *testing.T) {
-	no, bone := Rule{Key: "no", Topic: Test, Pending: "no"}, Rule{Key: "bone", Topic: Test, Pending: "bone-and-hold"}
-	if may, by := MayWhilePending([]Rule{bone, no}); may || by.Key != "no" {
+	no, bone := Rule{Key: "no", Topic: Test, Covers: "game", Pending: "no"}, Rule{Key: "bone", Topic: Test, Covers: "game", Pending: "bone-and-hold"}
+	elk := no
+	elk.Species = []string{"elk"}
+	if may, by := MayWhilePending([]Rule{bone, no}, domain.Whitetail, domain.Whole); may || by.Key != "no" {
 		t.Errorf("%v by %v", may, by)
 	}
-	if may, by := MayWhilePending([]Rule{bone}); !may || by.Key != "bone" {
+	if may, by := MayWhilePending([]Rule{bone, elk}, domain.Whitetail, domain.Whole); !may || by.Key != "bone" {
 		t.Errorf("%v by %v", may, by)
 	}
-	if may, by := MayWhilePending(nil); !may || by != nil {
+	if may, by := MayWhilePending(nil, domain.Whitetail, domain.Whole); !may || by != nil {
 		t.Errorf("%v by %v", may, by)
 	}
 }

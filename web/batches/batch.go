@@ -18,6 +18,7 @@ import (
 
 // view is one batch.
 type view struct {
+	Out domain.ShopNumber // turned away because its test is out
 	db.Batch
 	Inputs   []db.BatchInput
 	Lots     []db.BatchLot
@@ -124,7 +125,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 		if err != nil {
 			return err
 		}
-		v.Form = f
+		v.Form, v.Out = f, p.out(r.Context(), f)
 		return ui.Render(w, r, http.StatusUnprocessableEntity, batchPage(v))
 	}
 	if err != nil {
@@ -132,6 +133,20 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 	}
 	http.Redirect(w, r, where(number), http.StatusSeeOther)
 	return nil
+}
+
+// out is the animal that was turned away, if its test is out: there is something else
+// that may be done with it.
+func (p *Pages) out(ctx context.Context, f form) domain.ShopNumber {
+	of, err := domain.ParseShopNumber("animal", f.Typed.Get("animal"))
+	if f.Which != "add" || err != nil {
+		return ""
+	}
+	a, err := p.DB.Animal(ctx, of)
+	if err != nil || !a.Disease.Out() {
+		return ""
+	}
+	return of
 }
 
 // Add serves POST /batches/{batch}/add.

@@ -144,7 +144,7 @@ func TestRefusalsOnThePage(t *testing.T) {
 	if err := s.DrawSample(t.Context(), s.Act(s.Ann, dbtest.Noon), n, db.NewSample{Number: "114", DrawnOn: dbtest.Noon.AddDate(0, 0, -9), Elsewhere: true}); err != nil {
 		t.Fatal(err)
 	}
-	bob.Post(at+"/add", url.Values{"animal": {string(n)}, "weight": {"20"}}).Wants(t, http.StatusUnprocessableEntity, "test result not in", "Keep its meat out of any batch", `value="20"`)
+	bob.Post(at+"/add", url.Values{"animal": {string(n)}, "weight": {"20"}}).Wants(t, http.StatusUnprocessableEntity, "is not back. Bone it, bag it, keep it apart and cold", `value="20"`)
 	bob.Post(at+"/mix", url.Values{}).Wants(t, http.StatusUnprocessableEntity, "meat is in this batch yet")
 	bob.Post(at+"/probe", url.Values{"when": {"2026-11-19T12:00"}, "probe": {"39"}}).Wants(t, http.StatusUnprocessableEntity, "Batch 1 is open")
 	bob.Get("/batches/77").Wants(t, http.StatusNotFound, "There is no batch 77.")

@@ -245,11 +245,16 @@ func (v tableView) weighed() bool {
 	return v.Animal.HangingKg != nil || v.Animal.FieldDressedKg != nil
 }
 
+// boned reports whether it is boned and held while its test is out.
+func (v tableView) boned() bool {
+	return slices.ContainsFunc(v.Holds, func(h db.Hold) bool { return h.Open() && !h.BonedAt.IsZero() })
+}
+
 // stopping lists the open holds that forbid cutting.
 func (v tableView) stopping() []db.Hold {
 	var found []db.Hold
 	for _, h := range v.Holds {
-		if h.Open() && h.Kind.Blocks(hold.Cut) {
+		if h.Stops(hold.Cut) {
 			found = append(found, h)
 		}
 	}

@@ -11,6 +11,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/hold"
+	"coldrail/domain/statute"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 
@@ -32,6 +33,7 @@ type form struct {
 	Note, Second, Owner          string
 	Result, Day, Source          string
 	Sample, Lab, Drawn, Expected string
+	Meanwhile                    string
 	Elsewhere                    bool
 }
 
@@ -58,6 +60,8 @@ type view struct {
 	Closed  []db.Hold
 	Samples []db.Sample
 	Warden  string // the game warden's phone
+	MayBone bool   // the rules let it be boned and held while its test is out
+	Rule    *statute.Rule
 	Form    form
 	Wrong   *domain.Error
 }
@@ -154,6 +158,19 @@ func (p *Pages) SeeResult(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
+// Meanwhile serves POST /animals/{number}/sample/meanwhile: boned, or kept whole.
+func (p *Pages) Meanwhile(w http.ResponseWriter, r *http.Request) error {
+	return p.do(w, r, "meanwhile", func(ctx context.Context, act db.Act, f form) error {
+		if err := signin.PIN(r, p.DB, p.Now()); err != nil {
+			return err
+		}
+		if f.Meanwhile != "bone" && f.Meanwhile != "whole" {
+			return domain.Wrong("meanwhile", "Choose: bone it and hold it, or hold it whole.")
+		}
+		return p.DB.BoneAndHold(ctx, act, ui.ShopNumber(r), f.Meanwhile == "bone")
+	})
+}
+
 // do reads the form and who acts, lets them, and shows the page again: as it
 // stands now, or with what was typed and what is wrong with it.
 func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act func(context.Context, db.Act, form) error) error {
@@ -185,6 +202,9 @@ func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v view, err erro
 	if v.Samples, err = p.DB.Samples(ctx, n); err != nil {
 		return v, err
 	}
+	if v.MayBone, v.Rule, err = p.DB.Meanwhile(ctx, v.Animal); err != nil {
+		return v, err
+	}
 	shop, err := p.DB.Shop(ctx)
 	if err != nil {
 		return v, err
@@ -205,7 +225,7 @@ func readForm(r *http.Request, which string) form {
 	typed := func(field string) string { return strings.TrimSpace(r.FormValue(field)) }
 	return form{Which: which, Act: r.FormValue("act"), Kind: typed("kind"), Reason: typed("why"), Review: typed("review"), Note: typed("note"),
 		Second: typed("second"), Owner: typed("owner"), Result: typed("result"), Day: typed("result_day"), Source: typed("source"),
-		Sample: typed("sample"), Lab: typed("lab"), Drawn: typed("drawn"), Expected: typed("expected"), Elsewhere: typed("elsewhere") == "yes"}
+		Sample: typed("sample"), Lab: typed("lab"), Drawn: typed("drawn"), Expected: typed("expected"), Meanwhile: typed("meanwhile"), Elsewhere: typed("elsewhere") == "yes"}
 }
 
 // dayIfGiven reads a day that may stay empty.

@@ -10,17 +10,35 @@ import (
 	"coldrail/web/ui"
 )
 
-// stops says what a hold of this kind forbids.
-func stops(ctx context.Context, k hold.Kind) string {
+// stops says what the hold forbids.
+func stops(ctx context.Context, h hold.Hold) string {
 	words := map[hold.Act]string{hold.Cut: ui.T(ctx, "not cut"), hold.Pool: ui.T(ctx, "not mixed with other meat"),
 		hold.Release: ui.T(ctx, "not handed over"), hold.Move: ui.T(ctx, "not moved")}
 	var said []string
 	for _, a := range hold.Acts {
-		if k.Blocks(a) {
+		if h.Stops(a) {
 			said = append(said, words[a])
 		}
 	}
 	return ui.T(ctx, "While it stands: %s.", strings.Join(said, ", "))
+}
+
+// meanwhileNow is the choice that stands, or the one that was just typed.
+func meanwhileNow(v view, h db.Hold) string {
+	switch {
+	case v.Form.Which == "meanwhile":
+		return v.Form.Meanwhile
+	case h.BonedAt.IsZero():
+		return "whole"
+	}
+	return "bone"
+}
+
+func meanwhileOptions(ctx context.Context) []ui.Option {
+	return []ui.Option{
+		{Value: "whole", Label: ui.T(ctx, "Hold it whole"), Note: ui.T(ctx, "not cut before the result is in")},
+		{Value: "bone", Label: ui.T(ctx, "Bone and hold"), Note: ui.T(ctx, "boned out, bagged, marked, kept apart; no batch, not handed over")},
+	}
 }
 
 func animalNote(ctx context.Context, v view) string {
@@ -51,6 +69,8 @@ func (v view) onPage(which string) bool {
 		return v.Animal.Disease == animal.Drawn
 	case "result":
 		return v.Animal.Disease == animal.Pending
+	case "meanwhile":
+		return v.MayBone && v.Animal.Disease.Out()
 	}
 	for _, h := range v.Open {
 		if h.ID.String() == which && h.Kind != hold.TestPending {

@@ -54,9 +54,16 @@ func TestScenario4TagDoesNotFit(t *testing.T) {
 	bring(t, bob, form)
 	bob.Get("/animals/"+string(dbtest.Tag(1))+"/holds").Wants(t, http.StatusOK, "tag or papers in question", "antlerless", "not cut", "555-0190")
 	bob.Get("/register/now").Wants(t, http.StatusOK, "NOT MATCHED", string(dbtest.Tag(1)))
-	if a := bob.Post("/cutting/"+string(dbtest.Tag(1))+"/start", url.Values{"read": {string(dbtest.Tag(1))}}); a.Status == http.StatusSeeOther {
-		t.Error("it went to the table")
+	order := url.Values{"source": {"counter"}, "added_meat": {"none"}, "own_meat": {"yes"}, "after": {"0"}, "fall_back": {"burger"},
+		"part": {"trim"}, "treatment": {"burger"}, "thickness": {""}, "size": {"1 lb"}, "per_pack": {""}, "amount": {"rest"}}
+	if a := bob.Post("/animals/"+string(dbtest.Tag(1))+"/order", order); a.Status != http.StatusSeeOther {
+		t.Fatalf("order: %d %.900s", a.Status, a.Body)
 	}
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET physical = 'hanging', hanging_kg = 40`); err != nil { // skinned meanwhile
+		t.Fatal(err)
+	}
+	bob.Post("/cutting/"+string(dbtest.Tag(1))+"/start", url.Values{"tag": {string(dbtest.Tag(1))}, "version": {"1"}}).
+		Wants(t, http.StatusUnprocessableEntity, "cannot be cut now", "Held: tag or papers in question")
 }
 
 // Annex E 7: a head and spine from another state, taken in on Saturday at 5 pm, is

@@ -21,6 +21,11 @@ func WarmRoomCaution(ctx context.Context) string {
 	return T(ctx, "These figures come from a model of an average carcass. A probe in the meat, your nose and your inspector count for more. When in doubt, throw it out.")
 }
 
+// RuleCaution stands wherever a rule of a state is shown where work meets it.
+func RuleCaution(ctx context.Context) string {
+	return T(ctx, "Confirm with your state before relying on it.")
+}
+
 // TestCaution stands wherever a page speaks of a disease test.
 func TestCaution(ctx context.Context) string {
 	return T(ctx, "“Not detected” means the test found nothing in that sample. It is not a promise about the meat. Follow your state's wildlife agency and health department.")
