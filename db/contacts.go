@@ -7,6 +7,7 @@ import (
 
 	"coldrail/domain"
 
+	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 )
 
@@ -21,7 +22,8 @@ type Contact struct {
 
 // LogCall writes down that the owner was called, texted or written to, and what
 // came of it. A busy line counts as a try (trade.md 8, 2). The one owner who stands
-// on the call list about it is off it, once told.
+// on the call list about it is off it, once told; where the lead speaks first, by the
+// lead.
 func (db *DB) LogCall(ctx context.Context, act Act, number domain.ShopNumber, way, outcome, note string) error {
 	switch way {
 	case "call", "text", "mail", "in person":
@@ -43,14 +45,32 @@ func (db *DB) LogCall(ctx context.Context, act Act, number domain.ShopNumber, wa
 			act.ID, a.ID, way, outcome, strings.TrimSpace(note), act.At, act.Staff); err != nil {
 			return line{}, err
 		}
+		told, err := heard(ctx, tx, act, a.ID, a.CallFirst, outcome)
+		if err != nil {
+			return line{}, err
+		}
 		if _, err := tx.Exec(ctx, `
 			UPDATE messages SET state = 'called', ended_at = $2, ended_by = $3
-			WHERE animal_id = $1 AND state = 'to-call' AND $4 IN ('spoke', 'left word')
-			  AND 1 = (SELECT count(DISTINCT person_id) FROM messages WHERE animal_id = $1 AND state = 'to-call')`, a.ID, act.At, act.Staff, outcome); err != nil {
+			WHERE animal_id = $1 AND state = 'to-call' AND $4
+			  AND 1 = (SELECT count(DISTINCT person_id) FROM messages WHERE animal_id = $1 AND state = 'to-call')`, a.ID, act.At, act.Staff, told); err != nil {
 			return line{}, err
 		}
 		return line{Animal: a.ID, What: "call", Detail: map[string]any{"way": way, "outcome": outcome}}, touch(ctx, tx, a.ID)
 	})
+}
+
+// heard reports whether the owner knows after such a call what there was to tell. Where
+// the lead speaks first, they do once the lead has spoken to them, and from then on
+// messages and the owner's page say more than "please call".
+func heard(ctx context.Context, tx pgx.Tx, act Act, animal uuid.UUID, leadFirst bool, outcome string) (bool, error) {
+	if !leadFirst || outcome != "spoke" {
+		return !leadFirst && (outcome == "spoke" || outcome == "left word"), nil
+	}
+	lead, err := isLead(ctx, tx, act.Staff)
+	if err != nil || !lead {
+		return false, err
+	}
+	return true, callFirst(ctx, tx, animal, false)
 }
 
 // Contacts lists the last tries to reach the owner, the newest first.

@@ -10,9 +10,13 @@ import (
 	"github.com/jackc/pgx/v5"
 )
 
-// messageAct does what a person decides about one message, its row locked.
+// messageAct does what a person decides about one message, its animal and then its
+// row locked: the order in which the acts that cause a message lock them.
 func (db *DB) messageAct(ctx context.Context, act Act, what string, id uuid.UUID, do func(tx pgx.Tx, m Message) (line, error)) error {
 	return db.act(ctx, act, what, func(tx pgx.Tx) (line, error) {
+		if _, err := tx.Exec(ctx, `SELECT FROM animals WHERE id = (SELECT animal_id FROM messages WHERE id = $1) FOR UPDATE`, id); err != nil {
+			return line{}, err
+		}
 		m, found, err := one[Message](ctx, tx, messageColumns+`WHERE m.id = $1 FOR UPDATE OF m`, id)
 		if err == nil && !found {
 			err = domain.Missing("There is no such message.")
@@ -72,6 +76,7 @@ func (db *DB) CallInstead(ctx context.Context, act Act, id uuid.UUID) error {
 
 // CalledAbout writes down a call to an owner who is on the call list. Spoken to, or
 // word left, they are off it; a busy line or no answer counts as a try and they stay.
+// Where the lead speaks first, only the lead's own word takes them off.
 func (db *DB) CalledAbout(ctx context.Context, act Act, id uuid.UUID, outcome, note string) error {
 	if !oneOf([]string{"spoke", "left word", "no answer", "busy"}, outcome) {
 		return domain.Wrong("outcome", "Choose what came of it.")
@@ -83,7 +88,11 @@ func (db *DB) CalledAbout(ctx context.Context, act Act, id uuid.UUID, outcome, n
 		rows := &pgx.Batch{}
 		rows.Queue(`INSERT INTO contacts (id, animal_id, way, outcome, note, at, by_staff) VALUES ($1, $2, 'call', $3, $4, $5, $6)`,
 			act.ID, m.AnimalID, outcome, strings.TrimSpace(tidy(note)), act.At, act.Staff)
-		if outcome == "spoke" || outcome == "left word" {
+		told, err := heard(ctx, tx, act, m.AnimalID, m.CallFirst, outcome)
+		if err != nil {
+			return line{}, err
+		}
+		if told {
 			rows.Queue(`UPDATE messages SET state = 'called', ended_at = $2, ended_by = $3 WHERE id = $1`, id, act.At, act.Staff)
 		}
 		return line{What: "call", Detail: map[string]any{"way": "call", "outcome": outcome, "about": string(m.Kind)}, Rows: rows}, touch(ctx, tx, m.AnimalID)
