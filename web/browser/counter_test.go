@@ -13,6 +13,7 @@ import (
 	"coldrail/web/webtest"
 
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // hand counts what a person does on a screen: taps and keys.
@@ -100,6 +101,23 @@ func TestCounterTaps(t *testing.T) {
 	}
 	s.picture("counter-signed")
 	t.Logf("order as last time, signed: %d taps", rest.taps)
+
+	// Somebody calls: is mine ready? By its number, and by a name that has two.
+	s.do(chromedp.EmulateViewport(sizes[phone][0], sizes[phone][1]))
+	for _, typed := range []string{"0002", "hargrove"} {
+		h := &hand{screen: s, taps: 1, keys: len(typed) + 1}
+		s.goTo("/")
+		ask[bool](s, `(() => { document.getElementById("find").focus(); return true; })()`)
+		s.do(chromedp.KeyEvent(typed + kb.Enter))
+		s.wait(`!document.getElementById("today") && document.body.innerText.toLowerCase().includes("chilling")`)
+		s.fits(phone)
+		t.Logf("is it ready, by %q: %d taps, %d keys", typed, h.taps, h.keys)
+		if h.all() > 10 {
+			t.Errorf("by %q the answer takes %d taps and keys, the most is 10", typed, h.all())
+		}
+		s.picture("is-it-ready-" + typed)
+	}
+	s.do(chromedp.EmulateViewport(sizes[tablet][0], sizes[tablet][1]))
 
 	away := site.Act(site.Bob, site.Now())
 	must(t, site.RefuseAtDoor(t.Context(), away, animal.Refusal{Finding: animal.Spoiled, Reason: "green at the hip, sweet smell, shot the day before", Species: domain.Whitetail,

@@ -46,7 +46,7 @@ func TestPickUp(t *testing.T) {
 	}
 	bob.Post(at, form(nil, domain.BoxCode(n, 1))).Wants(t, http.StatusUnprocessableEntity, "not billed yet")
 	money := "/animals/" + string(n) + "/money"
-	if a := bob.Post(money+"/bill", url.Values{"pin": {"2222"}}); a.Status != http.StatusSeeOther {
+	if a := bob.Post(money+"/bill", url.Values{"later": {"yes"}, "pin": {"2222"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("bill: %d %.600s", a.Status, a.Body)
 	}
 	bob.Post(at, form(nil, domain.BoxCode(n, 1))).Wants(t, http.StatusUnprocessableEntity, "$150.00 is still owed", `value="Dale Orrin"`)
