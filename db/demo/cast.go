@@ -8,6 +8,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/cutting"
 
 	"github.com/google/uuid"
 )
@@ -21,6 +22,7 @@ type actor struct {
 	keep   bool // a story that must still hang at the end
 	split  bool // hung as two sides
 	sample bool // drawn and pending
+	halves []cutting.Buyer
 }
 
 // readPeople gives the invented people their 555 numbers and licences.
@@ -67,11 +69,13 @@ func (s *season) tell(a *actor) {
 		a.drop.SampleWanted, a.sample = true, true
 	case "a beef in two sides":
 		a.split = true
+		s.shareSteer(a)
 	case "long hang agreed and mould under way":
 		a.drop.Keeps = "Antlers back to the owner; wired to tag."
 		s.agreeLongHang(a)
 	case "bull elk":
 		a.drop.Keeps = "Cape and head for the taxidermist; cut the cape long before the knife."
+		s.keepCape(a)
 	}
 	s.enter(a)
 }
@@ -186,7 +190,7 @@ func (s *season) enter(a *actor) {
 			return err
 		})
 		s.on(a.drop.ReceivedAt.Add(time.Duration(4+s.random.IntN(200))*time.Minute), "order", func(at time.Time) error {
-			return s.db.TakeOrder(s.ctx, s.act("LG", at), a.drop.Number, s.order(a, n > 1 || a.drop.ReceivedAt.Before(s.ago(3))))
+			return s.takeOrder(a, at, n > 1 || a.drop.ReceivedAt.Before(s.ago(3)))
 		})
 	}
 	if a.sample {

@@ -1,15 +1,19 @@
 package demo
 
 import (
+	"errors"
 	"time"
 
+	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/cutting"
 )
 
-// planCounter is the counter's book: a kill day to come with two farmers on it, and
-// what was turned away.
+// planCounter is the counter's book: a kill day to come with two farmers on it, what
+// was turned away, and who came to look.
 func (s *season) planCounter() error {
+	s.on(s.day(3, 10, 15), "the inspector's visit", s.visit)
 	opened := s.day(6, 9, 0)
 	s.on(opened, "open a kill day", func(at time.Time) error {
 		day := s.now.In(s.zone).AddDate(0, 0, 2)
@@ -38,4 +42,29 @@ func (s *season) planCounter() error {
 			Species: domain.Whitetail, Deep: &deep}, "", nil)
 	})
 	return nil
+}
+
+// visit is an inspector's walk through shop and books; one thing is left to mend.
+func (s *season) visit(at time.Time) error {
+	began := s.act("JH", at)
+	due := at.AddDate(0, 0, 14)
+	return errors.Join(
+		s.db.BeginVisit(s.ctx, began, "R. Ellery, badge 218", "State meat inspection", "records of custom slaughter, cooler temperatures, the floor"),
+		s.db.ShowVisitor(s.ctx, s.act("JH", at.Add(minutes(12))), began.ID, "register of the last 30 days, printed"),
+		s.db.ShowVisitor(s.ctx, s.act("JH", at.Add(minutes(31))), began.ID, "temperatures of both coolers, two weeks"),
+		s.db.EndVisit(s.ctx, s.act("JH", at.Add(minutes(55))), began.ID, "Records in order. Drain cover in the back cooler is cracked: replace it.",
+			time.Date(due.Year(), due.Month(), due.Day(), 0, 0, 0, 0, s.zone)),
+	)
+}
+
+// keepCape takes the cape off as soon as it hangs and freezes it for the taxidermist.
+func (s *season) keepCape(a *actor) {
+	n := a.drop.Number
+	s.on(a.drop.ReceivedAt.Add(minutes(100)), "cape", func(at time.Time) error {
+		mark, err := s.db.CutOff(s.ctx, s.act("SB", at), n, db.NewPiece{Kind: cutting.CapePiece, Kg: domain.Pounds(21), Instruction: "shoulder mount, to the taxidermist"})
+		if err != nil {
+			return err
+		}
+		return s.db.Lay(s.ctx, s.act("SB", at.Add(minutes(25))), n, mark, "chest freezer, left side", true)
+	})
 }

@@ -9,6 +9,7 @@ import (
 	"coldrail/db/demo"
 	"coldrail/domain"
 	"coldrail/domain/ageing"
+	"coldrail/domain/cutting"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -73,8 +74,47 @@ func TestSeasonAtAnyHour(t *testing.T) {
 	}
 }
 
+// checkKept looks for the steer of two owners, its kill entered, the cape that waits
+// for the taxidermist, and the inspector's visit.
+func checkKept(t *testing.T, d *db.DB) {
+	t.Helper()
+	ctx := t.Context()
+	hung, err := d.Hanging(ctx, time.Now())
+	if err != nil {
+		t.Fatal(err)
+	}
+	shared := 0
+	for _, h := range hung {
+		if h.Species != domain.Beef {
+			continue
+		}
+		a, err := d.Animal(ctx, h.Number)
+		if err != nil {
+			t.Fatal(err)
+		}
+		k, err := d.KilledOf(ctx, a)
+		if err != nil || !k.Entered {
+			continue
+		}
+		orders, err := d.StandingOrders(ctx, h.Number)
+		if shared++; err != nil || len(k.Shares) != 2 || len(k.Mates) != 3 || len(k.Stamps) != 4 || !k.Told || len(orders) != 2 || a.OrderState != "complete" {
+			t.Errorf("%s: %+v, %d orders, %s, %v", h.Number, k, len(orders), a.OrderState, err)
+		}
+	}
+	if shared != 2 { // its sides
+		t.Errorf("%d sides of a shared steer hang", shared)
+	}
+	if kept, err := d.InKeeping(ctx); err != nil || len(kept) != 1 || kept[0].Kind != cutting.CapePiece || kept[0].FrozenAt == nil {
+		t.Errorf("kept: %+v, %v", kept, err)
+	}
+	if v, err := d.Visits(ctx); err != nil || len(v) != 1 || v[0].EndedAt == nil || len(v[0].Shown) != 2 {
+		t.Errorf("visits: %+v, %v", v, err)
+	}
+}
+
 func checkStages(t *testing.T, d *db.DB) {
 	t.Helper()
+	checkKept(t, d)
 	if list, err := d.Batches(t.Context(), 9); err != nil || len(list) == 0 || list[0].Status != db.BatchMixed {
 		t.Errorf("the smokehouse stands cold: %+v, %v", list, err)
 	}
