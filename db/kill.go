@@ -13,9 +13,9 @@ import (
 	"github.com/jackc/pgx/v5"
 )
 
-// EnterKill writes down how livestock was owned and how old cattle were; entered once.
-// Orders that were taken before for what cannot be cut any more are no longer
-// complete.
+// EnterKill writes down how livestock was owned and how old cattle were; entered once,
+// put right by CorrectKill. The orders are held against it again: what was complete may
+// have a gap now, and the other way round.
 func (db *DB) EnterKill(ctx context.Context, act Act, number domain.ShopNumber, k cutting.Kill) error {
 	numbers, err := db.Numbers(ctx)
 	if err != nil {
@@ -26,57 +26,74 @@ func (db *DB) EnterKill(ctx context.Context, act Act, number domain.ShopNumber, 
 		if err != nil {
 			return line{}, err
 		}
-		before, found, err := one[struct {
-			By string
-			At time.Time
-		}](ctx, tx, `SELECT s.initials AS by, k.at FROM kill_entries k JOIN staff s ON s.id = k.by_staff WHERE k.animal_id = $1`, a.ID)
-		if err == nil && found {
-			err = domain.Taken("The kill was entered by %s, %s.", before.By, before.At)
-		}
-		if err == nil {
-			err = k.Check(a.Species, a.KilledAt)
+		lines, err := killLines(ctx, tx, a.ID)
+		if err == nil && len(lines) > 0 {
+			err = domain.Taken("The kill was entered by %s, %s.", lines[0].By, lines[0].At)
 		}
 		if err != nil {
 			return line{}, err
 		}
-		rows := &pgx.Batch{}
-		rows.Queue(`INSERT INTO kill_entries (animal_id, thirty_months, known_by, note, said_by, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
-			a.ID, k.ThirtyMonths, k.KnownBy, tidy(k.Note), tidy(k.SaidBy), act.At, act.Staff)
-		for _, s := range k.Shares {
-			rows.Queue(`INSERT INTO shares (id, animal_id, portion, name, phone, sold_on, evidence, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
-				uuid.Must(uuid.NewV7()), a.ID, s.Portion, tidy(s.Name), tidy(s.Phone), s.SoldOn, tidy(s.Evidence), act.At, act.Staff)
+		about, err := numbers.aboutKilled(ctx, tx, a)
+		if err != nil {
+			return line{}, err
 		}
-		about := numbers.about(a)
+		if err := k.Check(a.Species, a.KilledAt, about.Shares); err != nil {
+			return line{}, err
+		}
+		if _, err := tx.Exec(ctx, `INSERT INTO kill_entries (animal_id, thirty_months, known_by, note, said_by, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
+			a.ID, k.ThirtyMonths, k.KnownBy, tidy(k.Note), tidy(k.SaidBy), act.At, act.Staff); err != nil {
+			return line{}, err
+		}
 		about.Months = k.ThirtyMonths
-		detail := map[string]any{"owners": len(k.Shares)}
-		if k.ThirtyMonths == "yes" {
-			detail["age"] = "30 months or older, by its " + k.KnownBy
-		}
-		return line{Animal: a.ID, What: "kill", Detail: detail, Rows: rows}, unready(ctx, tx, a, about)
+		return line{Animal: a.ID, What: "kill", Detail: killDetail(k), Rows: buyerRows(act, a.ID, nil, k.Shares)}, heldAgain(ctx, tx, a, about)
 	})
 }
 
-// unready takes back that the order is complete where a line of it cannot be cut.
-func unready(ctx context.Context, tx pgx.Tx, a Animal, about cutting.About) error {
+// buyerRows are the rows of who bought which part, as entered or as a line put it right.
+func buyerRows(act Act, animal uuid.UUID, correction *uuid.UUID, shares []cutting.Buyer) *pgx.Batch {
+	rows := &pgx.Batch{}
+	for _, s := range shares {
+		rows.Queue(`INSERT INTO shares (id, animal_id, portion, name, phone, sold_on, evidence, at, by_staff, correction_id) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
+			uuid.Must(uuid.NewV7()), animal, s.Portion, tidy(s.Name), tidy(s.Phone), s.SoldOn, tidy(s.Evidence), act.At, act.Staff, correction)
+	}
+	return rows
+}
+
+// killDetail is what the time line says of a kill entry.
+func killDetail(k cutting.Kill) map[string]any {
+	detail := map[string]any{"owners": len(k.Shares)}
+	switch k.ThirtyMonths {
+	case "yes":
+		detail["age"] = "30 months or older, by its " + k.KnownBy
+	case "no":
+		detail["age"] = "younger than 30 months, by its " + k.KnownBy
+	}
+	return detail
+}
+
+// heldAgain holds the standing orders against what is known of the animal now, and
+// says anew whether all is asked. What is on the table or cut already stays as it was.
+func heldAgain(ctx context.Context, tx pgx.Tx, a Animal, about cutting.About) error {
 	orders, err := ordersOf(ctx, tx, a.ID, `AND o.void_at IS NULL ORDER BY o.portion LIMIT 10`)
 	if err != nil {
 		return err
 	}
-	refused := false
-	for _, o := range orders {
-		if len(o.SpineLines(about)) == 0 {
-			continue
-		}
-		refused = true
-		if _, err := tx.Exec(ctx, `UPDATE orders SET complete = false WHERE id = $1`, o.ID); err != nil {
-			return err
-		}
-	}
-	if !refused || a.OrderState != animal.Complete {
+	if len(orders) == 0 || a.OrderState != animal.Complete && a.OrderState != animal.Incomplete {
 		return touch(ctx, tx, a.ID)
 	}
-	to := a.Tracks()
-	if to.Order, err = to.Order.Do(animal.NoteOrder); err != nil {
+	allIn, ordered, wanted := true, []cutting.Portion{}, []cutting.Order{}
+	for _, o := range orders {
+		complete := len(o.Gaps(about)) == 0
+		if _, err := tx.Exec(ctx, `UPDATE orders SET complete = $2 WHERE id = $1`, o.ID, complete); err != nil {
+			return err
+		}
+		allIn, ordered, wanted = allIn && complete, append(ordered, o.Portion), append(wanted, o.Order)
+	}
+	to, step := a.Tracks(), animal.NoteOrder
+	if allIn && len(cutting.Conflicts(wanted)) == 0 && len(cutting.NotAsked(ordered)) == 0 {
+		step = animal.TakeOrder
+	}
+	if to.Order, err = to.Order.Do(step); err != nil {
 		return err
 	}
 	return setTracks(ctx, tx, a, to)
@@ -124,7 +141,7 @@ func spineIsOut(ctx context.Context, tx pgx.Tx, a Animal) error {
 	}
 	var owed bool
 	err := tx.QueryRow(ctx, `
-		SELECT coalesce((SELECT thirty_months = 'yes' FROM kill_entries WHERE animal_id = $1),
+		SELECT coalesce((SELECT thirty_months = 'yes' FROM (`+killQuery+`) k ORDER BY n DESC LIMIT 1),
 		                EXISTS (SELECT FROM orders WHERE animal_id = $1 AND void_at IS NULL AND thirty_months = 'yes'))
 		   AND NOT EXISTS (SELECT FROM srm_removals WHERE animal_id = $1)`, a.ID).Scan(&owed)
 	if err == nil && owed {
@@ -157,14 +174,9 @@ func (db *DB) Stamp(ctx context.Context, act Act, number domain.ShopNumber, quar
 
 // Killed is what is known of the kill of livestock.
 type Killed struct {
-	Entered      bool
-	ThirtyMonths string
-	KnownBy      string
-	Note         string
-	SaidBy       string
-	At           time.Time
-	By           string
-
+	Entered  bool
+	KillLine            // as it stands now
+	Lines    []KillLine // as first entered, then each line that put it right
 	Shares   []cutting.Buyer
 	Spine    Spine
 	SpineOut bool
@@ -183,17 +195,15 @@ type Stamped struct {
 
 // KilledOf reads the kill of one animal.
 func (db *DB) KilledOf(ctx context.Context, a Animal) (k Killed, err error) {
-	e, found, err := one[struct {
-		ThirtyMonths, KnownBy, Note, SaidBy, By string
-		At                                      time.Time
-	}](ctx, db.pool, `
-		SELECT k.thirty_months, k.known_by, k.note, k.said_by, s.initials AS by, k.at FROM kill_entries k JOIN staff s ON s.id = k.by_staff WHERE k.animal_id = $1`, a.ID)
+	lines, err := killLines(ctx, db.pool, a.ID)
 	if err != nil {
 		return k, err
 	}
-	k = Killed{Entered: found, ThirtyMonths: e.ThirtyMonths, KnownBy: e.KnownBy, Note: e.Note, SaidBy: e.SaidBy, At: e.At, By: e.By, Weighed: a.HangingKg != nil}
-	if k.Shares, err = all[cutting.Buyer](ctx, db.pool, `
-		SELECT portion, name, phone, sold_on::timestamptz AS sold_on, evidence FROM shares WHERE animal_id = $1 ORDER BY portion LIMIT 10`, a.ID); err != nil {
+	k = Killed{Lines: lines, Entered: len(lines) > 0, Weighed: a.HangingKg != nil}
+	if k.Entered {
+		k.KillLine = lines[len(lines)-1]
+	}
+	if k.Shares, err = buyersOf(ctx, db.pool, a.ID); err != nil {
 		return k, err
 	}
 	if k.Spine, k.SpineOut, err = one[Spine](ctx, db.pool, `
@@ -232,7 +242,7 @@ func (db *DB) mates(ctx context.Context, a Animal) ([]Mate, error) {
 		UNION ALL
 		SELECT false, coalesce(o.portion, s.portion), coalesce(nullif(o.for_whom, ''), s.name, ''), coalesce(s.phone, '')
 		FROM (SELECT portion, for_whom FROM orders WHERE animal_id = $1 AND void_at IS NULL) o
-		FULL JOIN (SELECT portion, name, phone FROM shares WHERE animal_id = $1) s ON s.portion = o.portion
+		FULL JOIN (SELECT portion, name, phone FROM shares WHERE animal_id = $1 AND `+newestShares+`) s ON s.portion = o.portion
 		ORDER BY 1 DESC, 2 LIMIT 20`, a.ID)
 }
 

@@ -52,11 +52,18 @@ func (db *DB) About(ctx context.Context, a Animal) (cutting.About, error) {
 	return numbers.aboutKilled(ctx, db.pool, a)
 }
 
-// aboutKilled adds what the kill entry says of the age of cattle.
+// aboutKilled adds what the kill entry says of the age of cattle, and into how many
+// shares the state lets it be sold.
 func (n *Numbers) aboutKilled(ctx context.Context, q querier, a Animal) (cutting.About, error) {
 	about := n.about(a)
-	k, _, err := one[struct{ Months string }](ctx, q, `SELECT thirty_months AS months FROM kill_entries WHERE animal_id = $1`, a.ID)
-	about.Months = k.Months
+	lines, err := killLines(ctx, q, a.ID)
+	if err != nil {
+		return about, err
+	}
+	if len(lines) > 0 {
+		about.Months = lines[len(lines)-1].ThirtyMonths
+	}
+	about.Shares, err = shareLimit(ctx, q, a)
 	return about, err
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/cutting"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -17,21 +18,53 @@ type Programme struct {
 	ID           uuid.UUID
 	Name         string
 	Registration string
-	WholeCuts    bool   // it takes no ground meat
-	Words        string // on each pack, beside NOT FOR SALE
-	Deer         int
-	InKg         domain.Kilogram // packed of its deer
-	OutKg        domain.Kilogram // delivered
+	cutting.Takes
+	Words string // on each pack, beside NOT FOR SALE
+	Deer  int
+	InKg  domain.Kilogram // packed of its deer, of what it takes
+	OutKg domain.Kilogram // delivered
 }
 
 // Programmes lists them with what they were given and what was delivered.
 func (db *DB) Programmes(ctx context.Context) ([]Programme, error) {
-	return all[Programme](ctx, db.pool, `
-		SELECT p.id, p.name, p.registration, p.whole_cuts, p.words,
-		       (SELECT count(*) FROM programme_deer d WHERE d.programme_id = p.id)::int AS deer,
-		       (SELECT coalesce(sum(k.net_kg), 0) FROM programme_deer d JOIN packs k ON k.animal_id = d.animal_id WHERE d.programme_id = p.id) AS in_kg,
+	list, err := all[Programme](ctx, db.pool, `
+		SELECT p.id, p.name, p.registration, p.whole_cuts, p.ground_only, p.words,
+		       (SELECT count(*) FROM programme_deer d WHERE d.programme_id = p.id)::int AS deer, 0::float8 AS in_kg,
 		       (SELECT coalesce(sum(l.kg), 0) FROM programme_loads l WHERE l.programme_id = p.id) AS out_kg
 		FROM programmes p ORDER BY p.name LIMIT 50`)
+	for i, p := range list {
+		if err == nil {
+			list[i].InKg, err = fitting(ctx, db.pool, p.ID, p.Takes)
+		}
+	}
+	return list, err
+}
+
+// fitting weighs what was packed of a programme's deer and is of a kind it takes.
+func fitting(ctx context.Context, q querier, programme uuid.UUID, takes cutting.Takes) (kg domain.Kilogram, err error) {
+	packs, err := all[struct {
+		Cut string
+		Kg  domain.Kilogram
+	}](ctx, q, `SELECT k.cut, sum(k.net_kg) AS kg FROM programme_deer d JOIN packs k ON k.animal_id = d.animal_id WHERE d.programme_id = $1 GROUP BY k.cut ORDER BY k.cut LIMIT 1000`, programme)
+	for _, p := range packs {
+		if takes.Accepts(p.Cut) {
+			kg += p.Kg
+		}
+	}
+	return kg, err
+}
+
+// programmeTakes refuses packs that the programme an animal was signed over to does
+// not take.
+func programmeTakes(ctx context.Context, tx pgx.Tx, a Animal, cut string) error {
+	p, found, err := one[struct {
+		Name string
+		cutting.Takes
+	}](ctx, tx, `SELECT p.name, p.whole_cuts, p.ground_only FROM programme_deer d JOIN programmes p ON p.id = d.programme_id WHERE d.animal_id = $1`, a.ID)
+	if err == nil && found {
+		err = p.Refuses(cut, p.Name)
+	}
+	return err
 }
 
 // AddProgramme writes down a programme the shop works for.
@@ -44,8 +77,11 @@ func (db *DB) AddProgramme(ctx context.Context, act Act, p Programme) error {
 		case p.Words == "":
 			return line{}, domain.Wrong("words", "Write the words the programme wants on each pack, such as Donated game meat.")
 		}
-		tag, err := tx.Exec(ctx, `INSERT INTO programmes (id, name, registration, whole_cuts, words, since, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7) ON CONFLICT (name) DO NOTHING`,
-			act.ID, p.Name, p.Registration, p.WholeCuts, p.Words, act.At, act.Staff)
+		if err := p.Takes.Check(); err != nil {
+			return line{}, err
+		}
+		tag, err := tx.Exec(ctx, `INSERT INTO programmes (id, name, registration, whole_cuts, ground_only, words, since, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8) ON CONFLICT (name) DO NOTHING`,
+			act.ID, p.Name, p.Registration, p.WholeCuts, p.GroundOnly, p.Words, act.At, act.Staff)
 		if err == nil && tag.RowsAffected() == 0 {
 			err = domain.Taken("%s stands in the list already.", p.Name)
 		}
@@ -156,18 +192,21 @@ func (db *DB) Deliver(ctx context.Context, act Act, programme uuid.UUID, d Deliv
 		}
 		p, found, err := one[struct {
 			Name string
-			Here domain.Kilogram
+			cutting.Takes
+			Gone domain.Kilogram
 		}](ctx, tx, `
-			SELECT p.name, (SELECT coalesce(sum(k.net_kg), 0) FROM programme_deer d JOIN packs k ON k.animal_id = d.animal_id WHERE d.programme_id = p.id)
-			       - (SELECT coalesce(sum(l.kg), 0) FROM programme_loads l WHERE l.programme_id = p.id) AS here
+			SELECT p.name, p.whole_cuts, p.ground_only, (SELECT coalesce(sum(l.kg), 0) FROM programme_loads l WHERE l.programme_id = p.id) AS gone
 			FROM programmes p WHERE p.id = $1`, programme)
+		packed, errPacked := fitting(ctx, tx, programme, p.Takes)
 		switch {
 		case err != nil:
 			return line{}, err
 		case !found:
 			return line{}, domain.Wrong("programme", "Choose the programme.")
-		case d.Kg > p.Here+0.01: // ten grams, which no scale here tells apart
-			return line{}, domain.Wrong("load_weight", "Only %s of it is packed and here. Weigh again, or pack first.", max(p.Here, 0))
+		case errPacked != nil:
+			return line{}, errPacked
+		case d.Kg > packed-p.Gone+0.01: // ten grams, which no scale here tells apart
+			return line{}, domain.Wrong("load_weight", "Only %s of what it takes is packed and here. Weigh again, or pack first.", max(packed-p.Gone, 0))
 		}
 		_, err = tx.Exec(ctx, `INSERT INTO programme_loads (id, programme_id, kg, charity, receipt, taken_by, left_at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,
 			act.ID, programme, d.Kg, d.Charity, d.Receipt, d.TakenBy, act.At, act.Staff)

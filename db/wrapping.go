@@ -45,6 +45,9 @@ func (db *DB) Pack(ctx context.Context, act Act, number domain.ShopNumber, w Wra
 		if err := portionOf(ctx, tx, a.ID, w.Portion); err != nil {
 			return line{}, err
 		}
+		if err := programmeTakes(ctx, tx, a, w.Cut); err != nil {
+			return line{}, err
+		}
 		if err := fitsCarcass(ctx, tx, a, w.Net); err != nil {
 			return line{}, err
 		}

@@ -199,6 +199,7 @@ func (s *site) staffRoutes(r chi.Router) {
 	floor := &kill.Pages{DB: s.DB, Now: s.Now}
 	r.Get("/animals/{number}/kill", s.page(floor.Show))
 	r.Post("/animals/{number}/kill", s.page(floor.Enter))
+	r.Post("/animals/{number}/kill/correct", s.page(floor.Correct))
 	r.Post("/animals/{number}/kill/spine", s.page(floor.TakeOut))
 	r.Post("/animals/{number}/kill/stamp", s.page(floor.Stamp))
 	r.Post("/animals/{number}/kill/told", s.page(floor.TellWeight))

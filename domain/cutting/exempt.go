@@ -31,10 +31,10 @@ type Kill struct {
 // each owner had their part before the kill, the parts make the whole animal, and
 // the meat is for the owners' households, guests and employees.
 //
-// Source: 21 USC 623 for the exemption; 9 CFR 303.1 from memory; the portions are
-// those of trade.md 3.2 (beef to quarters, hogs, sheep and goats to halves). What
-// the shop's own state asks beyond stands in its rules.
-func (k Kill) Check(s domain.Species, killed time.Time) error {
+// Source: 21 USC 623 for the exemption; 9 CFR 303.1 from memory. Into how many parts
+// it may be sold is the state's rule; where there is none, trade.md 3.2 (beef to
+// quarters, hogs, sheep and goats to halves).
+func (k Kill) Check(s domain.Species, killed time.Time, limit ShareLimit) error {
 	sheet := SheetOf(s)
 	switch {
 	case s.Game():
@@ -50,7 +50,36 @@ func (k Kill) Check(s domain.Species, killed time.Time) error {
 	case len(k.Shares) == 0:
 		return domain.Wrong("shares", "Write down who owned it before the kill.")
 	}
-	return checkBuyers(k.Shares, sheet, killed)
+	if limit.Most > 0 && len(k.Shares) > limit.Most {
+		return domain.Refuse("shares", "It may be sold to %d owners at most (%s), and here are %d. Ask your inspector before anything of it is cut.", limit.Most, limit.Cites, len(k.Shares))
+	}
+	return checkBuyers(k.Shares, sheet.Sold(limit), killed)
+}
+
+// Corrects holds a line that puts a kill entry right against the entry as it stood:
+// it needs a reason, and has to change something.
+func (k Kill) Corrects(stood Kill, why string) error {
+	switch {
+	case strings.TrimSpace(why) == "":
+		return domain.Wrong("why", "Write what was wrong, and how you know it now.")
+	case k.ThirtyMonths == stood.ThirtyMonths && k.KnownBy == stood.KnownBy && strings.TrimSpace(k.Note) == stood.Note && sameBuyers(k.Shares, stood.Shares):
+		return domain.Wrong("why", "Nothing is different from what stands. Change what was wrong.")
+	}
+	return nil
+}
+
+// sameBuyers compares owners part by part, in whatever order they stand. The day of
+// those that stand is the calendar's, midnight in UTC.
+func sameBuyers(a, b []Buyer) bool {
+	for _, sh := range a {
+		if !slices.ContainsFunc(b, func(o Buyer) bool {
+			day := o.SoldOn.UTC().Format(time.DateOnly) == sh.SoldOn.Format(time.DateOnly)
+			return day && o.Portion == sh.Portion && o.Name == strings.TrimSpace(sh.Name) && o.Phone == strings.TrimSpace(sh.Phone) && o.Evidence == strings.TrimSpace(sh.Evidence)
+		}) {
+			return false
+		}
+	}
+	return len(a) == len(b)
 }
 
 func checkBuyers(shares []Buyer, sheet Sheet, killed time.Time) error {

@@ -49,6 +49,7 @@ type About struct {
 	Damaged  bool            // a bad fault at the door
 	TestZone bool            // from a disease zone: no saw through the spine, no pooling
 	Held     bool            // held: no pooling
+	Shares   ShareLimit      // into how many it may be sold by the state's rule
 	Months   string          // of cattle, from the kill entry: "yes" where 30 months or older, "no", empty where nobody has said; it goes before what the order says
 	Expected domain.Kilogram // the most boneless meat it may give; 0 is not known
 	Usual    domain.Kilogram // what such an animal usually gives; 0 is not known
@@ -62,7 +63,7 @@ var minSpecial = domain.Pounds(10)
 // wrong comes back. An order with gaps passes: Gaps lists those.
 func (o Order) Check(a About) error {
 	sheet := SheetOf(a.Species)
-	if !slices.Contains(sheet.Portions(), o.Portion) {
+	if !slices.Contains(sheet.Sold(a.Shares).Portions(), o.Portion) {
 		return domain.Wrong("portion", "This kind is not sold in such portions. Choose again.")
 	}
 	for _, l := range o.Lines {

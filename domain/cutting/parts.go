@@ -147,6 +147,11 @@ func (t Treatment) special() bool {
 // the fresh cuts.
 func (t Treatment) later() bool { return t.special() || t == Cured || t == Smoked || t == Bacon }
 
+// ground reports whether the meat went through the grinder.
+func (t Treatment) ground() bool {
+	return t.special() || slices.Contains([]Treatment{Grind, Burger, Chili, Patties, BulkMeat}, t)
+}
+
 // addsMeat reports whether pork or beef usually goes in. Sausage of a hog is all
 // hog, so its treatments are not here.
 func (t Treatment) addsMeat() bool { return t == Burger || t.special() && t != Links }

@@ -33,13 +33,30 @@ var portionWords = map[Portion]string{
 
 // Portions lists how an animal with this sheet may be sold.
 func (s Sheet) Portions() []Portion {
-	switch s.Most {
-	case 4:
+	switch {
+	case s.Most > 2:
 		return AllPortions
-	case 2:
+	case s.Most == 2:
 		return []Portion{WholeAnimal, Left, Right}
 	}
 	return []Portion{WholeAnimal}
+}
+
+// ShareLimit is into how many shares a rule of the state lets an animal be sold. The
+// zero limit says nothing: then the portions of the kind's own sheet count.
+type ShareLimit struct {
+	Most  int
+	Says  string
+	Cites string
+}
+
+// Sold is the sheet with the portions the limit allows; more than four parts no
+// carcass is cut into here.
+func (s Sheet) Sold(by ShareLimit) Sheet {
+	if by.Most > 0 {
+		s.Most = min(by.Most, len(Quarters))
+	}
+	return s
 }
 
 // Words names the portion as the shop says it.

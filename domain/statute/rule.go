@@ -137,7 +137,7 @@ func (r Rule) checkParts() error {
 			return domain.Wrong("fields", "The register has no field %s.", name)
 		}
 	}
-	return nil
+	return r.checkShares()
 }
 
 // realDate reports whether the count is a month and a day, such as 601.

@@ -48,7 +48,9 @@ type orderView struct {
 	Mates     []db.Mate                // whom to call about it
 }
 
-func (v orderView) sheet() domaincutting.Sheet { return domaincutting.SheetOf(v.Animal.Species) }
+func (v orderView) sheet() domaincutting.Sheet {
+	return domaincutting.SheetOf(v.Animal.Species).Sold(v.About.Shares)
+}
 
 // standing is the order that counts for a portion, the zero Order where none does.
 func (v orderView) standing(p domaincutting.Portion) db.Order {

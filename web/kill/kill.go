@@ -30,9 +30,10 @@ type shareForm struct{ Portion, Name, Phone, Sold, Evidence string }
 
 // killForm is the kill as typed.
 type killForm struct {
-	Thirty, KnownBy, Note, SaidBy string
-	Household                     bool
-	Shares                        []shareForm
+	Thirty, KnownBy, Note, SaidBy, Why string
+	Household                          bool
+	After                              string // of a correction: the line that was read
+	Shares                             []shareForm
 }
 
 // killView is the page: what is known, and the forms for what is not.
@@ -47,6 +48,8 @@ type killView struct {
 	SRM    struct{ Weight, Barrel, Denatured string }
 	Which  string
 	Wrong  *domain.Error
+
+	Correcting bool // the form puts right what stands
 }
 
 // wrongOf is the error where it belongs to that form.
@@ -73,6 +76,9 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	}
 	v.Act = signin.NewAct()
 	v.Form.Shares = v.booked(r.Context())
+	if v.Entered && r.FormValue("correct") != "" {
+		v.Correcting, v.Form = true, v.stands(r.Context())
+	}
 	return ui.Render(w, r, http.StatusOK, killPage(v))
 }
 
@@ -92,6 +98,15 @@ func (p *Pages) view(r *http.Request) (v killView, err error) {
 	}
 	v.Orders, err = p.DB.StandingOrders(ctx, v.Animal.Number)
 	return v, err
+}
+
+// stands is the entry as it stands, for the form that puts it right.
+func (v killView) stands(ctx context.Context) killForm {
+	f := killForm{Thirty: v.ThirtyMonths, KnownBy: v.KnownBy, Note: v.Note, After: strconv.Itoa(v.N)}
+	for _, s := range v.Shares {
+		f.Shares = append(f.Shares, shareForm{Portion: string(s.Portion), Name: s.Name, Phone: s.Phone, Sold: ui.TypedDay(ctx, ui.Calendar(ctx, s.SoldOn)), Evidence: s.Evidence})
+	}
+	return f
 }
 
 // booked is a row for each owner whose part was ordered or told already, or one.
@@ -116,7 +131,7 @@ func (f killForm) full() bool { return len(f.Shares) >= mostShares }
 func (p *Pages) Enter(w http.ResponseWriter, r *http.Request) error {
 	v := killView{Which: "kill", Form: readKill(r)}
 	if r.FormValue("another") != "" {
-		return p.another(w, r, v.Form)
+		return p.another(w, r, v)
 	}
 	return p.do(w, r, v, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
 		k, err := v.Form.kill(ctx)
@@ -127,8 +142,25 @@ func (p *Pages) Enter(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
+// Correct serves POST /animals/{number}/kill/correct: a line that puts the entry right.
+func (p *Pages) Correct(w http.ResponseWriter, r *http.Request) error {
+	v := killView{Which: "kill", Form: readKill(r), Correcting: true}
+	if r.FormValue("another") != "" {
+		return p.another(w, r, v)
+	}
+	return p.do(w, r, v, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		k, err := v.Form.kill(ctx)
+		if err != nil {
+			return err
+		}
+		after, _ := strconv.Atoi(v.Form.After) // what is no number is the first entry
+		return p.DB.CorrectKill(ctx, act, n, k, after, v.Form.Why)
+	})
+}
+
 // another shows the form as it was typed, with room for one more owner.
-func (p *Pages) another(w http.ResponseWriter, r *http.Request, f killForm) error {
+func (p *Pages) another(w http.ResponseWriter, r *http.Request, typed killView) error {
+	f := typed.Form
 	v, err := p.view(r)
 	if err != nil {
 		return err
@@ -136,7 +168,7 @@ func (p *Pages) another(w http.ResponseWriter, r *http.Request, f killForm) erro
 	if !f.full() {
 		f.Shares = append(f.Shares, shareForm{Sold: ui.TypedDay(r.Context(), v.Animal.KilledAt)})
 	}
-	v.Act, v.Form = r.FormValue("act"), f
+	v.Act, v.Form, v.Correcting = r.FormValue("act"), f, typed.Correcting
 	return ui.Render(w, r, http.StatusOK, killPage(v))
 }
 
@@ -186,12 +218,14 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, typed killView, what 
 	if err != nil {
 		return err
 	}
+	v.Correcting = typed.Correcting
 	v.Act, v.Which, v.Form, v.Parts, v.SRM, v.Wrong = act.ID.String(), typed.Which, typed.Form, typed.Parts, typed.SRM, wrong
 	return ui.Render(w, r, http.StatusUnprocessableEntity, killPage(v))
 }
 
 func readKill(r *http.Request) (f killForm) {
-	f = killForm{Thirty: r.FormValue("thirty_months"), KnownBy: r.FormValue("known_by"), Note: r.FormValue("age_note"), SaidBy: r.FormValue("said_by"), Household: r.FormValue("household") == "yes"}
+	f = killForm{Thirty: r.FormValue("thirty_months"), KnownBy: r.FormValue("known_by"), Note: r.FormValue("age_note"), SaidBy: r.FormValue("said_by"),
+		Household: r.FormValue("household") == "yes", Why: r.FormValue("why"), After: r.FormValue("after")}
 	for i := range mostShares {
 		n := strconv.Itoa(i + 1)
 		if i > 0 && !r.Form.Has("owner"+n) {

@@ -11,7 +11,7 @@ import (
 
 func asksAge(v killView) bool { return cutting.SheetOf(v.Animal.Species).AsksMonth }
 
-func ageSaid(ctx context.Context, v killView) string {
+func ageSaid(ctx context.Context, v db.KillLine) string {
 	said := ui.T(ctx, "Younger than 30 months, by its papers.")
 	switch {
 	case v.ThirtyMonths == "yes" && v.KnownBy == "teeth":
@@ -27,8 +27,16 @@ func ageSaid(ctx context.Context, v killView) string {
 	return said
 }
 
+// portionsSaid is how the kind may be sold: by the state's rule where there is one.
+func portionsSaid(ctx context.Context, v killView) string {
+	if by := v.About.Shares; by.Most > 0 {
+		return ui.T(ctx, "At most %d shares: %s (%s). Confirm with your state. A row without a name is left out.", by.Most, by.Says, by.Cites)
+	}
+	return ui.T(ctx, "Whole, halves, or with beef quarters. A row without a name is left out.")
+}
+
 func portionOptions(ctx context.Context, v killView) (options []ui.Option) {
-	for _, p := range cutting.SheetOf(v.Animal.Species).Portions() {
+	for _, p := range cutting.SheetOf(v.Animal.Species).Sold(v.About.Shares).Portions() {
 		options = append(options, ui.Option{Value: string(p), Label: ui.Say(ctx, p.Words())})
 	}
 	return options
@@ -49,4 +57,12 @@ func quarterOptions(ctx context.Context, v killView) (options []ui.Option) {
 		}
 	}
 	return options
+}
+
+// formAt is where the form goes: a first entry, or a line that puts it right.
+func formAt(v killView) string {
+	if v.Correcting {
+		return "/kill/correct"
+	}
+	return "/kill"
 }

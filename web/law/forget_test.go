@@ -115,6 +115,7 @@ func TestProgrammeLedger(t *testing.T) {
 	bob, ann, n := s.As(t, s.Bob), s.As(t, s.Ann), s.HangDeer(t, 1, 1)
 	bob.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {"Donated game meat"}}).Wants(t, http.StatusForbidden, "not in Bob")
 	ann.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {""}}).Wants(t, http.StatusUnprocessableEntity, "words the programme wants", "Full Plate")
+	ann.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {"Donated game meat"}, "whole": {"yes"}, "ground": {"yes"}}).Wants(t, http.StatusUnprocessableEntity, "leave nothing to give")
 	post(t, ann, "/programmes/add", url.Values{"programme_name": {"Full Plate"}, "registration": {"FP-12"}, "words": {"Donated game meat"}, "whole": {"yes"}})
 	list, err := s.Programmes(t.Context())
 	if err != nil || len(list) != 1 {
@@ -132,10 +133,23 @@ func TestProgrammeLedger(t *testing.T) {
 	bob.Post("/programmes/deliver", deliver).Wants(t, http.StatusUnprocessableEntity, "is packed and here")
 	cut := s.CutDeer(t, 2, animal.Stored) // signed over before it was cut
 	s.Packed(t, cut, "stew", 20)
+	s.Packed(t, cut, "burger", 20) // the programme takes whole cuts only
 	if _, err := s.Pool().Exec(t.Context(), `INSERT INTO programme_deer (animal_id, programme_id, signer, at, by_staff) SELECT id, $2, 'Dell Hargrove', $3, $4 FROM animals WHERE number = $1`,
 		cut, list[0].ID, dbtest.Noon, s.Bob.ID); err != nil {
 		t.Fatal(err)
 	}
+	post(t, ann, "/programmes/add", url.Values{"programme_name": {"Soup Line"}, "words": {"Donated venison"}, "ground": {"yes"}})
+	takes := func(running int, cut, name, says string) {
+		t.Helper()
+		if _, err := s.Pool().Exec(t.Context(), `INSERT INTO programme_deer (animal_id, programme_id, signer, at, by_staff) SELECT a.id, p.id, 'Dell Hargrove', $3, $4 FROM animals a, programmes p
+			WHERE a.number = $1 AND p.name = $2`, s.CutDeer(t, running, animal.InPieces), name, dbtest.Noon, s.Bob.ID); err != nil {
+			t.Fatal(err)
+		}
+		s.Packed(t, dbtest.Tag(running), "bone", 1) // a session at the table
+		bob.Post("/cutting/"+string(dbtest.Tag(running))+"/pack", url.Values{"cut": {cut}, "count": {"5"}, "weight": {"5"}}).Wants(t, http.StatusUnprocessableEntity, says)
+	}
+	takes(3, "burger", "Full Plate", "Full Plate takes whole cuts only")
+	takes(4, "hind steaks", "Soup Line", "Soup Line takes ground meat only")
 	// 40 lb are 18.1 kg of the 20 kg packed: there is not enough for two such loads.
 	if wins := atOnce(t, []*webtest.Browser{bob, ann}, "/programmes/deliver", deliver, "is packed and here"); wins != 1 {
 		t.Errorf("%d loads of 40 lb out of 20 kg", wins)

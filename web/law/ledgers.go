@@ -8,6 +8,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/cutting"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 
@@ -88,7 +89,7 @@ type programmesView struct {
 	Which      string // add, over or deliver
 	Form       struct {
 		Name, Registration, Words, Programme, Number, Signer, Strokes, Weight, Charity, Receipt, TakenBy string
-		Whole                                                                                            bool
+		Whole, Ground                                                                                    bool
 	}
 }
 
@@ -124,7 +125,8 @@ func (p *Pages) programmes(ctx context.Context, v *programmesView) (err error) {
 // AddProgramme serves POST /programmes/add: the owner writes a programme down.
 func (p *Pages) AddProgramme(w http.ResponseWriter, r *http.Request) error {
 	return p.programme(w, r, "add", func(ctx context.Context, act db.Act, v programmesView) error {
-		return p.DB.AddProgramme(ctx, act, db.Programme{Name: v.Form.Name, Registration: v.Form.Registration, WholeCuts: v.Form.Whole, Words: v.Form.Words})
+		return p.DB.AddProgramme(ctx, act, db.Programme{Name: v.Form.Name, Registration: v.Form.Registration, Words: v.Form.Words,
+			Takes: cutting.Takes{WholeCuts: v.Form.Whole, GroundOnly: v.Form.Ground}})
 	})
 }
 
@@ -163,7 +165,8 @@ func (p *Pages) programme(w http.ResponseWriter, r *http.Request, which string, 
 	}
 	v := programmesView{Act: act.ID.String(), Which: which}
 	f := &v.Form
-	f.Name, f.Registration, f.Words, f.Whole = r.FormValue("programme_name"), r.FormValue("registration"), r.FormValue("words"), r.FormValue("whole") == "yes"
+	f.Name, f.Registration, f.Words = r.FormValue("programme_name"), r.FormValue("registration"), r.FormValue("words")
+	f.Whole, f.Ground = r.FormValue("whole") == "yes", r.FormValue("ground") == "yes"
 	f.Programme, f.Number, f.Signer, f.Strokes = r.FormValue("programme"), r.FormValue("deer"), r.FormValue("signer"), r.FormValue("strokes")
 	f.Weight, f.Charity, f.Receipt, f.TakenBy = r.FormValue("load_weight"), r.FormValue("charity"), r.FormValue("receipt"), r.FormValue("taken_by")
 	if err = what(r.Context(), act, v); err == nil {
@@ -202,8 +205,11 @@ func spineOptions(ctx context.Context, v disposalView) (options []ui.Option) {
 
 // wordsSaid is what stands on a programme's packs, and what it does not take.
 func wordsSaid(ctx context.Context, g db.Programme) string {
-	if g.WholeCuts {
+	switch {
+	case g.WholeCuts:
 		return ui.T(ctx, "%s. Whole cuts, no ground meat.", g.Words)
+	case g.GroundOnly:
+		return ui.T(ctx, "%s. Ground meat only.", g.Words)
 	}
 	return g.Words
 }

@@ -41,7 +41,8 @@ func startOptions(ctx context.Context) []ui.Option {
 func unitOptions(ctx context.Context) []ui.Option {
 	return []ui.Option{{Value: "", Label: ui.T(ctx, "Nothing is counted")}, {Value: "hours", Label: ui.T(ctx, "hours")}, {Value: "business-days", Label: ui.T(ctx, "business days, Monday to Friday")},
 		{Value: "days", Label: ui.T(ctx, "days")}, {Value: "months", Label: ui.T(ctx, "months")}, {Value: "years", Label: ui.T(ctx, "years")},
-		{Value: "day-of-month", Label: ui.T(ctx, "day of the next month")}, {Value: "date", Label: ui.T(ctx, "day of the year, such as 601 for June 1")}}
+		{Value: "day-of-month", Label: ui.T(ctx, "day of the next month")}, {Value: "date", Label: ui.T(ctx, "day of the year, such as 601 for June 1")},
+		{Value: "shares", Label: ui.T(ctx, "shares at most")}}
 }
 
 // label finds an option's words by its value.
