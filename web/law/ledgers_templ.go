@@ -921,7 +921,7 @@ func addForm(v programmesView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.FormProblem(v.wrongOf("add", wrong), "programme_name", "words").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.FormProblem(v.wrongOf("add", wrong), "programme_name", "words", "whole").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -949,7 +949,11 @@ func addForm(v programmesView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Check(ui.Input{Name: "whole", Label: ui.T(ctx, "It takes whole cuts only, no ground meat.")}, v.Form.Whole).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Check(ui.Input{Name: "whole", Label: ui.T(ctx, "It takes whole cuts only, no ground meat."), Wrong: v.wrongOf("add", wrong)}, v.Form.Whole).Render(ctx, templ_7745c5c3_Buffer)
+		if templ_7745c5c3_Err != nil {
+			return templ_7745c5c3_Err
+		}
+		templ_7745c5c3_Err = ui.Check(ui.Input{Name: "ground", Label: ui.T(ctx, "It takes ground meat only.")}, v.Form.Ground).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
