@@ -9,4 +9,4 @@ ALTER TABLE shares DROP COLUMN correction_id;
 ALTER TABLE shares ADD CONSTRAINT shares_animal_id_portion_key UNIQUE (animal_id, portion);
 DROP TABLE kill_corrections;
 
-COMMENT ON SCHEMA public IS 'coldrail 58';
+COMMENT ON SCHEMA public IS 'coldrail 61';
