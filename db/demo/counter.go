@@ -61,10 +61,10 @@ func (s *season) visit(at time.Time) error {
 func (s *season) keepCape(a *actor) {
 	n := a.drop.Number
 	s.on(a.drop.ReceivedAt.Add(minutes(100)), "cape", func(at time.Time) error {
-		mark, err := s.db.CutOff(s.ctx, s.act("SB", at), n, db.NewPiece{Kind: cutting.CapePiece, Kg: domain.Pounds(21), Instruction: "shoulder mount, to the taxidermist"})
+		mark, err := s.db.CutOff(s.ctx, s.act("SB", at), n, db.NewPiece{Kind: cutting.CapePiece, Kg: domain.Pounds(21), Instruction: "Shoulder mount, to the taxidermist"})
 		if err != nil {
 			return err
 		}
-		return s.db.Lay(s.ctx, s.act("SB", at.Add(minutes(25))), n, mark, "chest freezer, left side", true)
+		return s.db.Lay(s.ctx, s.act("SB", at.Add(minutes(25))), n, mark, "Chest freezer, left side", true)
 	})
 }

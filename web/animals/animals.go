@@ -32,8 +32,7 @@ type recordView struct {
 	Looks     []db.LookRow
 	Decisions []db.DecisionRow
 	Boxes     []db.BoxLine
-	Order     db.Order // Version 0: none
-	Gaps      []domain.Words
+	Orders    []ordered // one, or one for each owner of a shared animal
 	Contacts  []db.Contact
 	Messages  []db.Message // to its owners, the latest first
 	Lived     livedView
@@ -117,14 +116,27 @@ func (p *Pages) readLists(ctx context.Context, n domain.ShopNumber, v *recordVie
 	if v.Messages, err = p.DB.MessagesAbout(ctx, n); err != nil {
 		return err
 	}
-	about, err := p.DB.About(ctx, v.Animal)
-	if err != nil {
-		return err
-	}
-	if v.Order, _, err = p.DB.NewestOrder(ctx, n); err == nil && v.Order.Version > 0 {
-		v.Gaps = v.Order.Order.Gaps(about)
-	}
+	v.Orders, err = p.ordered(ctx, v.Animal)
 	return err
+}
+
+// ordered is an order that counts, and what is still to ask about it.
+type ordered struct {
+	db.Order
+	Gaps []domain.Words
+}
+
+func (p *Pages) ordered(ctx context.Context, a db.Animal) ([]ordered, error) {
+	about, err := p.DB.About(ctx, a)
+	if err != nil {
+		return nil, err
+	}
+	orders, err := p.DB.StandingOrders(ctx, a.Number)
+	list := make([]ordered, len(orders))
+	for i, o := range orders {
+		list[i] = ordered{o, o.Gaps(about)}
+	}
+	return list, err
 }
 
 // open keeps the holds that still stand.

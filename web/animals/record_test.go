@@ -53,6 +53,8 @@ func TestRecordOfAHangingDeer(t *testing.T) {
 			t.Errorf("the page says %q", never)
 		}
 	}
+	bob.Get("/animals/"+string(s.SharedBeef(t, 1))).Wants(t, http.StatusOK, "<h3>left half, Lena Ochoa</h3>", "<h3>right half, first quarter, Marv Tull</h3>",
+		"<h3>right half, second quarter, Dot Quill</h3>")
 }
 
 // Every reason and every assumption opens its source by one tap, without script.

@@ -104,7 +104,7 @@ func TestVisitIsWrittenDown(t *testing.T) {
 	if wins := atOnce(t, []*webtest.Browser{bob, ann}, at+"/end", url.Values{"findings": {"one deer without its tag"}, "due": {"2026-12-01"}}, "was ended by"); wins != 1 {
 		t.Errorf("%d ended the one visit", wins)
 	}
-	ann.Get("/visits").Wants(t, http.StatusOK, "0 not ended", "Officer Lane, DEC", "who brought 7731", "the sheet of the house, printed", "one deer without its tag", "Dec 1, 2026")
+	ann.Get("/visits").Wants(t, http.StatusOK, "Visits before", "Officer Lane, DEC", "who brought 7731", "the sheet of the house, printed", "one deer without its tag", "Dec 1, 2026")
 }
 
 // trade.md 1.11: a deer signed over is the programme's, its packs carry the

@@ -32,6 +32,14 @@ func (v visitsView) open() (n int) {
 	return n
 }
 
+// note says how many visits are not ended, where any is.
+func (v visitsView) note(ctx context.Context) string {
+	if v.open() == 0 {
+		return ""
+	}
+	return ui.T(ctx, "%d not ended", v.open())
+}
+
 // wrongOf is the error where it belongs to that form.
 func (v visitsView) wrongOf(which string, wrong *domain.Error) *domain.Error {
 	if v.Which == which {

@@ -62,6 +62,7 @@ var singulars = map[string]string{
 	"%d times":            "%d time",
 	"%d packs":            "%d pack",
 	"%d pieces":           "%d piece",
+	"%d pieces here":      "%d piece here",
 	"%d free places":      "%d free place",
 	"%d places are free.": "%d place is free.",
 	"%d more places are free but do not fit by the rules.": "%d more place is free but does not fit by the rules.",

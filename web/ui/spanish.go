@@ -23,6 +23,7 @@ var spanishSingulars = map[string]string{
 	"%d more places are free but do not fit by the rules.": "Hay %d lugar libre más, pero no cuadra con las reglas.",
 	"%d packs":                          "%d paquete",
 	"%d pieces":                         "%d pieza",
+	"%d pieces here":                    "%d pieza aquí",
 	"%d places are free.":               "Hay %d lugar libre.",
 	"%d readings":                       "%d lectura",
 	"%d rounds":                         "%d ronda",
