@@ -38,7 +38,7 @@ func causes(t *testing.T, s *dbtest.Shop) []causing {
 		return func(a db.Act, n domain.ShopNumber) error { return s.BoxUp(ctx, a, n, oneBox(t, s, n, all)) }
 	}
 	bill := func(ticked ...billing.Done) verb {
-		return func(a db.Act, n domain.ShopNumber) error { return s.Bill(ctx, a, n, ticked...) }
+		return func(a db.Act, n domain.ShopNumber) error { return s.BillPart(ctx, a, n, ticked...) }
 	}
 	split := func(cuts ...string) func(int) domain.ShopNumber {
 		return func(running int) domain.ShopNumber {
@@ -154,7 +154,7 @@ func smokedShare(t *testing.T, s *dbtest.Shop, running int) domain.ShopNumber {
 	must(t, s.Mix(ctx, s.Act(s.Bob, later(2)), number))
 	smoked(t, s, number, later(time.Hour))
 	must(t, s.FinishBatch(ctx, s.Act(s.Bob, later(12*time.Hour)), number, db.Finished{Packs: 18, PackedKg: 18}))
-	must(t, s.Bill(ctx, s.Act(s.Bob, later(12*time.Hour)), n))
+	must(t, s.BillPart(ctx, s.Act(s.Bob, later(12*time.Hour)), n))
 	return n
 }
 
