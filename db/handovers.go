@@ -124,6 +124,11 @@ func collect(ctx context.Context, tx pgx.Tx, act Act, a Animal, c Collection) (r
 	if err := mayTakeHome(ctx, tx, a, c, r.taken); err != nil {
 		return r, err
 	}
+	if len(r.taken) > 0 {
+		if err := isStamped(ctx, tx, a); err != nil {
+			return r, err
+		}
+	}
 	if r.strokes = c.Strokes; len(r.strokes) > 20000 || !aPath.MatchString(r.strokes) {
 		return r, domain.Wrong("signer", "The signature came in damaged. Clear it and sign again.")
 	}

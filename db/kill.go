@@ -133,18 +133,19 @@ func (db *DB) TakeOutSpine(ctx context.Context, act Act, number domain.ShopNumbe
 	})
 }
 
-// spineIsOut refuses to end the work on cattle of 30 months and more before what must
-// come out is out and in its barrel.
+// spineIsOut refuses to end the work on cattle that are, or count as, 30 months and
+// more before what must come out is out and in its barrel.
 func spineIsOut(ctx context.Context, tx pgx.Tx, a Animal) error {
-	if a.Species.Game() {
-		return nil
+	age, err := ageOf(ctx, tx, a.ID)
+	if err != nil || !age.Older() {
+		return err
 	}
-	var owed bool
-	err := tx.QueryRow(ctx, `
-		SELECT coalesce((SELECT thirty_months = 'yes' FROM (`+killQuery+`) k ORDER BY n DESC LIMIT 1),
-		                EXISTS (SELECT FROM orders WHERE animal_id = $1 AND void_at IS NULL AND thirty_months = 'yes'))
-		   AND NOT EXISTS (SELECT FROM srm_removals WHERE animal_id = $1)`, a.ID).Scan(&owed)
-	if err == nil && owed {
+	if age.Months == "" {
+		return domain.Refuse("srm", "Its kill is not entered, so it counts as 30 months or older. Enter the kill first, with its age by teeth or papers.")
+	}
+	var out bool
+	err = tx.QueryRow(ctx, `SELECT EXISTS (SELECT FROM srm_removals WHERE animal_id = $1)`, a.ID).Scan(&out)
+	if err == nil && !out {
 		err = domain.Refuse("srm", "It was 30 months or older: write down first that its spine, cord and head are out, what they weigh and which barrel they are in, on the page of its kill.")
 	}
 	return err
@@ -170,6 +171,15 @@ func (db *DB) Stamp(ctx context.Context, act Act, number domain.ShopNumber, quar
 		}
 		return line{Animal: a.ID, What: "stamp", Detail: map[string]any{"quarters": strings.Join(quarters, " ")}, Rows: rows}, touch(ctx, tx, a.ID)
 	})
+}
+
+// isStamped refuses to let meat of livestock go before it is marked NOT FOR SALE.
+func isStamped(ctx context.Context, q querier, a Animal) error {
+	var quarters []string
+	if err := q.QueryRow(ctx, `SELECT coalesce(array_agg(quarter), '{}') FROM stamps WHERE animal_id = $1`, a.ID).Scan(&quarters); err != nil {
+		return err
+	}
+	return cutting.MayLeave(a.Species, a.Form, quarters)
 }
 
 // Killed is what is known of the kill of livestock.

@@ -114,3 +114,29 @@ func shareLimit(ctx context.Context, q querier, a Animal) (limit cutting.ShareLi
 	}
 	return limit, err
 }
+
+// ageOf is what is known of the age of the animal.
+func ageOf(ctx context.Context, q querier, id uuid.UUID) (cutting.About, error) {
+	a, _, err := one[struct {
+		Species domain.Species
+		Months  string
+	}](ctx, q, `
+		SELECT species, coalesce((SELECT thirty_months FROM (`+killQuery+`) k ORDER BY n DESC LIMIT 1), '') AS months FROM animals WHERE id = $1`, id)
+	return cutting.About{Species: a.Species, Months: a.Months}, err
+}
+
+// noSpineCuts refuses to begin on an order for what cannot be cut: it may have been
+// called complete before anybody knew how old the animal was.
+func noSpineCuts(ctx context.Context, tx pgx.Tx, id uuid.UUID) error {
+	age, err := ageOf(ctx, tx, id)
+	if err != nil || !age.Older() {
+		return err
+	}
+	orders, err := ordersOf(ctx, tx, id, `AND o.void_at IS NULL ORDER BY o.portion LIMIT 10`)
+	for _, o := range orders {
+		if refused := o.SpineLines(age); len(refused) > 0 {
+			return domain.Refuse("months", "%s", refused[0])
+		}
+	}
+	return err
+}

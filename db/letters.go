@@ -217,6 +217,9 @@ func (d Donation) transfer(ctx context.Context, tx pgx.Tx, act Act, a Animal) er
 	if err := hold.May(holds, hold.Release); err != nil {
 		return err
 	}
+	if err := isStamped(ctx, tx, a); err != nil {
+		return err
+	}
 	to := a.Tracks()
 	if to.Physical != animal.Unclaimed {
 		if to.Physical, err = to.Physical.Do(animal.GiveUpWaiting); err != nil {

@@ -16,10 +16,11 @@ import (
 // not void.
 type Order struct {
 	ID        uuid.UUID
-	Version   int    // counted over all portions of the animal
-	Source    string // counter, phone, card or repeat
-	Caller    string // who was on the phone
-	WrittenBy string // initials
+	Age       domain.Words // of cattle that count as 30 months or older; no format: nothing
+	Version   int          // counted over all portions of the animal
+	Source    string       // counter, phone, card or repeat
+	Caller    string       // who was on the phone
+	WrittenBy string       // initials
 	WrittenAt time.Time
 	Complete  bool
 	Note      string
@@ -115,39 +116,42 @@ func newestOrder(ctx context.Context, q querier, id uuid.UUID) (Order, error) {
 // the condition, and the order.
 func ordersOf(ctx context.Context, q querier, id uuid.UUID, which string) ([]Order, error) {
 	type row struct {
-		ID           uuid.UUID
-		Version      int
-		Source       string
-		Caller       string
-		WrittenBy    string
-		WrittenAt    time.Time
-		Complete     bool
-		Note         string
-		VoidAt       *time.Time
-		OwnMeatOnly  bool
-		Added        cutting.AddedMeat
-		FallBack     string
-		Portion      cutting.Portion
-		ForWhom      string
-		ThirtyMonths string
-		Lost         []cutting.Part
-		DaysWanted   int
-		DaysSettled  int
-		DaysWhy      string
+		ID          uuid.UUID
+		Version     int
+		Source      string
+		Caller      string
+		WrittenBy   string
+		WrittenAt   time.Time
+		Complete    bool
+		Note        string
+		VoidAt      *time.Time
+		OwnMeatOnly bool
+		Added       cutting.AddedMeat
+		FallBack    string
+		Portion     cutting.Portion
+		ForWhom     string
+		Lost        []cutting.Part
+		DaysWanted  int
+		DaysSettled int
+		DaysWhy     string
 	}
 	rows, err := all[row](ctx, q, `
 		SELECT o.id, o.version, o.source, o.caller, s.initials AS written_by, o.written_at, o.complete, o.note, o.void_at, o.own_meat_only,
-		       o.added_meat AS added, o.fall_back, o.portion, o.for_whom, o.thirty_months, o.lost,
+		       o.added_meat AS added, o.fall_back, o.portion, o.for_whom, o.lost,
 		       o.days_wanted, o.days_settled, o.days_why
 		FROM orders o JOIN staff s ON s.id = o.written_by WHERE o.animal_id = $1 `+which, id)
 	if err != nil {
 		return nil, err
 	}
+	age, err := ageOf(ctx, q, id)
+	if err != nil {
+		return nil, err
+	}
 	list := make([]Order, len(rows))
 	for i, r := range rows {
-		list[i] = Order{ID: r.ID, Version: r.Version, Source: r.Source, Caller: r.Caller, WrittenBy: r.WrittenBy, WrittenAt: r.WrittenAt,
+		list[i] = Order{ID: r.ID, Age: age.AgeWords(), Version: r.Version, Source: r.Source, Caller: r.Caller, WrittenBy: r.WrittenBy, WrittenAt: r.WrittenAt,
 			Complete: r.Complete, Note: r.Note, VoidAt: r.VoidAt, Days: cutting.Days{Wanted: r.DaysWanted, Settled: r.DaysSettled, Why: r.DaysWhy}, Order: cutting.Order{OwnMeatOnly: r.OwnMeatOnly, Added: r.Added,
-				FallBack: r.FallBack, Portion: r.Portion, ForWhom: r.ForWhom, ThirtyMonths: r.ThirtyMonths, Lost: r.Lost}}
+				FallBack: r.FallBack, Portion: r.Portion, ForWhom: r.ForWhom, Lost: r.Lost}}
 		if list[i].Lines, err = all[cutting.Line](ctx, q, `
 			SELECT part, treatment, thickness, size, per_pack, amount, flavour, fat FROM order_lines WHERE order_id = $1 ORDER BY ord LIMIT 100`, r.ID); err != nil {
 			return nil, err

@@ -85,12 +85,14 @@ func steer(t *testing.T, s *dbtest.Shop) domain.ShopNumber {
 	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET species = 'beef', class = 'mature', hanging_kg = 300`); err != nil {
 		t.Fatal(err)
 	}
+	must(t, s.EnterKill(t.Context(), s.Act(s.Bob, dbtest.Noon), number, cutting.Kill{ThirtyMonths: "no", KnownBy: "papers", SaidBy: "Hollis Rudd", Household: true,
+		Shares: []cutting.Buyer{{Name: "Hollis Rudd", SoldOn: dbtest.Noon.AddDate(0, -1, 0), Evidence: "bill of sale"}}}))
 	return number
 }
 
 // beefOrder is all one owner of a steer, or of a portion, is asked.
 func beefOrder(p cutting.Portion, loin cutting.Treatment) db.Written {
-	w := db.Written{Source: "counter", Order: cutting.Order{Portion: p, OwnMeatOnly: true, Added: cutting.NoneAdded, ThirtyMonths: "no", Lines: []cutting.Line{
+	w := db.Written{Source: "counter", Order: cutting.Order{Portion: p, OwnMeatOnly: true, Added: cutting.NoneAdded, Lines: []cutting.Line{
 		{Part: cutting.Chuck, Treatment: cutting.Roasts, Size: "3 lb"}, {Part: cutting.Rib, Treatment: cutting.Steaks, Thickness: "1"},
 		{Part: cutting.ShortLoin, Treatment: loin, Thickness: "1"}, {Part: cutting.Sirloin, Treatment: cutting.Steaks, Thickness: "3/4"},
 		{Part: cutting.Round, Treatment: cutting.Cubed}, {Part: cutting.Brisket, Treatment: cutting.WholePiece}, {Part: cutting.Trim, Treatment: cutting.Grind, Amount: "rest"}}}}

@@ -65,6 +65,9 @@ func (db *DB) Start(ctx context.Context, act Act, number domain.ShopNumber, take
 		if err := take.sameOrder(number, order.Version); err != nil {
 			return line{}, err
 		}
+		if err := noSpineCuts(ctx, tx, a.ID); err != nil {
+			return line{}, err
+		}
 		passed, err := mayTake(ctx, tx, act, number, take.Why, judged, shop.Location())
 		if err != nil {
 			return line{}, err

@@ -205,10 +205,10 @@ func (t taking) write(ctx context.Context, tx pgx.Tx, act Act, id uuid.UUID) err
 	order := uuid.Must(uuid.NewV7())
 	if _, err := tx.Exec(ctx, `
 		INSERT INTO orders (id, animal_id, version, source, caller, written_by, written_at, complete, own_meat_only, added_meat, fall_back, note,
-		       portion, for_whom, thirty_months, lost, days_wanted, days_settled, days_why)
-		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19)`,
+		       portion, for_whom, lost, days_wanted, days_settled, days_why)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18)`,
 		order, id, t.version, t.Source, tidy(t.Caller), act.Staff, act.At, t.complete, t.OwnMeatOnly, t.Added,
-		strings.TrimSpace(t.FallBack), strings.TrimSpace(t.Note), t.Portion, tidy(t.ForWhom), t.ThirtyMonths, lost,
+		strings.TrimSpace(t.FallBack), strings.TrimSpace(t.Note), t.Portion, tidy(t.ForWhom), lost,
 		t.Days.Wanted, t.Days.Settled, t.Days.Why); err != nil {
 		return err
 	}

@@ -11,13 +11,14 @@ import (
 
 // SharedBeef is a beef in boxes on the freezer's shelf, not billed: the left half is
 // Lena Ochoa's, the quarters of the right half Marv Tull's and Dot Quill's. Each has
-// packs in a box of their own, numbers 1 to 3: 60 kg of steaks; 30 and 10 of summer
+// packs in a box of their own, numbers 1 to 3, stamped NOT FOR SALE: 60 kg of steaks; 30 and 10 of summer
 // sausage; 20 of summer sausage.
 func (s *Shop) SharedBeef(t testing.TB, running int) domain.ShopNumber {
 	t.Helper()
 	n := s.BoxDeer(t, running, 3)
 	s.put(t, `UPDATE animals SET species = 'beef', class = 'fat-cover', form = 'whole', hanging_kg = 300 WHERE number = $1`, n)
 	s.put(t, `UPDATE orders SET void_at = $2 FROM animals a WHERE a.id = orders.animal_id AND a.number = $1`, n, Noon.AddDate(0, 0, -9))
+	s.put(t, `INSERT INTO stamps (animal_id, quarter, at, by_staff) SELECT id, q, $2, $3 FROM animals, unnest(ARRAY['LF', 'LH', 'RF', 'RH']) AS q WHERE number = $1`, n, Noon.AddDate(0, 0, -3), s.Bob.ID)
 	for i, share := range []struct {
 		portion cutting.Portion
 		whose   string

@@ -184,6 +184,9 @@ func (s *season) enter(a *actor) {
 		a.id = act.ID
 		return s.db.Receive(s.ctx, act, a.drop)
 	})
+	if !a.drop.Species.Game() {
+		s.on(a.drop.ReceivedAt.Add(2*time.Minute), "kill", func(at time.Time) error { return s.kill(a, at) })
+	}
 	if n := s.random.IntN(8); n > 0 || a.drop.ReceivedAt.Before(s.ago(3)) {
 		s.on(a.drop.ReceivedAt.Add(6*time.Minute), "deposit", func(at time.Time) error {
 			_, err := s.db.TakeDeposit(s.ctx, s.act("PN", at), a.drop.Number, 5000, pick(s, "cash", "cash", "check", "card"))

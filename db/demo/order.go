@@ -15,9 +15,7 @@ func (s *season) order(a *actor, complete bool) db.Written {
 		w.Caller = a.drop.Owner.Name
 	}
 	w.OwnMeatOnly, w.Added = true, cutting.NoneAdded
-	if w.Lines = livestock(a.drop.Species); w.Lines != nil {
-		w.ThirtyMonths = "no"
-	} else {
+	if w.Lines = livestock(a.drop.Species); w.Lines == nil {
 		w.Lines = pick(s, plain, burger, roasts)
 		w.FallBack = pick(s, "less steak, keep the grind", "less jerky", "call me")
 	}
@@ -25,6 +23,20 @@ func (s *season) order(a *actor, complete bool) db.Written {
 		w.Lines, w.Note = w.Lines[:2], "Will call about the rest."
 	}
 	return w
+}
+
+// kill writes down whose livestock was before the kill, how old cattle were, and that
+// the carcass is stamped.
+func (s *season) kill(a *actor, at time.Time) error {
+	k := cutting.Kill{SaidBy: a.drop.Owner.Name, Household: true, Shares: []cutting.Buyer{
+		{Name: a.drop.Owner.Name, SoldOn: a.drop.KilledAt.AddDate(0, 0, -20), Evidence: "bill of sale"}}}
+	if cutting.SheetOf(a.drop.Species).AsksMonth {
+		k.ThirtyMonths, k.KnownBy = "no", "papers"
+	}
+	if err := s.db.EnterKill(s.ctx, s.act("LG", at), a.drop.Number, k); err != nil {
+		return err
+	}
+	return s.db.Stamp(s.ctx, s.act("LG", at), a.drop.Number, cutting.Quarters)
 }
 
 // Three orders as hunters give them.

@@ -142,3 +142,24 @@ func CheckSpine(parts []string, kg domain.Kilogram, barrel, denatured string) er
 
 // Quarters are where NOT FOR SALE is stamped.
 var Quarters = []string{"LF", "LH", "RF", "RH"}
+
+// MayLeave refuses to let meat of livestock go before each quarter is written down as
+// marked NOT FOR SALE. What came boned has no quarters: its packs carry the mark.
+//
+// Source: 9 CFR 316.16 and 317.16 (2019): custom carcasses and parts are marked as they
+// are prepared, and the packs at once. Game goes by the label of its packs.
+func MayLeave(s domain.Species, f domain.Form, stamped []string) error {
+	if s.Game() || f == domain.Boned {
+		return nil
+	}
+	var missing []string
+	for _, q := range Quarters {
+		if !slices.Contains(stamped, q) {
+			missing = append(missing, q)
+		}
+	}
+	if len(missing) == 0 {
+		return nil
+	}
+	return domain.Refuse("stamp", "NOT FOR SALE is not stamped yet: %s. Mark the meat and each box of it, and write down on the page of its kill that it is done; then it may leave.", strings.Join(missing, ", "))
+}

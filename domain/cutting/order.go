@@ -32,14 +32,13 @@ const (
 
 // Order is what one owner wants done with one animal, or with their portion of it.
 type Order struct {
-	Portion      Portion
-	ForWhom      string // whose portion it is; empty for a whole animal
-	Lines        []Line
-	OwnMeatOnly  bool // nothing of it goes into a batch with other people's
-	Added        AddedMeat
-	FallBack     string // what gives way if a part is lost
-	ThirtyMonths string // of cattle: "yes", "no" or not asked
-	Lost         []Part // what was seen to be lost to damage
+	Portion     Portion
+	ForWhom     string // whose portion it is; empty for a whole animal
+	Lines       []Line
+	OwnMeatOnly bool // nothing of it goes into a batch with other people's
+	Added       AddedMeat
+	FallBack    string // what gives way if a part is lost
+	Lost        []Part // what was seen to be lost to damage
 }
 
 // About is what the shop knows of the animal the order is for.
@@ -50,7 +49,7 @@ type About struct {
 	TestZone bool            // from a disease zone: no saw through the spine, no pooling
 	Held     bool            // held: no pooling
 	Shares   ShareLimit      // into how many it may be sold by the state's rule
-	Months   string          // of cattle, from the kill entry: "yes" where 30 months or older, "no", empty where nobody has said; it goes before what the order says
+	Months   string          // of cattle, from the kill entry: "yes" where 30 months or older, "no", empty where it is not entered
 	Expected domain.Kilogram // the most boneless meat it may give; 0 is not known
 	Usual    domain.Kilogram // what such an animal usually gives; 0 is not known
 }
@@ -101,7 +100,7 @@ func (o Order) checkLine(l Line, a About, sheet Sheet) error {
 	if l.Treatment.spineBone() && a.TestZone {
 		return domain.Refuse("zone", "From a test zone nothing is sawn through the spine. Offer boneless chops.")
 	}
-	if l.Treatment.spineBone() && sheet.AsksMonth && o.older(a) == "yes" {
+	if l.Treatment.spineBone() && a.Months == "yes" && a.Older() {
 		return domain.Refuse("months", "Of cattle 30 months or older the spine is taken out: no %s. Offer it boneless: %s.", l.Treatment.Words(), domain.Say(l.Treatment.boneless()))
 	}
 	if l.Thickness != "" && !l.Treatment.thicknessFits(l.Thickness) {
@@ -208,9 +207,6 @@ func (o Order) Gaps(a About) (gaps []domain.Words) {
 	}
 	gaps = append(gaps, o.lineGaps()...)
 	gaps = append(gaps, o.SpineLines(a)...)
-	if sheet.AsksMonth && o.older(a) == "" {
-		gaps = append(gaps, domain.Say("Whether the animal was 30 months or older."))
-	}
 	if o.Portion != WholeAnimal && strings.TrimSpace(o.ForWhom) == "" {
 		gaps = append(gaps, domain.Say("Whose portion it is."))
 	}
@@ -220,27 +216,38 @@ func (o Order) Gaps(a About) (gaps []domain.Words) {
 	return gaps
 }
 
-// older is whether the animal was 30 months or older: the kill entry goes before
-// what was asked with the order.
-func (o Order) older(a About) string {
-	if a.Months != "" {
-		return a.Months
+// Older reports whether the animal counts as 30 months or older. Cattle do until a kill
+// entry, by teeth or papers, says that they were younger; what an owner says is neither.
+func (a About) Older() bool { return SheetOf(a.Species).AsksMonth && a.Months != "no" }
+
+// AgeWords says what the cutter has to know of the age; no format: nothing.
+func (a About) AgeWords() domain.Words {
+	switch {
+	case !a.Older():
+		return domain.Words{}
+	case a.Months == "":
+		return domain.Say("Counts as 30 months or older, since its kill is not entered: nothing is cut through the spine. Enter the kill, with its age by teeth or papers.")
 	}
-	return o.ThirtyMonths
+	return domain.Say("30 months or older: the spine is taken out.")
 }
 
-// SpineLines lists the lines that cannot be cut because the animal was 30 months or
-// older, each with what is offered in its place. They stand in an order that was
-// taken before its age was known.
+// SpineLines lists the lines that cannot be cut because the animal was, or counts as,
+// 30 months or older, each with what is offered in its place or has to be done first.
+// They stand in an order that was taken before its age was known.
 //
 // Source: 9 CFR 310.22: of cattle 30 months and older the vertebral column, that of
 // the neck among it, is specified risk material and inedible; the tail is not.
 func (o Order) SpineLines(a About) (refused []domain.Words) {
-	if !SheetOf(a.Species).AsksMonth || o.older(a) != "yes" {
+	if !a.Older() {
 		return nil
 	}
 	for _, l := range o.Lines {
-		if l.Treatment.spineBone() {
+		switch {
+		case !l.Treatment.spineBone():
+		case a.Months == "":
+			refused = append(refused, domain.Say("No %s yet: its kill is not entered, so it counts as 30 months or older (9 CFR 310.22). Enter the kill, with its age by teeth or papers, or offer %s.",
+				l.Treatment.Words(), domain.Say(l.Treatment.boneless())))
+		default:
 			refused = append(refused, domain.Say("No %s: the animal was 30 months or older, and its spine is taken out (9 CFR 310.22). Offer %s.",
 				l.Treatment.Words(), domain.Say(l.Treatment.boneless())))
 		}

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"coldrail/domain"
@@ -42,9 +43,6 @@ func TestLivestockSheets(t *testing.T) {
 	}{
 		{domain.Beef, Line{Part: ShortLoin, Treatment: TBones, Thickness: "1"}, "", nil, "trade.md 6.3: T-bone or strip and fillet"},
 		{domain.Beef, Line{Part: ShortLoin, Treatment: StripFillet, Thickness: "1"}, "", nil, "trade.md 6.3"},
-		{domain.Beef, Line{Part: ShortLoin, Treatment: TBones, Thickness: "1"}, "months", func(o *Order) { o.ThirtyMonths = "yes" }, "trade.md 6.3; 9 CFR 310.22: spine of cattle 30 months and older"},
-		{domain.Beef, Line{Part: Rib, Treatment: PrimeRoast}, "months", func(o *Order) { o.ThirtyMonths = "yes" }, "trade.md 6.3"},
-		{domain.Beef, Line{Part: Rib, Treatment: Steaks, Thickness: "1"}, "", func(o *Order) { o.ThirtyMonths = "yes" }, "boneless stays"},
 		{domain.Beef, Line{Part: Brisket, Treatment: Halves}, "", nil, "trade.md 6.3"},
 		{domain.Beef, Line{Part: Round, Treatment: JerkySlices, Thickness: "1/4"}, "", nil, "trade.md 6.3: round to jerky"},
 		{domain.Beef, Line{Part: Backstrap, Treatment: WholePiece}, "part", nil, "a steer's loin is not called so"},
@@ -76,10 +74,10 @@ func TestLivestockGaps(t *testing.T) {
 	has := func(gaps []domain.Words, says string) bool {
 		return slices.ContainsFunc(gaps, func(w domain.Words) bool { return w.String() == says })
 	}
-	if g := (Order{}).Gaps(About{Species: domain.Beef}); !has(g, "Whether the animal was 30 months or older.") || !has(g, "What to do with the chuck.") {
+	if g := (Order{}).Gaps(About{Species: domain.Beef}); !has(g, "What to do with the chuck.") {
 		t.Errorf("beef: %v", g)
 	}
-	if g := (Order{Portion: Left}).Gaps(About{Species: domain.Hog}); !has(g, "Whose portion it is.") || has(g, "Whether the animal was 30 months or older.") {
+	if g := (Order{Portion: Left}).Gaps(About{Species: domain.Hog}); !has(g, "Whose portion it is.") {
 		t.Errorf("half a hog: %v", g)
 	}
 	if g := (Order{}).Gaps(About{Species: domain.Whitetail, Form: domain.Boned}); len(g) != 1 || g[0].String() != "What to do with the trim." {
@@ -101,7 +99,7 @@ func TestAnyWholeOrderAddsUp(t *testing.T) {
 	for range 60000 {
 		species := domain.AllSpecies[rnd.IntN(len(domain.AllSpecies))]
 		sheet := SheetOf(species)
-		o := Order{OwnMeatOnly: true, Added: AddedMeat(pick([]string{"", "none", "pork", "beef"})), ThirtyMonths: pick([]string{"no", "no", "yes", ""}), FallBack: "less stew"}
+		o := Order{OwnMeatOnly: true, Added: AddedMeat(pick([]string{"", "none", "pork", "beef"})), FallBack: "less stew"}
 		for _, c := range sheet.Parts {
 			for range 1 + rnd.IntN(6)/5 { // mostly one way, now and then two
 				l := Line{Part: c.Part, Treatment: c.Treatments[rnd.IntN(len(c.Treatments))], Amount: pick([]string{"", "", "all", "rest", "half"})}
@@ -114,7 +112,7 @@ func TestAnyWholeOrderAddsUp(t *testing.T) {
 				o.Lines = append(o.Lines, l)
 			}
 		}
-		about := About{Species: species, Expected: domain.Pounds(float64(20 + rnd.IntN(60)))}
+		about := About{Species: species, Months: pick([]string{"no", "no", "yes", ""}), Expected: domain.Pounds(float64(20 + rnd.IntN(60)))}
 		if o.Check(about) != nil || len(o.Gaps(about)) > 0 {
 			continue
 		}
@@ -226,6 +224,37 @@ func TestSheetCode(t *testing.T) {
 	for _, bad := range []string{"", "2601473", number.Digits(), number.Digits() + "V", number.Digits() + "V0", "2601470V1", number.Digits() + "-2"} {
 		if _, _, err := ParseSheetCode("card", bad); err == nil {
 			t.Errorf("%q passes for a cut sheet", bad)
+		}
+	}
+}
+
+// Cattle count as 30 months or older until the kill entry says otherwise: then nothing
+// through the spine leaves an order complete, and once they are known to be, it is
+// refused (9 CFR 310.22; trade.md 6.3). Other animals are not asked.
+func TestThirtyMonths(t *testing.T) {
+	bones := []Line{{Part: ShortLoin, Treatment: TBones, Thickness: "1"}, {Part: Rib, Treatment: PrimeRoast}, {Part: Neck, Treatment: NeckBones}}
+	for _, tt := range []struct {
+		species  domain.Species
+		months   string
+		lines    []Line
+		refused  int
+		passes   bool
+		mustKnow string
+	}{
+		{domain.Beef, "", bones, 3, true, "its kill is not entered"},
+		{domain.Beef, "yes", bones, 3, false, "its spine is taken out"},
+		{domain.Beef, "no", bones, 0, true, ""},
+		{domain.Beef, "yes", []Line{{Part: Rib, Treatment: Steaks, Thickness: "1"}}, 0, true, "30 months or older: the spine"},
+		{domain.Hog, "", []Line{{Part: Loin, Treatment: BoneInChops, Thickness: "1"}}, 0, true, ""},
+	} {
+		o, a := Order{OwnMeatOnly: true, Lines: tt.lines}, About{Species: tt.species, Months: tt.months}
+		refused := o.SpineLines(a)
+		said := a.AgeWords().String()
+		if len(refused) > 0 {
+			said += refused[0].String()
+		}
+		if len(refused) != tt.refused || (o.Check(a) == nil) != tt.passes || !strings.Contains(said, tt.mustKnow) || (tt.mustKnow == "") != (said == "") {
+			t.Errorf("%s, months %q: %d refused, %v, %q", tt.species, tt.months, len(refused), o.Check(a), said)
 		}
 	}
 }

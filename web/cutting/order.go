@@ -17,7 +17,7 @@ import (
 type orderForm struct {
 	Act, Source, Caller, Note, FallBack string
 	OwnMeat, Added                      string // "yes", "no"; none, pork, beef; empty: not answered
-	ForWhom, ThirtyMonths               string
+	ForWhom                             string
 	Days, DaysWhy                       string
 	Told                                bool // the owner knows that the days were shortened
 	Lost                                []string
@@ -166,7 +166,7 @@ func readOrder(r *http.Request, sheet domaincutting.Sheet) (orderForm, error) {
 	f := orderForm{Act: r.FormValue("act"), Source: r.FormValue("source"), Caller: r.FormValue("caller"), Note: r.FormValue("note"),
 		FallBack: r.FormValue("fall_back"), OwnMeat: r.FormValue("own_meat"), Added: r.FormValue("added_meat"), ForWhom: r.FormValue("for_whom"),
 		Days: strings.TrimSpace(r.FormValue("days")), DaysWhy: r.FormValue("days_why"), Told: r.FormValue("days_told") == "yes",
-		ThirtyMonths: r.FormValue("thirty_months"), Lost: r.Form["lost"], After: after, Portion: domaincutting.Portion(r.FormValue("portion"))}
+		Lost: r.Form["lost"], After: after, Portion: domaincutting.Portion(r.FormValue("portion"))}
 	var lines []domaincutting.Line
 	for i := range r.Form["part"] {
 		l := domaincutting.Line{Part: domaincutting.Part(at(r, "part", i)), Treatment: domaincutting.Treatment(at(r, "treatment", i)),
@@ -191,7 +191,7 @@ func at(r *http.Request, field string, i int) string {
 // formOf puts an order back on the page, so that a change begins with what
 // stands.
 func formOf(o db.Order, sheet domaincutting.Sheet) orderForm {
-	f := orderForm{FallBack: o.FallBack, Note: o.Note, Added: string(o.Added), ForWhom: o.ForWhom, ThirtyMonths: o.ThirtyMonths, DaysWhy: o.Days.Why, Told: o.Days.Settled < o.Days.Wanted}
+	f := orderForm{FallBack: o.FallBack, Note: o.Note, Added: string(o.Added), ForWhom: o.ForWhom, DaysWhy: o.Days.Why, Told: o.Days.Settled < o.Days.Wanted}
 	if o.Days.Wanted > 0 {
 		f.Days = strconv.Itoa(o.Days.Wanted)
 	}
@@ -230,7 +230,7 @@ func (f *orderForm) fill(lines []domaincutting.Line, sheet domaincutting.Sheet) 
 // unless somebody said no.
 func (f orderForm) written() (db.Written, error) {
 	w := db.Written{Days: domaincutting.Days{Why: f.DaysWhy}, Told: f.Told, Source: f.Source, Caller: f.Caller, Note: f.Note, After: f.After, Order: domaincutting.Order{Portion: f.Portion, ForWhom: f.ForWhom,
-		OwnMeatOnly: f.OwnMeat != "no", Added: domaincutting.AddedMeat(f.Added), FallBack: f.FallBack, ThirtyMonths: f.ThirtyMonths}}
+		OwnMeatOnly: f.OwnMeat != "no", Added: domaincutting.AddedMeat(f.Added), FallBack: f.FallBack}}
 	for _, p := range f.Lost {
 		w.Lost = append(w.Lost, domaincutting.Part(p))
 	}

@@ -83,10 +83,6 @@ func fatOptions(ctx context.Context) []ui.Option {
 	return options
 }
 
-func monthOptions(ctx context.Context) []ui.Option {
-	return []ui.Option{{Value: "no", Label: ui.T(ctx, "No, younger")}, {Value: "yes", Label: ui.T(ctx, "Yes, or not known")}}
-}
-
 func partOptions(ctx context.Context, s domaincutting.Sheet) []ui.Option {
 	options := make([]ui.Option, len(s.Parts))
 	for i, c := range s.Parts {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"coldrail/db/dbtest"
+	"coldrail/domain"
 	"coldrail/web/webtest"
 )
 
@@ -75,4 +76,27 @@ func TestSharesByTheRule(t *testing.T) {
 	bob.Post(at+"/kill", three).Wants(t, http.StatusUnprocessableEntity, "2 owners at most", "letter of Inspector Roe", "Ask your inspector", "Lena Prather")
 	bob.Post(at+"/order", portionOrder("R1", "Orrin Beck", "0", "strip-and-fillet")).Wants(t, http.StatusUnprocessableEntity, "not sold in such portions")
 	post(t, bob, at+"/kill", killed("no", "papers", [2]string{"L", "Marla Finch"}, [2]string{"R", "Orrin Beck"}))
+}
+
+// Boxes of livestock leave only when NOT FOR SALE stands on each quarter, with who
+// marked it and when (9 CFR 316.16).
+func TestStampedBeforeItLeaves(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := s.BoxDeer(t, 1, 1)
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET species = 'hog', form = 'whole', money = 'settled'`); err != nil {
+		t.Fatal(err)
+	}
+	s.Own(t, n, "Dale Orrin", "555-0142")
+	bob, at := s.As(t, s.Bob), "/animals/"+string(n)
+	form := url.Values{"boxes": {domain.BoxCode(n, 1)}, "collector": {"Dale Orrin"}, "authority": {"owner"}, "seen": {"driver's license"}, "tag": {"yes"}, "pin": {"2222"}}
+	bob.Post("/pickup/"+string(n), form).Wants(t, http.StatusUnprocessableEntity, "NOT FOR SALE is not stamped yet: LF, LH, RF, RH", "page of its kill")
+	post(t, bob, at+"/kill", killed("", "", [2]string{"", "Dale Orrin"}))
+	post(t, bob, at+"/kill/stamp", url.Values{"quarters": {"LF", "LH", "RF"}})
+	form.Del("act")
+	bob.Post("/pickup/"+string(n), form).Wants(t, http.StatusUnprocessableEntity, "not stamped yet: RH")
+	post(t, bob, at+"/kill/stamp", url.Values{"quarters": {"RH"}})
+	bob.Get(at+"/kill").Wants(t, http.StatusOK, "RH: ", "BT")
+	form.Del("act")
+	post(t, bob, "/pickup/"+string(n), form)
 }

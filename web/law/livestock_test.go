@@ -108,9 +108,12 @@ func TestScenario22OlderCattle(t *testing.T) {
 	n := cow(t, s)
 	bob, ann, at := s.As(t, s.Bob), s.As(t, s.Ann), "/animals/"+string(n)
 	order := portionOrder("", "", "0", "t-bones", [3]string{"neck", "neck-bones", ""})
-	order.Set("thirty_months", "no")
 	post(t, bob, at+"/order", order)
-	bob.Get(at+"/order/read").Wants(t, http.StatusOK, "The order is complete")
+	// Until the kill is entered it counts as older, whatever anybody says.
+	bob.Get(at+"/order/read").Wants(t, http.StatusOK, "No T-bones and porterhouse yet: its kill is not entered, so it counts as 30 months or older", "Enter the kill")
+	bob.Get(at+"/order").Wants(t, http.StatusOK, "Counts as 30 months or older", at+"/kill")
+	bob.Get(at+"/kill").Wants(t, http.StatusOK, "Counts as 30 months or older")
+	bob.Post("/cutting/"+string(n)+"/start", url.Values{"tag": {string(n)}, "version": {"1"}}).Wants(t, http.StatusUnprocessableEntity, "not complete")
 
 	bob.Post(at+"/kill", killed("yes", "", [2]string{"", "Wade Tolliver"})).Wants(t, http.StatusUnprocessableEntity, "by its teeth or its papers")
 	entry := killed("yes", "teeth", [2]string{"", "Wade Tolliver"})
@@ -126,7 +129,6 @@ func TestScenario22OlderCattle(t *testing.T) {
 	bob.Get("/cutting").Wants(t, http.StatusOK, "The order is not complete")
 	bob.Post("/cutting/"+string(n)+"/start", url.Values{"tag": {string(n)}, "version": {"1"}}).Wants(t, http.StatusUnprocessableEntity, "not complete")
 	again := portionOrder("", "", "1", "t-bones")
-	again.Set("thirty_months", "no") // the kill entry goes before it
 	bob.Post(at+"/order", again).Wants(t, http.StatusUnprocessableEntity, "the spine is taken out", "strip and fillet off the same short loin")
 	post(t, bob, at+"/order", portionOrder("", "", "1", "strip-and-fillet"))
 	bob.Get(at+"/order/read").Wants(t, http.StatusOK, "The order is complete")
