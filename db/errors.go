@@ -52,6 +52,7 @@ var taken = map[string]*domain.Error{
 	"one_table_one_animal":      domain.Taken("Somebody has just started on this animal. Take the next one."),
 	"one_letter_at_a_time":      domain.Taken("Somebody has just written a letter about this animal."),
 	"one_half_one_find":         domain.Taken("That half of the tag has just been written down by somebody else."),
+	"blanked_papers_pkey":       domain.Taken("Something on the list was blanked by somebody else meanwhile. Open the list again."),
 	"staff_initials":            domain.Wrong("initials", "Somebody already signs with these initials. Choose others."),
 }
 

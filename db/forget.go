@@ -12,10 +12,11 @@ import (
 	"github.com/jackc/pgx/v5"
 )
 
-// KeptRecord is an animal's record as the owner sees it when it is a question of
-// keeping it. It names nobody.
+// KeptRecord is a record as the owner sees it when it is a question of keeping it: an
+// animal's, or one beside no animal. It names nobody.
 type KeptRecord struct {
 	Number domain.ShopNumber
+	Paper  Paper        // where there is no animal
 	Since  time.Time    // received
 	Until  time.Time    // the longest of the rules
 	Rule   statute.Rule // which one that is
@@ -80,7 +81,7 @@ func (k keptRow) judge(rules []statute.Rule, loc *time.Location) (r KeptRecord, 
 	return KeptRecord{Number: k.Number, Since: k.ReceivedAt, Until: until, Rule: *by, Held: open.Keeps(), id: k.ID}, true
 }
 
-// KeptLongEnough lists the animals whose records the rules keep no longer and whose
+// KeptLongEnough lists the animals, and what stands beside no animal, whose records the rules keep no longer and whose
 // personal things have not been blanked, the oldest first, at most 200: those that
 // may be blanked, and those that something open keeps.
 func (db *DB) KeptLongEnough(ctx context.Context, now time.Time) (due, held []KeptRecord, err error) {
@@ -94,15 +95,27 @@ func (db *DB) KeptLongEnough(ctx context.Context, now time.Time) (due, held []Ke
 	}
 	rows, err := all[keptRow](ctx, db.pool, keptRows+`
 		WHERE NOT EXISTS (SELECT FROM blanked b WHERE b.animal_id = a.id) AND a.received_at < $1 ORDER BY a.received_at, a.number LIMIT 2000`, now)
+	if err != nil {
+		return nil, nil, err
+	}
+	papers, err := all[paperRow](ctx, db.pool, papersKept+` WHERE g.paper_id IS NULL AND at < $1 ORDER BY at, id LIMIT 2000`, now)
+	var judged []KeptRecord
 	for _, row := range rows {
-		k, some := row.judge(rules, shop.Location())
+		if k, some := row.judge(rules, shop.Location()); some {
+			judged = append(judged, k)
+		}
+	}
+	for _, p := range papers {
+		if k, some := p.judge(rules, shop.Location()); some {
+			judged = append(judged, k)
+		}
+	}
+	for _, k := range judged {
 		switch {
-		case len(due)+len(held) >= 200:
-			return due, held, err
-		case !some || !k.Until.Before(now) && k.Held.Format == "":
+		case len(due)+len(held) >= 200 || !k.Until.Before(now) || k.Until.IsZero():
 		case k.Held.Format == "":
 			due = append(due, k)
-		case k.Until.Before(now) && !k.Until.IsZero():
+		default:
 			held = append(held, k)
 		}
 	}
@@ -110,12 +123,13 @@ func (db *DB) KeptLongEnough(ctx context.Context, now time.Time) (due, held []Ke
 }
 
 // Blank takes the personal things of these animals away, as the owner approved:
-// value and salt beside the register, signatures, pictures of the door, names of
-// shares and bookings, and people who have no other animal. Each is asked again
-// under lock: one that must be kept after all stops the whole list.
-func (db *DB) Blank(ctx context.Context, act Act, numbers []domain.ShopNumber) error {
+// value and salt beside the register, signatures, pictures of the door and of looks,
+// names of shares and bookings, and people who have no other animal; and the names of
+// these papers. Each is asked again under lock: one that must be kept after all stops
+// the whole list.
+func (db *DB) Blank(ctx context.Context, act Act, numbers []domain.ShopNumber, papers []Paper) error {
 	return db.act(ctx, act, "blank", func(tx pgx.Tx) (line, error) {
-		if len(numbers) == 0 || len(numbers) > 200 {
+		if len(numbers)+len(papers) == 0 || len(numbers)+len(papers) > 200 {
 			return line{}, domain.Wrong("list", "There is nothing to approve.")
 		}
 		due, err := blankable(ctx, tx, act.At, numbers)
@@ -141,7 +155,7 @@ func (db *DB) Blank(ctx context.Context, act Act, numbers []domain.ShopNumber) e
 			}
 			total += fields
 		}
-		return line{What: "blank", Detail: map[string]any{"animals": len(due), "fields": total}}, nil
+		return line{What: "blank", Detail: map[string]any{"animals": len(due), "fields": total, "papers": len(papers)}}, blankPapers(ctx, tx, act, papers)
 	})
 }
 
@@ -184,11 +198,13 @@ type Blanking struct {
 	At      time.Time
 	By      string
 	Animals int
+	Papers  int // beside no animal
 }
 
 // Blankings lists the approvals, the latest first.
 func (db *DB) Blankings(ctx context.Context) ([]Blanking, error) {
 	return all[Blanking](ctx, db.pool, `
-		SELECT g.at, s.initials AS by, (SELECT count(*) FROM blanked b WHERE b.blanking_id = g.id)::int AS animals
+		SELECT g.at, s.initials AS by, (SELECT count(*) FROM blanked b WHERE b.blanking_id = g.id)::int AS animals,
+		       (SELECT count(*) FROM blanked_papers p WHERE p.blanking_id = g.id)::int AS papers
 		FROM blankings g JOIN staff s ON s.id = g.by_staff ORDER BY g.at DESC LIMIT 50`)
 }

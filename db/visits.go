@@ -22,16 +22,51 @@ type Visit struct {
 	DueOn    *time.Time // by when something is to be put right
 	EndedAt  *time.Time
 	EndedBy  string
-	Shown    []string // each with its hour, as it was shown
+	Shown    []VisitorSaw `db:"-"` // in the order it was shown
+}
+
+// VisitorSaw is what a visitor was shown or given: written down by hand, or by a page that
+// was opened while the visit lasted.
+type VisitorSaw struct {
+	VisitID uuid.UUID
+	What    string
+	At      time.Time
+	By      string
 }
 
 // Visits lists the visits, open ones first, then the latest.
 func (db *DB) Visits(ctx context.Context) ([]Visit, error) {
-	return all[Visit](ctx, db.pool, `
-		SELECT v.id, v.who, v.agency, v.asked, v.began_at, s.initials AS by, v.findings, v.due_on::timestamptz AS due_on, v.ended_at, coalesce(e.initials, '') AS ended_by,
-		       (SELECT coalesce(array_agg(w.what ORDER BY w.at, w.id), '{}') FROM visit_shown w WHERE w.visit_id = v.id) AS shown
+	list, err := all[Visit](ctx, db.pool, `
+		SELECT v.id, v.who, v.agency, v.asked, v.began_at, s.initials AS by, v.findings, v.due_on::timestamptz AS due_on, v.ended_at, coalesce(e.initials, '') AS ended_by
 		FROM visits v JOIN staff s ON s.id = v.by_staff LEFT JOIN staff e ON e.id = v.ended_by
 		ORDER BY v.ended_at IS NOT NULL, v.began_at DESC LIMIT 200`)
+	if err != nil {
+		return nil, err
+	}
+	at, ids := map[uuid.UUID]int{}, make([]uuid.UUID, len(list))
+	for i, v := range list {
+		at[v.ID], ids[i] = i, v.ID
+	}
+	shown, err := all[VisitorSaw](ctx, db.pool, `
+		SELECT w.visit_id, w.what, w.at, s.initials AS by FROM visit_shown w JOIN staff s ON s.id = w.by_staff WHERE w.visit_id = ANY ($1) ORDER BY w.at, w.id LIMIT 5000`, ids)
+	for _, w := range shown {
+		list[at[w.VisitID]].Shown = append(list[at[w.VisitID]].Shown, w)
+	}
+	return list, err
+}
+
+// PageShown adds a line to each open visit: a page that visitors come for was opened
+// on a screen. The same page of the same person within five minutes is one line, since
+// a sheet is looked at and then printed.
+func (db *DB) PageShown(ctx context.Context, h Holder, at time.Time, what string) error {
+	return db.tx(ctx, "write down what was shown", func(tx pgx.Tx) error {
+		_, err := tx.Exec(ctx, `
+			INSERT INTO visit_shown (id, visit_id, what, at, by_staff)
+			SELECT gen_random_uuid(), v.id, $1, $2, $3 FROM visits v WHERE v.ended_at IS NULL
+			   AND NOT EXISTS (SELECT FROM visit_shown w WHERE w.visit_id = v.id AND w.what = $1 AND w.by_staff = $3 AND w.at > $2::timestamptz - interval '5 minutes')`,
+			what, at, h.Staff.ID)
+		return err
+	})
 }
 
 // BeginVisit writes down who came and what they ask. Until it is ended nothing that

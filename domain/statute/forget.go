@@ -10,6 +10,7 @@ type Open struct {
 	Notices  int  // a rule wants something told
 	Visits   int  // an inspector or a warden has not ended theirs
 	Unpaid   bool // something of its bill is owed
+	Question bool // of the bay: whose it is was never settled
 	Unending bool // a rule counts from something that has not come about
 }
 
@@ -26,6 +27,8 @@ func (o Open) Keeps() domain.Words {
 		return domain.Say("a notice has not been sent")
 	case o.Unpaid:
 		return domain.Say("its bill is not paid")
+	case o.Question:
+		return domain.Say("whose it is was not settled")
 	case o.Unending:
 		return domain.Say("a rule counts from something that has not come about")
 	}

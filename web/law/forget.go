@@ -2,6 +2,7 @@ package law
 
 import (
 	"net/http"
+	"strings"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -9,6 +10,7 @@ import (
 	"coldrail/web/ui"
 
 	"github.com/a-h/templ"
+	"github.com/google/uuid"
 )
 
 // forgetView is what was kept long enough, and what something open keeps.
@@ -47,7 +49,7 @@ func (p *Pages) Forget(w http.ResponseWriter, r *http.Request) error {
 		for _, n := range r.Form["animal"] {
 			numbers = append(numbers, domain.ShopNumber(n))
 		}
-		err = p.DB.Blank(r.Context(), act, numbers)
+		err = p.DB.Blank(r.Context(), act, numbers, papersIn(r))
 	}
 	if err == nil {
 		http.Redirect(w, r, "/office/forget", http.StatusSeeOther)
@@ -59,4 +61,14 @@ func (p *Pages) Forget(w http.ResponseWriter, r *http.Request) error {
 	}
 	v.Act = act.ID.String()
 	return again(w, r, err, func(wrong *domain.Error) templ.Component { return forgetPage(v, wrong) })
+}
+
+// papersIn reads which papers stood on the list: the kind and the id of each.
+func papersIn(r *http.Request) (papers []db.Paper) {
+	for _, typed := range r.Form["paper"] {
+		kind, id, _ := strings.Cut(typed, " ")
+		of, _ := uuid.Parse(id) // what is no id is no paper, says the database
+		papers = append(papers, db.Paper{Kind: kind, ID: of})
+	}
+	return papers
 }

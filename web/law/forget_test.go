@@ -41,6 +41,7 @@ func TestKeptLongEnough(t *testing.T) {
 	ann.Get("/office/forget").Wants(t, http.StatusOK, "Nothing has been kept long enough yet")
 	approve().Wants(t, http.StatusUnprocessableEntity, "must be kept after all")
 
+	pictured(t, s)
 	s.SetNow(dbtest.Noon.AddDate(5, 0, 2))
 	bob.Get("/office/forget").Wants(t, http.StatusForbidden, "not in Bob Tarrant&#39;s work")
 	post(t, bob, "/visits", url.Values{"who": {"Officer Lane"}, "agency": {"DEC"}, "asked": {"every deer in the house"}})
@@ -81,6 +82,90 @@ func TestKeptLongEnough(t *testing.T) {
 	ann.Get("/office/forget").Wants(t, http.StatusOK, "Approved before", "AK: 1 animal", "Nothing has been kept long enough yet")
 	ann.Get("/dropoff/owed/"+n).Wants(t, http.StatusOK, "blanked", "T-"+n)
 	ann.Get("/animals/"+string(dbtest.Tag(2))).Wants(t, http.StatusOK, "Dell Hargrove") // still his
+	if n := countOf(t, s, `photos`) + countOf(t, s, `door_photos`); n != 0 {
+		t.Errorf("%d pictures of it are left", n)
+	}
+}
+
+// pictured gives every animal a look with a picture, and the first one a bay it was
+// found in with another.
+func pictured(t *testing.T, s *webtest.Site) {
+	t.Helper()
+	rows(t, s, `INSERT INTO looks (id, animal_id, at, arrived_at, by_staff, smell, surface) SELECT id, id, $1, $1, $2, 'clean', 'dry' FROM animals WHERE number = $3`,
+		`INSERT INTO photos (id, look_id, at, by_staff, jpeg) SELECT id, id, $1, $2, decode(repeat('ff', 100), 'hex') FROM animals WHERE number = $3`,
+		`INSERT INTO night_finds (id, kind, reads, animal_id, found_at, found_by) SELECT id, 'carcass', 'Dell H.', id, $1, $2 FROM animals WHERE number = $3`,
+		`INSERT INTO door_photos (id, find_id, at, by_staff, jpeg) SELECT id, id, $1, $2, decode(repeat('ff', 100), 'hex') FROM animals WHERE number = $3`)
+}
+
+// rows writes rows of the first animal's day: $1 the moment, $2 who, $3 its number.
+func rows(t *testing.T, s *webtest.Site, sql ...string) {
+	t.Helper()
+	for _, q := range sql {
+		args := []any{dbtest.Noon, s.Bob.ID, string(dbtest.Tag(1))}
+		if _, err := s.Pool().Exec(t.Context(), q, args[:2+strings.Count(q, "$3")]...); err != nil {
+			t.Fatalf("%s: %v", q, err)
+		}
+	}
+}
+
+func countOf(t *testing.T, s *webtest.Site, what string) (n int) {
+	t.Helper()
+	if err := s.Pool().QueryRow(t.Context(), `SELECT count(*) FROM `+what).Scan(&n); err != nil {
+		t.Fatal(err)
+	}
+	return n
+}
+
+// Names beside no animal go by the same rules and the same list: who was turned away,
+// a card of the bay that came to nothing, a booking nobody came for. What is not
+// settled, and everything while a visit is open, stays.
+func TestPapersKeptLongEnough(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
+	rows(t, s, `INSERT INTO refusals (id, finding, reason, name, phone, at, by_staff) VALUES (gen_random_uuid(), 'spoiled', 'green at the hip', 'Marla Finch', '555-0101', $1, $2)`,
+		`INSERT INTO door_photos (id, refusal_id, at, by_staff, jpeg) SELECT id, id, $1, $2, decode(repeat('ff', 100), 'hex') FROM refusals`,
+		`INSERT INTO night_finds (id, kind, reads, phone, found_at, found_by, settled, settled_at, settled_by) VALUES (gen_random_uuid(), 'card', 'Orrin Beck', '555-0102', $1, $2, 'took it home again', $1, $2)`,
+		`INSERT INTO night_finds (id, kind, reads, found_at, found_by) VALUES (gen_random_uuid(), 'card', 'Lena Prather', $1, $2)`,
+		`INSERT INTO booking_days (id, day, kind, heads, made_at, made_by) VALUES (gen_random_uuid(), $1::date, 'kill', 2, $1, $2)`,
+		`INSERT INTO bookings (id, day_id, species, heads, name, phone, state, why, made_at, made_by) SELECT gen_random_uuid(), id, 'beef', 1, 'Wade Tolliver', '555-0103', 'no-show', 'never came', $1, $2 FROM booking_days`)
+	ann.Get("/office/forget").Wants(t, http.StatusOK, "Nothing has been kept long enough yet")
+	s.SetNow(dbtest.Noon.AddDate(5, 0, 2))
+	post(t, bob, "/visits", url.Values{"who": {"Officer Lane"}, "agency": {"DEC"}, "asked": {"the refusals"}})
+	ann.Get("/office/forget").Wants(t, http.StatusOK, "0 may be blanked, 4 are kept", "Kept: a visit has not ended")
+	visits, err := s.Visits(t.Context())
+	if err != nil || len(visits) != 1 {
+		t.Fatalf("%d visits, %v", len(visits), err)
+	}
+	post(t, bob, "/visits/"+visits[0].ID.String()+"/end", url.Values{"findings": {"nothing"}})
+	page := ann.Get("/office/forget")
+	page.Wants(t, http.StatusOK, "3 may be blanked, 1 are kept", "Turned away at the door", "Found in the bay", "Booking", "five years", "Kept: whose it is was not settled")
+	list := url.Values{"pin": {"4711"}}
+	for _, part := range strings.Split(page.Body, `name="paper" value="`)[1:] {
+		value, _, _ := strings.Cut(part, `"`)
+		list.Add("paper", value)
+	}
+	var open string
+	if err := s.Pool().QueryRow(t.Context(), `SELECT 'find ' || id FROM night_finds WHERE settled_at IS NULL`).Scan(&open); err != nil {
+		t.Fatal(err)
+	}
+	ann.Post("/office/forget", url.Values{"paper": {open}, "pin": {"4711"}}).Wants(t, http.StatusUnprocessableEntity, "must be kept after all")
+	if _, err := s.Pool().Exec(t.Context(), `SELECT blank_paper('refusal', id) FROM refusals`); err == nil || !strings.Contains(err.Error(), "not approved") {
+		t.Errorf("blanked without approval: %v", err)
+	}
+	if wins := atOnce(t, []*webtest.Browser{ann, s.As(t, s.Ann)}, "/office/forget", list, "by somebody else meanwhile"); wins != 1 {
+		t.Errorf("%d approved the one list", wins)
+	}
+	if n := countOf(t, s, `refusals WHERE name <> '(blanked)' OR phone <> ''`) + countOf(t, s, `bookings WHERE name <> '(blanked)' OR phone <> ''`) + countOf(t, s, `door_photos`); n != 0 {
+		t.Errorf("%d names or pictures are left", n)
+	}
+	if n := countOf(t, s, `night_finds WHERE reads = 'Lena Prather'`); n != 1 {
+		t.Error("the open question of the bay was blanked")
+	}
+	ann.Get("/office/forget").Wants(t, http.StatusOK, "papers beside no animal: 3", "Nothing has been kept long enough yet")
+	if n := countOf(t, s, `refusals WHERE finding = 'spoiled' AND reason <> ''`); n != 1 {
+		t.Error("what was turned away and why is gone")
+	}
 }
 
 // A visit is written down as it happens: who, what was asked, what was shown, what

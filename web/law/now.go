@@ -40,6 +40,9 @@ func (p *Pages) ShowNow(w http.ResponseWriter, r *http.Request) error {
 	if err := signin.Look(r.Context(), p.DB, p.Now(), db.Looked{Page: "sheet", Shown: []domain.Private{domain.Names}}); err != nil {
 		return err
 	}
+	if err := signin.PageShown(r, p.DB, p.Now(), ui.T(r.Context(), "Opened on the screen: everything in the house (animals: %d)", len(v.In))); err != nil {
+		return err
+	}
 	return ui.Render(w, r, http.StatusOK, nowSheet(v))
 }
 

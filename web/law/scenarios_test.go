@@ -115,6 +115,31 @@ func TestScenario29TheWardenAsks(t *testing.T) {
 	bring(t, bob, second)
 	bob.Get("/register/now").Wants(t, http.StatusOK, "2 animals", "1 not joined to a tag", "Main cooler R1-1", "T-"+string(dbtest.Tag(1))+" NY", "Wade Tolliver", "none read")
 	bob.Post("/round/shift", url.Values{}).Wants(t, http.StatusOK, "/register/now")
+
+	// What is opened while the visit lasts is written down by the pages themselves.
+	post(t, bob, "/visits", url.Values{"who": {"Officer Lane"}, "agency": {"DEC"}, "asked": {"every deer in, and who brought it"}})
+	if a := bob.Get("/visits"); strings.Contains(a.Body, "Opened") {
+		t.Error("what was opened before the visit stands in it")
+	}
+	bob.Get("/register/now")
+	bob.Get("/register/now") // looked at, then printed
+	ann := s.As(t, s.Ann)
+	ann.Get("/office/register/print?from=2026-11-01&until=2026-11-30").Wants(t, http.StatusOK, "Wade Tolliver")
+	a := bob.Get("/visits")
+	a.Wants(t, http.StatusOK, "Opened on the screen: everything in the house (animals: 2)", ", BT", "Opened: the register from Nov 1, 2026 to Nov 30, 2026 (lines: 2)", ", AK")
+	if n := strings.Count(a.Body, "everything in the house (animals: 2)"); n != 1 {
+		t.Errorf("the one sheet stands %d times", n)
+	}
+	visits, err := s.Visits(t.Context())
+	if err != nil || len(visits) != 1 {
+		t.Fatalf("%d visits, %v", len(visits), err)
+	}
+	post(t, bob, "/visits/"+visits[0].ID.String()+"/end", url.Values{"findings": {"one deer without its tag"}})
+	s.SetNow(s.Now().Add(time.Hour))
+	bob.Get("/register/now")
+	if after, err := s.Visits(t.Context()); err != nil || len(after[0].Shown) != len(visits[0].Shown) || len(after[0].Shown) != 2 {
+		t.Errorf("after the visit %d things are shown, %v", len(after[0].Shown), err)
+	}
 }
 
 // trade.md 2.3: the tag goes from carcass to card with time and initials; a lost one

@@ -141,3 +141,12 @@ func ruleHeading(ctx context.Context, v ruleView) string {
 func versionNote(ctx context.Context, s db.Statute) string {
 	return ui.T(ctx, "%s. %s %s", writtenSaid(ctx, s), s.Says, textSaid(ctx, s.Rule))
 }
+
+// blankedSaid is how much one approval blanked.
+func blankedSaid(ctx context.Context, b db.Blanking) string {
+	said := ui.T(ctx, "%d animals", b.Animals)
+	if b.Papers > 0 {
+		said += ", " + ui.T(ctx, "papers beside no animal: %d", b.Papers)
+	}
+	return said
+}

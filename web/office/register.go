@@ -56,8 +56,10 @@ func (p *Pages) asked(r *http.Request, page string) (from, until time.Time, line
 	if err = signin.Look(ctx, p.DB, p.Now(), look); err != nil {
 		return from, until, nil, err
 	}
-	lines, err = p.registerLines(ctx, from, until.AddDate(0, 0, 1), about(r))
-	return from, until, lines, err
+	if lines, err = p.registerLines(ctx, from, until.AddDate(0, 0, 1), about(r)); err != nil {
+		return from, until, nil, err
+	}
+	return from, until, lines, signin.PageShown(r, p.DB, p.Now(), ui.T(ctx, "Opened: the register from %s to %s (lines: %d)", ui.Date(ctx, from), ui.Date(ctx, until), len(lines)))
 }
 
 func about(r *http.Request) db.About {

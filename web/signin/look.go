@@ -2,6 +2,7 @@ package signin
 
 import (
 	"context"
+	"net/http"
 	"time"
 
 	"coldrail/db"
@@ -12,4 +13,13 @@ import (
 // was not written down.
 func Look(ctx context.Context, d *db.DB, now time.Time, l db.Looked) error {
 	return d.SeePrivate(ctx, Holder(ctx), now, l)
+}
+
+// PageShown writes down in each open visit that a page visitors come for was opened.
+// A page that a tablet fetches by itself, to keep it, was shown to nobody.
+func PageShown(r *http.Request, d *db.DB, now time.Time, what string) error {
+	if r.Header.Get("Coldrail-Keep") != "" {
+		return nil
+	}
+	return d.PageShown(r.Context(), Holder(r.Context()), now, what)
 }
