@@ -364,7 +364,7 @@ func visitFacts(visit db.Visit) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			for _, what := range visit.Shown {
-				templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "Shown or given"), what).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "Shown or given"), ui.T(ctx, "%s: %s, %s", what.What, ui.Clock(ctx, what.At), what.By)).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
