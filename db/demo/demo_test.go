@@ -94,6 +94,9 @@ func checkKept(t *testing.T, d *db.DB) {
 		}
 		k, err := d.KilledOf(ctx, a)
 		if err != nil || !k.Entered {
+			t.Errorf("%s hangs and its kill is not entered: %v", h.Number, err)
+		}
+		if len(k.Shares) == 1 {
 			continue
 		}
 		orders, err := d.StandingOrders(ctx, h.Number)

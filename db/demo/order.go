@@ -30,6 +30,9 @@ func (s *season) order(a *actor, complete bool) db.Written {
 func (s *season) kill(a *actor, at time.Time) error {
 	k := cutting.Kill{SaidBy: a.drop.Owner.Name, Household: true, Shares: []cutting.Buyer{
 		{Name: a.drop.Owner.Name, SoldOn: a.drop.KilledAt.AddDate(0, 0, -20), Evidence: "bill of sale"}}}
+	if len(a.halves) > 0 {
+		k.SaidBy, k.Shares = a.drop.Deliverer.Name, a.halves
+	}
 	if cutting.SheetOf(a.drop.Species).AsksMonth {
 		k.ThirtyMonths, k.KnownBy = "no", "papers"
 	}

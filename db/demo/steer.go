@@ -8,8 +8,7 @@ import (
 )
 
 // shareSteer has a farmer bring the steer for two owners who bought a half each while
-// it lived: the kill entered with both, the quarters stamped, the farmer told the
-// weight.
+// it lived; the farmer is told the weight.
 func (s *season) shareSteer(a *actor) {
 	at := len(s.people) / 2
 	farmer, other := s.people[at], s.people[at+1]
@@ -23,10 +22,6 @@ func (s *season) shareSteer(a *actor) {
 		a.halves[i].SoldOn = time.Date(sold.Year(), sold.Month(), sold.Day(), 0, 0, 0, 0, s.zone)
 	}
 	n, received := a.drop.Number, a.drop.ReceivedAt
-	s.on(received.Add(minutes(2)), "enter the kill", func(at time.Time) error {
-		return s.db.EnterKill(s.ctx, s.act("PN", at), n, cutting.Kill{ThirtyMonths: "no", KnownBy: "papers", SaidBy: farmer.Name, Household: true, Shares: a.halves})
-	})
-	s.on(received.Add(minutes(130)), "stamp", func(at time.Time) error { return s.db.Stamp(s.ctx, s.act("SB", at), n, cutting.Quarters) })
 	s.on(received.Add(20*time.Hour), "tell the weight", func(at time.Time) error {
 		return s.db.LogCall(s.ctx, s.act("PN", at), n, "call", "spoke", db.WeightTold)
 	})
