@@ -16,7 +16,7 @@ func TestByKeyboardAlone(t *testing.T) {
 	site := webtest.Open(t)
 	boxed := site.BoxDeer(t, 1, 1)
 	site.Own(t, boxed, "Dale Orrin", "607-555-0142")
-	must(t, site.Bill(t.Context(), site.Act(site.Bob, site.Now()), boxed))
+	must(t, site.BillPart(t.Context(), site.Act(site.Bob, site.Now()), boxed))
 	hung := site.HangDeer(t, 2, 3)
 	s := open(t, site.URL, desktop)
 	s.signIn("AK", "correct horse battery", "Bob Tarrant")
