@@ -21,6 +21,7 @@ type DB struct {
 	pool    *pgxpool.Pool
 	rooms   rooms // what is remembered of the rooms' temperatures
 	bench   bench // what is remembered of the animals on the rail
+	hanging hangingMemory
 	owned   ownedMemory
 	learned learnedMemory
 	plans   planMemory // the last cut plan

@@ -3,6 +3,8 @@ package db
 import (
 	"context"
 	"fmt"
+	"slices"
+	"sync"
 	"time"
 
 	"coldrail/domain"
@@ -88,17 +90,47 @@ func (h Hung) Brief(now time.Time) domain.Words {
 }
 
 // BoardMark changes whenever anything on the rail does: an act on an animal that
-// is in the house, or a new reading. It is one small query.
+// is in the house, a place taken or left, a rail named anew, a new reading. It is
+// one small query; what it adds up are hashes, so that no two changes undo each
+// other in it.
 func (db *DB) BoardMark(ctx context.Context) (mark string, err error) {
 	err = db.pool.QueryRow(ctx, `
-		SELECT format('%s-%s-%s',
-		  (SELECT coalesce(sum(revision), 0) FROM animals WHERE physical IN ('received', 'chilling', 'hanging', 'on-table')),
-		  (SELECT count(*) FROM occupancies WHERE until IS NULL),
+		SELECT format('%s-%s-%s-%s',
+		  (SELECT bit_xor(hashtextextended(id::text, revision)) FROM animals WHERE physical IN ('received', 'chilling', 'hanging', 'on-table')),
+		  (SELECT bit_xor(hashtextextended(id::text, 0)) FROM occupancies WHERE until IS NULL),
+		  (SELECT bit_xor(hashtextextended(name, id)) FROM rails),
 		  (SELECT coalesce(sum(readings_kept), 0) FROM coolers))`).Scan(&mark)
 	if err != nil {
 		return "", fmt.Errorf("board mark: %w", translate(err))
 	}
 	return mark, nil
+}
+
+// hangingMemory keeps what hung as of a mark of the board. Each wall and tablet
+// asks every minute, and most minutes nothing was done on the rail.
+type hangingMemory struct {
+	mu   sync.Mutex
+	mark string
+	hung []Hung // never changed: who judges it takes a copy
+}
+
+// HangingAs is Hanging as of a mark that was read just before, from memory where
+// the mark is the last one's.
+func (db *DB) HangingAs(ctx context.Context, mark string, now time.Time) ([]Hung, error) {
+	db.hanging.mu.Lock()
+	hung, known := db.hanging.hung, db.hanging.mark == mark
+	db.hanging.mu.Unlock()
+	if !known {
+		var err error
+		if hung, err = all[Hung](ctx, db.pool, HangingSQL); err != nil {
+			return nil, fmt.Errorf("hanging: %w", err)
+		}
+		db.hanging.mu.Lock()
+		db.hanging.mark, db.hanging.hung = mark, hung
+		db.hanging.mu.Unlock()
+	}
+	hung = slices.Clone(hung)
+	return hung, db.judge(ctx, hung, now)
 }
 
 // RailRoom is a cooler as the rail draws it.

@@ -1,12 +1,14 @@
 package db_test
 
 import (
+	"reflect"
 	"testing"
 	"time"
 
 	"coldrail/db/dbtest"
 	"coldrail/domain/ageing"
 	"coldrail/domain/exposure"
+	"coldrail/domain/hold"
 )
 
 // What the board remembers must say the same as the model asked afresh, before
@@ -109,6 +111,64 @@ func TestBoardMark(t *testing.T) {
 		}
 		was = now
 	}
+}
+
+// What is remembered as of a mark is what hangs: after every act that a board shows,
+// the mark has moved and the memory says the same as the table.
+func TestBoardIsRememberedAsItIs(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	s.HangMany(t, 3)
+	hung, err := s.Hanging(ctx, now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	one, two, three := hung[0].Number, hung[1].Number, hung[2].Number
+	marks := map[string]string{}
+	same := func(after string) {
+		t.Helper()
+		mark, err := s.BoardMark(ctx)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if before, seen := marks[mark]; seen {
+			t.Errorf("the mark after %s is the one after %s", after, before)
+		}
+		marks[mark] = after
+		for range 2 { // read, then remembered
+			remembered, err := s.HangingAs(ctx, mark, now)
+			if err != nil {
+				t.Fatal(err)
+			}
+			read, err := s.Hanging(ctx, now)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !reflect.DeepEqual(read, remembered) {
+				t.Errorf("after %s: the table says %+v, the memory %+v", after, read, remembered)
+			}
+		}
+	}
+	must := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	same("hanging")
+	must(s.OpenHold(ctx, s.Act(s.Ann, now), one, hold.Warden, "asked for it", time.Time{}))
+	same("a hold")
+	must(s.OpenHold(ctx, s.Act(s.Ann, now), two, hold.Payment, "owes for last year", time.Time{}))
+	same("a hold on another")
+	must(s.Promise(ctx, s.Act(s.Ann, now), three, now.AddDate(0, 0, 9)))
+	same("a promise")
+	free, err := s.FreePlaces(ctx)
+	must(err)
+	must(s.Move(ctx, s.Act(s.Ann, now), two, "", free[0].ID, ""))
+	same("a move")
+	_, err = dbtest.Owner(t, s.DB).Exec(ctx, `UPDATE rails SET name = 'R9' WHERE name = 'R1'`)
+	must(err)
+	same("another name for a rail")
 }
 
 // A late file with readings between the old ones must change the verdicts too.

@@ -13,6 +13,8 @@ import (
 	domainrail "coldrail/domain/rail"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
+
+	"golang.org/x/sync/errgroup"
 )
 
 // Pages serves the rail.
@@ -65,20 +67,20 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 		w.WriteHeader(http.StatusNotModified)
 		return nil
 	}
-	v, err := p.view(r.Context(), now)
+	v, err := p.view(r.Context(), mark, now)
 	if err != nil {
 		return err
 	}
 	return ui.Render(w, r, http.StatusOK, board(v))
 }
 
-func (p *Pages) view(ctx context.Context, now time.Time) (boardView, error) {
-	hung, err := p.DB.Hanging(ctx, now)
-	if err != nil {
-		return boardView{}, err
-	}
-	rooms, err := p.DB.RailRooms(ctx, now)
-	if err != nil {
+func (p *Pages) view(ctx context.Context, mark string, now time.Time) (boardView, error) {
+	var hung []db.Hung
+	var rooms []db.RailRoom
+	both, asking := errgroup.WithContext(ctx) // neither needs the other, and a full house takes a while
+	both.Go(func() (err error) { hung, err = p.DB.HangingAs(asking, mark, now); return err })
+	both.Go(func() (err error) { rooms, err = p.DB.RailRooms(asking, now); return err })
+	if err := both.Wait(); err != nil {
 		return boardView{}, err
 	}
 	onRail := map[int16][]db.Hung{}
