@@ -96,8 +96,8 @@ func (h Hung) Brief(now time.Time) domain.Words {
 func (db *DB) BoardMark(ctx context.Context) (mark string, err error) {
 	err = db.pool.QueryRow(ctx, `
 		SELECT format('%s-%s-%s-%s',
-		  (SELECT bit_xor(hashtextextended(id::text, revision)) FROM animals WHERE physical IN ('received', 'chilling', 'hanging', 'on-table')),
-		  (SELECT bit_xor(hashtextextended(id::text, 0)) FROM occupancies WHERE until IS NULL),
+		  (SELECT bit_xor(uuid_hash_extended(id, revision)) FROM animals WHERE physical IN ('received', 'chilling', 'hanging', 'on-table')),
+		  (SELECT bit_xor(uuid_hash_extended(id, 0)) FROM occupancies WHERE until IS NULL),
 		  (SELECT bit_xor(hashtextextended(name, id)) FROM rails),
 		  (SELECT coalesce(sum(readings_kept), 0) FROM coolers))`).Scan(&mark)
 	if err != nil {
