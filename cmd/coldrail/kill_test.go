@@ -25,7 +25,7 @@ import (
 // same id. At the end every look is there once. COLDRAIL_KILLS says how often
 // (make faults: 200).
 func TestKilledBetweenReceiptAndAcknowledgement(t *testing.T) {
-	kills := 20
+	kills := 10
 	if text := os.Getenv("COLDRAIL_KILLS"); text != "" {
 		var err error
 		if kills, err = strconv.Atoi(text); err != nil {

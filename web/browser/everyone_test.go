@@ -10,8 +10,7 @@ import (
 	"testing"
 	"time"
 
-	"coldrail/db/dbtest"
-	"coldrail/db/demo"
+	"coldrail/db"
 	"coldrail/web/webtest"
 
 	"github.com/chromedp/cdproto/emulation"
@@ -37,16 +36,11 @@ var notLinked = map[string]string{
 	"/without": "without a network",
 }
 
-// The main pages, and with -looks every page of the demo season that a link leads to, pass axe-core: names for
-// what is pressed, order, contrast by day and in the dark (WCAG 2.2 AA as far as a
-// program can see it). Nothing is wider than its screen.
-func TestEveryPageIsForEveryone(t *testing.T) {
-	now := time.Date(2026, 11, 25, 15, 30, 0, 0, time.UTC)
-	d := dbtest.Open(t)
-	must(t, demo.Load(t.Context(), d, now))
-	site := webtest.Serve(t, d, now)
-	s := open(t, site.URL, tablet)
-	s.signIn(demo.OwnerInitials, demo.OwnerPassword, "June Halvorsen")
+// forEveryone: the main pages, and with -looks every page of the demo season that a
+// link leads to, pass axe-core: names for what is pressed, order, contrast by day and
+// in the dark (WCAG 2.2 AA as far as a program can see it). Nothing is wider than its
+// screen.
+func (s *screen) forEveryone(t *testing.T, site *webtest.Site, d *db.DB, now time.Time) {
 	pages := s.everyPage(site, "look", "/", "/find?q=0103", privateLink(t, d, now), "/s", "/dropoff", "/rail", "/round", "/cutting", "/pickup", "/batches", "/bookings", "/office",
 		"/coolers", "/animals/26-0103-5/slip", "/animals/26-0103-5/money", "/help", "/help/owner", "/office/tax",
 		"/office/register/print?from=2026-11-01&until=2026-11-25")

@@ -52,4 +52,9 @@ func TestScreensOfTheSeason(t *testing.T) {
 			s.picture("season-" + tt.name)
 		})
 	}
+	t.Run("for everyone", func(t *testing.T) {
+		s := *devices[tablet]
+		s.t = t
+		s.forEveryone(t, site, d, now)
+	})
 }

@@ -38,7 +38,7 @@
 //
 // Everyone. Sizes are rem and the widths at which a page changes are em, so large
 // letters set in the browser bring the narrow page. Nothing moves by itself. Every
-// page passes axe-core (web/browser, TestEveryPageIsForEveryone with -looks).
+// page passes axe-core (web/browser, TestScreensOfTheSeason with -looks).
 //
 // Marks. Condition tells the eight conditions by words and fill pattern, Held
 // is the stripe of a hold, Tag the number on its tag, Caution the usual
