@@ -18,7 +18,9 @@ type step struct {
 	key  bool   // it stands on the owner's sheet too
 }
 
-// guides are all of them, in the order of domain.Roles.
+// guides are all of them, in the order of domain.Roles. What they say of the trade,
+// such as how fast a room warms with its fans running, is common practice, no source,
+// unless the page a step leads to names one.
 var guides = []guide{
 	{role: "counter", title: domain.Say("At the counter"),
 		day: []step{

@@ -56,7 +56,7 @@ func sharesCard(v view) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var2 string
-		templ_7745c5c3_Var2, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Share by share; together they are the bill above"))
+		templ_7745c5c3_Var2, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Share by share; together they are the whole bill"))
 		if templ_7745c5c3_Err != nil {
 			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/money/shares.templ`, Line: 9, Col: 75}
 		}
