@@ -90,7 +90,7 @@ func TestBare(t *testing.T) {
 func BenchmarkDatabase(b *testing.B) {
 	s := serverFor(b)
 	for b.Loop() {
-		name, err := s.copyTemplate(b.Context())
+		name, _, err := s.copyOf(b.Context(), migrated)
 		if err != nil {
 			b.Fatal(err)
 		}

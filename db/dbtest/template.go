@@ -14,130 +14,147 @@ import (
 
 	"coldrail/db"
 
+	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/jackc/pgx/v5/pgxpool"
 )
 
-// kept is how many templates stay on the server: one for each working copy that
-// is being tested, with room for some edits. One takes about 10 MB.
+// kept is how many templates of a kind stay on the server: one for each working
+// copy that is being tested, with room for some edits. One takes about 14 MB.
 const kept = 8
 
-// copyTemplate makes a database from the template, making that first if needed.
-func (s *server) copyTemplate(ctx context.Context) (name string, err error) {
+// mould is a kind of database that tests get copies of. A template of it is made
+// once for all test binaries and carries what fill has to say about it as its comment.
+type mould struct {
+	kind string
+	from *mould // its copy is what fill starts from; nil: a database with nothing in it
+	fill func(ctx context.Context, address string) (note string, err error)
+}
+
+// migrated has the schema and no row.
+var migrated = &mould{kind: "migrated", fill: func(ctx context.Context, address string) (string, error) {
+	return "", db.Migrate(ctx, address)
+}}
+
+// template is one that stands on the server.
+type template struct{ name, note string }
+
+// copyOf makes a database from the mould's template, making that first if needed.
+func (s *server) copyOf(ctx context.Context, m *mould) (name string, made template, err error) {
 	name = s.freshName()
 	for range 3 { // another binary may drop an old template between two statements
-		template, err := s.migrated(ctx)
-		if err != nil {
-			return "", err
+		if made, err = s.template(ctx, m); err != nil {
+			return "", made, err
 		}
-		sql := "CREATE DATABASE " + name + " TEMPLATE " + template
-		if s.version >= 150000 {
-			sql += " STRATEGY file_copy" // 12 ms against 17 in memory; the only way before version 15
-		}
-		_, err = s.admin.Exec(ctx, sql)
+		err = s.copyInto(ctx, name, made.name)
 		if e, ok := errors.AsType[*pgconn.PgError](err); ok && e.Code == "3D000" {
-			s.forget(template)
+			s.forget(m, made)
 			continue
 		}
-		return name, err
+		return name, made, err
 	}
-	return "", errors.New("the template database keeps vanishing")
+	return "", made, errors.New("the template database keeps vanishing")
 }
 
-func (s *server) forget(template string) {
+func (s *server) copyInto(ctx context.Context, name, template string) error {
+	sql := "CREATE DATABASE " + name + " TEMPLATE " + template
+	if s.version >= 150000 {
+		sql += " STRATEGY file_copy" // 12 ms against 17 in memory; the only way before version 15
+	}
+	_, err := s.admin.Exec(ctx, sql)
+	return err
+}
+
+func (s *server) forget(m *mould, vanished template) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.template == template {
-		s.template = ""
+	if s.templates[m.kind] == vanished {
+		delete(s.templates, m.kind)
 	}
 }
 
-// migrated returns the template's name. It is built under a lock, beside its
-// name, and renamed when whole, so test binaries neither race nor see half of it.
-func (s *server) migrated(ctx context.Context) (string, error) {
+// template is the one of this mould. It is built under a lock, beside its name,
+// and renamed when whole, so test binaries neither race nor see half of it.
+func (s *server) template(ctx context.Context, m *mould) (made template, err error) {
+	if m.from != nil { // before the lock, which is one for all moulds
+		if _, err := s.template(ctx, m.from); err != nil {
+			return made, err
+		}
+	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.template != "" {
-		return s.template, nil
+	if made, ok := s.templates[m.kind]; ok {
+		return made, nil
 	}
-	name, err := templateName()
+	hash, err := templateHash()
 	if err != nil {
-		return "", err
+		return made, err
 	}
+	made.name = m.kind + "_" + hash
 	conn, err := s.admin.Acquire(ctx)
 	if err != nil {
-		return "", err
+		return made, err
 	}
 	defer conn.Release()
 	if _, err := conn.Exec(ctx, "SELECT pg_advisory_lock(hashtext('coldrail template'))"); err != nil {
-		return "", err
+		return made, err
 	}
 	defer conn.Exec(context.WithoutCancel(ctx), "SELECT pg_advisory_unlock(hashtext('coldrail template'))")
-	var there bool
-	if err := conn.QueryRow(ctx, "SELECT EXISTS (SELECT FROM pg_database WHERE datname = $1)", name).Scan(&there); err != nil {
-		return "", err
+	err = conn.QueryRow(ctx, "SELECT coalesce(shobj_description(oid, 'pg_database'), '') FROM pg_database WHERE datname = $1", made.name).Scan(&made.note)
+	if errors.Is(err, pgx.ErrNoRows) {
+		made.note, err = s.build(ctx, conn, m, made.name)
 	}
-	if !there {
-		if err := s.build(ctx, conn, name); err != nil {
-			return "", fmt.Errorf("migrate the template database: %w", err)
-		}
+	if err != nil {
+		return made, fmt.Errorf("build the template %s: %w", made.name, err)
 	}
-	s.template = name
-	return name, nil
+	s.templates[m.kind] = made
+	return made, nil
 }
 
-func (s *server) build(ctx context.Context, conn *pgxpool.Conn, name string) error {
+func (s *server) build(ctx context.Context, conn *pgxpool.Conn, m *mould, name string) (note string, err error) {
 	const growing = "template_growing"
 	if err := s.drop(ctx, growing); err != nil {
-		return err
+		return "", err
 	}
-	if _, err := conn.Exec(ctx, "CREATE DATABASE "+growing); err != nil {
-		return err
+	if m.from != nil {
+		err = s.copyInto(ctx, growing, s.templates[m.from.kind].name)
+	} else {
+		_, err = conn.Exec(ctx, "CREATE DATABASE "+growing)
 	}
-	if err := db.Migrate(ctx, s.address(growing)); err != nil {
-		return err
+	if err != nil {
+		return "", err
+	}
+	if note, err = m.fill(ctx, s.address(growing)); err != nil {
+		return "", err
 	}
 	// No more connections: a copy cannot be made while anybody is connected.
 	for _, sql := range []string{
+		"COMMENT ON DATABASE " + growing + " IS '" + strings.ReplaceAll(note, "'", "''") + "'",
 		"ALTER DATABASE " + growing + " ALLOW_CONNECTIONS false",
 		"ALTER DATABASE " + growing + " RENAME TO " + name,
 	} {
 		if _, err := conn.Exec(ctx, sql); err != nil {
-			return err
+			return "", err
 		}
 	}
-	return s.dropOld(ctx, conn)
+	return note, s.dropOld(ctx, conn, m.kind)
 }
 
-func (s *server) dropOld(ctx context.Context, conn *pgxpool.Conn) error {
-	rows, err := conn.Query(ctx, `
-		SELECT datname FROM pg_database WHERE datname LIKE 'template\_%' AND length(datname) = 25 ORDER BY oid DESC OFFSET $1`, kept)
+func (s *server) dropOld(ctx context.Context, conn *pgxpool.Conn, kind string) error {
+	rows, err := conn.Query(ctx, `SELECT datname::text FROM pg_database WHERE starts_with(datname, $1) ORDER BY oid DESC OFFSET $2`, kind+"_", kept)
 	if err != nil {
 		return err
 	}
-	defer rows.Close()
-	var old []string
-	for rows.Next() {
-		var name string
-		if err := rows.Scan(&name); err != nil {
-			return err
-		}
-		old = append(old, name)
-	}
-	if err := rows.Err(); err != nil {
-		return err
-	}
+	old, err := pgx.CollectRows(rows, pgx.RowTo[string])
 	for _, name := range old {
-		if err := s.drop(ctx, name); err != nil {
-			return err
-		}
+		err = errors.Join(err, s.drop(ctx, name))
 	}
-	return nil
+	return err
 }
 
-// templateName carries the hash of all that decides what db.Migrate makes: the
+// templateHash is the hash of all that decides what db.Migrate makes: the
 // SQL, the code that runs it, and the versions of the libraries with tables.
-func templateName() (string, error) {
+func templateHash() (string, error) {
 	root, err := moduleRoot()
 	if err != nil {
 		return "", err
@@ -161,7 +178,7 @@ func templateName() (string, error) {
 			return "", err
 		}
 	}
-	return "template_" + hex.EncodeToString(sum.Sum(nil)[:8]), nil
+	return hex.EncodeToString(sum.Sum(nil)[:8]), nil
 }
 
 // moduleRoot is the nearest folder above with go.mod: tests run in their package's folder.
