@@ -14,6 +14,7 @@ import (
 // The main act of the sausage kitchen on a tablet: two owners' trim, typed as a
 // wedge scanner types it, to their shares.
 func TestPoolOfTwoOwners(t *testing.T) {
+	t.Parallel()
 	site := webtest.Open(t)
 	s := open(t, site.URL, tablet)
 	numbers := []domain.ShopNumber{site.BoxDeer(t, 1, 1), site.BoxDeer(t, 2, 1)}

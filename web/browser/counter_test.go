@@ -57,6 +57,7 @@ func (h *hand) all() int { return h.taps + h.keys }
 // (issue: the counter at the peak); a new customer's is counted too. Then the rest of
 // the conversation, and the whole pick-up.
 func TestCounterTaps(t *testing.T) {
+	t.Parallel()
 	site := webtest.Open(t)
 	s := open(t, site.URL, tablet)
 	s.signIn("AK", "correct horse battery", "Bob Tarrant")
@@ -130,6 +131,7 @@ func TestCounterTaps(t *testing.T) {
 // The whole pick-up on a tablet: found, billed, paid, boxes scanned, signed, gone; a
 // wrong box is refused with its right place.
 func TestPickUpTaps(t *testing.T) {
+	t.Parallel()
 	site := webtest.Open(t)
 	n, other := site.BoxDeer(t, 1, 2), site.BoxDeer(t, 2, 1)
 	site.Own(t, n, "Dale Orrin", "607-555-0142")

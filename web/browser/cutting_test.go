@@ -19,6 +19,7 @@ import (
 // The cutting room on a tablet, with a scanner that types digits and Enter, and a
 // knuckle: an old sheet, a wrong tag, the right one, packs, a tub, labels, boxes.
 func TestCuttingRoom(t *testing.T) {
+	t.Parallel()
 	site := webtest.Open(t)
 	site.Cold(t)
 	good, card, tag := ordered(t, site, 1), ordered(t, site, 2), ordered(t, site, 3)

@@ -16,6 +16,7 @@ import (
 // After a warm night the lead measures, ticks the two that are alike, decides
 // with PIN and reason on a tablet, closes the incident and prints its report.
 func TestIncidentIsDecidedOnATablet(t *testing.T) {
+	t.Parallel()
 	site := webtest.Open(t)
 	ctx, now := t.Context(), dbtest.Noon
 	if _, err := site.AddSensor(ctx, db.Sensor{CoolerID: site.Cooler.ID, Name: "pencil", Kind: "logger"}); err != nil {

@@ -2,7 +2,9 @@ package browser
 
 import (
 	"fmt"
+	"strings"
 	"testing"
+	"time"
 
 	"coldrail/web/webtest"
 
@@ -78,7 +80,12 @@ func (s *screen) tabTo(selector string) {
 	}
 	for range 150 {
 		s.do(chromedp.KeyEvent("\t"))
-		switch at := ask[string](s, fmt.Sprintf(stop, selector)); at {
+		at := ask[string](s, fmt.Sprintf(stop, selector))
+		for end := time.Now().Add(2 * time.Second); strings.HasPrefix(at, "off the screen") && time.Now().Before(end); {
+			time.Sleep(20 * time.Millisecond) // the browser scrolls to it in its own time
+			at = ask[string](s, fmt.Sprintf(stop, selector))
+		}
+		switch at {
 		case "there":
 			return
 		case "on the way":
@@ -132,5 +139,5 @@ func (s *screen) enter(button string) {
 	ask[bool](s, fmt.Sprintf(`[...document.querySelectorAll("main button")].find(b => b.value === %q || b.textContent.trim().startsWith(%q)).dataset.wanted = "yes", document.querySelector("main").dataset.before = "yes", true`, button, button))
 	s.tabTo("[data-wanted]")
 	s.do(chromedp.KeyEvent("\r"))
-	s.wait(`document.querySelector("main") && !document.querySelector("main").dataset.before`)
+	s.wait(arrived)
 }

@@ -22,6 +22,7 @@ import (
 // One deer, from the tailgate to its owner's hands, as four people of the shop
 // play it on a tablet, and the owner's page on a phone.
 func TestLifeOfOneDeer(t *testing.T) {
+	t.Parallel()
 	site := webtest.Open(t)
 	s := open(t, site.URL, tablet)
 	skinner, walker, cutter := crew(t, site)

@@ -12,6 +12,7 @@ import (
 // A rail that hangs on the wall shows what somebody else hung up, long before it
 // would ask by itself.
 func TestRailFollows(t *testing.T) {
+	t.Parallel()
 	site := webtest.Open(t)
 	site.HangDeer(t, 1, 3)
 	s := open(t, site.URL, desktop)

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -61,8 +62,15 @@ func (s *screen) press(words string) {
 // ready waits until the tablet has kept the pages and the worker hands them out.
 func (s *screen) ready() {
 	s.t.Helper()
-	s.goTo("/round")
-	s.wait(`navigator.serviceWorker.controller`)
+	for tries := 0; !ask[bool](s, `!!navigator.serviceWorker?.controller`); tries++ {
+		if tries == 200 {
+			s.t.Fatal("the worker that keeps pages never takes the tablet over")
+		}
+		if tries%50 == 0 { // every page that opens sets it up if it is not there yet
+			s.goTo("/round")
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
 	s.goTo("/round")
 	s.wait(`window.keptThere || (caches.open("coldrail-pages").then(c => c.match("/round/move")).then(m => kept.get("notes", "synced").then(n => window.keptThere = !!m && !!n)), false)`)
 }
@@ -75,6 +83,7 @@ func (s *screen) says(words string) string {
 // reload and the browser killed before anything was sent; then everything
 // arrives once.
 func TestRoundWithoutNetwork(t *testing.T) {
+	t.Parallel()
 	site := webtest.Open(t)
 	deer := site.HangDeer(t, 1, 3)
 	site.HangDeer(t, 2, 4)
@@ -145,6 +154,7 @@ func hangsOn(t *testing.T, site *webtest.Site, number domain.ShopNumber) []db.Ha
 // Two tablets hang two animals on one hook: both hang there, marked, until a
 // person says which moves.
 func TestTwoTabletsOneHook(t *testing.T) {
+	t.Parallel()
 	site := webtest.Open(t)
 	first, second := site.HangDeer(t, 1, 3), site.HangDeer(t, 2, 4)
 	one, two := open(t, site.URL, tablet), open(t, site.URL, tablet)
@@ -182,6 +192,7 @@ func TestTwoTabletsOneHook(t *testing.T) {
 
 // A look with a picture on a phone: kept, sent, and shown with the look.
 func TestLookWithPhoto(t *testing.T) {
+	t.Parallel()
 	site := webtest.Open(t)
 	deer := site.HangDeer(t, 1, 3)
 	file := filepath.Join(t.TempDir(), "mould.jpg")

@@ -127,7 +127,7 @@ func (s *screen) form(button string, fields map[string]string) {
 	if said != "" {
 		s.t.Fatalf("form %q at %s: %s", button, ask[string](s, "location.pathname"), said)
 	}
-	s.wait(`document.querySelector("main") && !document.querySelector("main").dataset.before || document.querySelector("#problem")?.textContent.trim()`)
+	s.wait(arrived + ` || document.querySelector("#problem")?.textContent.trim()`)
 	if problem := ask[string](s, `document.querySelector("#problem")?.textContent.trim() || ""`); problem != "" {
 		s.t.Fatalf("form %q: %s", button, problem)
 	}
@@ -164,10 +164,13 @@ const fill = `((values, words) => {
 	return "";
 })(%s, %s)`
 
+// arrived holds once the page that follows a marked one is there, and whole.
+const arrived = `document.readyState === "complete" && document.querySelector("main") && !document.querySelector("main").dataset.before`
+
 // wait waits until the expression holds.
 func (s *screen) wait(expression string) {
 	s.t.Helper()
-	for end := time.Now().Add(8 * time.Second); ; {
+	for end := time.Now().Add(20 * time.Second); ; {
 		ctx, stop := context.WithTimeout(s.ctx, 5*time.Second)
 		ok, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("!!("+expression+")"))
 		stop()

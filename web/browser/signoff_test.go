@@ -11,6 +11,7 @@ import (
 // The owner of the shop shortens a rule at the desk; at the rail the longer hang
 // of one deer is signed on a tablet.
 func TestRuleAndSignatures(t *testing.T) {
+	t.Parallel()
 	s := webtest.Open(t)
 	s.Cold(t)
 	n := string(s.HangDeer(t, 1, 1))

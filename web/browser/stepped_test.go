@@ -17,6 +17,7 @@ import (
 // shop's machine, a reload and a killed browser in the middle. Then all of it
 // arrives, in its window, and the round is done.
 func TestWholeRoundWithoutNetwork(t *testing.T) {
+	t.Parallel()
 	evening := time.Date(2026, 11, 20, 0, 5, 0, 0, time.UTC)
 	site := webtest.Open(t)
 	sixty(t, site, evening)

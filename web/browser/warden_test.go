@@ -14,6 +14,7 @@ import (
 // prints everything in the house from the page it kept, with tags, people and the
 // hour as of which it is (Annex E 29).
 func TestWardenWithoutNetwork(t *testing.T) {
+	t.Parallel()
 	site := webtest.Open(t)
 	drop := db.Drop{Owner: db.Person{Name: "Dell Hargrove", Phone: "555-0142", Address: "9 Mill Lane, Corbin"}, Tag: db.OfficialTag{Number: "NY 4410", State: "NY"}, KillState: "NY", Place: 3,
 		Drop: animal.Drop{Number: dbtest.Tag(1), Species: domain.Whitetail, Form: domain.Whole, Sex: animal.Male, Points: 8, KilledAt: dbtest.Noon.AddDate(0, 0, -1), Kept: animal.KeptHung}}
