@@ -23,6 +23,7 @@ type DB struct {
 	bench   bench // what is remembered of the animals on the rail
 	hanging hangingMemory
 	owned   ownedMemory
+	marks   markDesk
 	learned learnedMemory
 	plans   planMemory // the last cut plan
 }

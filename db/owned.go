@@ -14,7 +14,6 @@ import (
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
-	"github.com/jackc/pgx/v5/pgtype"
 )
 
 // Owned is what the page of an animal's owner is made from. It names nobody:
@@ -53,21 +52,6 @@ type ownedMemory struct {
 
 // mostOwned bounds the memory: a season's animals, a few kB each.
 const mostOwned = 3000
-
-// Mark is as of what an animal's row is, and how often the owner chose between the
-// table and the shop's own numbers: what is known at the same two still holds, and a link of the same link revision still works.
-type Mark struct{ Revision, LinkRevision, Choices int }
-
-// MarkOf reads the mark of an animal: one query by primary key, all that an
-// owner's page asks the database while nothing happens to the animal.
-func (db *DB) MarkOf(ctx context.Context, id uuid.UUID) (m Mark, found bool, err error) {
-	err = db.pool.QueryRow(ctx, `SELECT revision, link_revision, (SELECT count(*) FROM number_choices) FROM animals WHERE id = $1`, pgtype.UUID{Bytes: id, Valid: true}).
-		Scan(&m.Revision, &m.LinkRevision, &m.Choices)
-	if err == pgx.ErrNoRows {
-		return m, false, nil
-	}
-	return m, err == nil, translate(err)
-}
 
 // Owned reads what the owner's page needs, unless it is remembered as of the
 // mark.
