@@ -24,6 +24,7 @@ type DB struct {
 	hanging hangingMemory
 	owned   ownedMemory
 	marks   markDesk
+	layout  layoutMemory
 	learned learnedMemory
 	plans   planMemory // the last cut plan
 }

@@ -56,12 +56,12 @@ type Drop struct {
 // animal.Check finds; a door check that says "refuse" needs the lead.
 func (db *DB) Receive(ctx context.Context, act Act, d Drop) error {
 	fresh := false
-	err := db.act(ctx, act, "receive", func(tx pgx.Tx) (line, error) {
+	receive := func(tx pgx.Tx) (line, error) {
 		d, err := d.check(act)
 		if err != nil {
 			return line{}, err
 		}
-		k, err := d.ask(ctx, tx, act)
+		k, err := d.ask(ctx, tx, act, &db.layout)
 		if err != nil {
 			return line{}, err
 		}
@@ -70,7 +70,11 @@ func (db *DB) Receive(ctx context.Context, act Act, d Drop) error {
 		}
 		fresh = true
 		return d.receive(ctx, tx, act, k)
-	})
+	}
+	err := db.act(ctx, act, "receive", receive)
+	for tries := 0; tries < 3 && d.Place == 0 && breaks(err, "one_hook_one_animal"); tries++ {
+		err = db.act(ctx, act, "receive", receive) // somebody hung another there since it was proposed: the next hook
+	}
 	if e := domain.As(err); err != nil && act.Kept() && e.Kind == domain.Conflict && e.At == "number" {
 		return cmp.Or(db.doubtNumber(ctx, act, d.Number), err)
 	}
@@ -196,15 +200,11 @@ func (d Drop) findPlace(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (p Pl
 	if d.NotHung {
 		return Place{}, false, nil
 	}
-	place := d.Place
-	if place == 0 {
-		p, _, err := proposed(k.hooks.list(), rail.Hung{Number: d.Number, Species: d.Species, Form: d.Form, Held: d.held(k)})
-		if err != nil {
-			return p, false, err
-		}
-		place = p.ID
+	if d.Place == 0 { // free by what was read a moment ago; if it is not, the index says so and the next is tried
+		p, _, err = proposed(k.hooks.list(), rail.Hung{Number: d.Number, Species: d.Species, Form: d.Form, Held: d.held(k)})
+		return p, false, err
 	}
-	return takeKept(ctx, tx, act, place, "place")
+	return takeKept(ctx, tx, act, d.Place, "place")
 }
 
 // held reports whether the animal starts its life here under a hold.

@@ -53,7 +53,7 @@ type sameNumber struct {
 // ask puts every question of a drop-off in one trip. Its first statement makes
 // drop-offs come in one at a time: the register needs it, and so each is told by
 // name who was first.
-func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act) (k atDoor, err error) {
+func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act, rails *layoutMemory) (k atDoor, err error) {
 	b := &pgx.Batch{}
 	b.Queue(`SELECT pg_advisory_xact_lock($1)`, int64(registerLock))
 	var found, sealed bool
@@ -77,9 +77,13 @@ func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act) (k atDoor, err error)
 	}
 	queueAll(b, &k.statutes, statutesAtDoor, d.KillState)
 	if d.Place == 0 && !d.NotHung {
+		k.hooks.layout = rails.known(act.At)
 		k.hooks.queue(b)
 	}
 	err = tx.SendBatch(ctx, b).Close()
+	if len(k.hooks.rails) > 0 {
+		rails.keep(layout{k.hooks.rails, act.At})
+	}
 	if err == nil && !found {
 		err = domain.Missing("That person does not work here today.")
 	}

@@ -56,6 +56,12 @@ var taken = map[string]*domain.Error{
 	"staff_initials":            domain.Wrong("initials", "Somebody already signs with these initials. Choose others."),
 }
 
+// breaks reports whether err is that this unique index would not have it.
+func breaks(err error, index string) bool {
+	pg, ok := errors.AsType[*pgconn.PgError](err)
+	return ok && pg.Code == "23505" && pg.ConstraintName == index
+}
+
 // lost reports whether the database itself was away.
 func lost(err error) bool {
 	// No connection at all comes first: whatever Postgres gives as the reason.
