@@ -111,10 +111,7 @@ type line struct {
 // returns nil, also when both arrive at the same moment and the second was
 // refused because the first had won.
 func (db *DB) act(ctx context.Context, a Act, what string, do func(tx pgx.Tx) (line, error)) error {
-	if a.ID == uuid.Nil {
-		return fmt.Errorf("%s: the act has no id", what)
-	}
-	err := db.tx(ctx, what, func(tx pgx.Tx) error {
+	return db.once(ctx, a, what, func(tx pgx.Tx) error {
 		if done, err := actDone(ctx, tx, a.ID); err != nil || done {
 			return err
 		}
@@ -124,6 +121,15 @@ func (db *DB) act(ctx context.Context, a Act, what string, do func(tx pgx.Tx) (l
 		}
 		return addLine(ctx, tx, a, l)
 	})
+}
+
+// once is act for a verb that asks itself whether it was done, among its other
+// questions, and adds its own line.
+func (db *DB) once(ctx context.Context, a Act, what string, do func(tx pgx.Tx) error) error {
+	if a.ID == uuid.Nil {
+		return fmt.Errorf("%s: the act has no id", what)
+	}
+	err := db.tx(ctx, what, do)
 	if err == nil {
 		return nil
 	}
@@ -142,9 +148,11 @@ type querier interface {
 
 func actDone(ctx context.Context, q querier, id uuid.UUID) (bool, error) {
 	var done bool
-	err := q.QueryRow(ctx, `SELECT EXISTS (SELECT FROM time_line WHERE act = $1)`, id).Scan(&done)
+	err := q.QueryRow(ctx, doneBefore, id).Scan(&done)
 	return done, err
 }
+
+const doneBefore = `SELECT EXISTS (SELECT FROM time_line WHERE act = $1)`
 
 // addLine writes l on the time line.
 func addLine(ctx context.Context, tx pgx.Tx, a Act, l line) error {

@@ -56,24 +56,28 @@ type Drop struct {
 // animal.Check finds; a door check that says "refuse" needs the lead.
 func (db *DB) Receive(ctx context.Context, act Act, d Drop) error {
 	fresh := false
-	receive := func(tx pgx.Tx) (line, error) {
+	receive := func(tx pgx.Tx) error {
 		d, err := d.check(act)
 		if err != nil {
-			return line{}, err
+			return err
 		}
 		k, err := d.ask(ctx, tx, act, &db.layout)
-		if err != nil {
-			return line{}, err
+		if err != nil || k.done {
+			return err
 		}
 		if err := d.mayComeIn(act, k); err != nil {
-			return line{}, err
+			return err
 		}
 		fresh = true
-		return d.receive(ctx, tx, act, k)
+		l, err := d.receive(ctx, tx, act, k)
+		if err != nil {
+			return err
+		}
+		return addLine(ctx, tx, act, l)
 	}
-	err := db.act(ctx, act, "receive", receive)
+	err := db.once(ctx, act, "receive", receive)
 	for tries := 0; tries < 3 && d.Place == 0 && breaks(err, "one_hook_one_animal"); tries++ {
-		err = db.act(ctx, act, "receive", receive) // somebody hung another there since it was proposed: the next hook
+		err = db.once(ctx, act, "receive", receive) // somebody hung another there since it was proposed: the next hook
 	}
 	if e := domain.As(err); err != nil && act.Kept() && e.Kind == domain.Conflict && e.At == "number" {
 		return cmp.Or(db.doubtNumber(ctx, act, d.Number), err)

@@ -74,9 +74,12 @@ func (e entry) queue(batch *pgx.Batch, act Act, last seal, initials string) (seq
 		INSERT INTO register (seq, animal_id, kind, at, by_staff, initials, facts, digests, corrects, why, previous, hash)
 		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, nullif($9, 0::bigint), $10, $11, $12)`,
 		seq, e.Animal, l.Kind, l.At, act.Staff, l.By, l.Facts, l.Personal, l.Corrects, l.Why, previous[:], seal[:])
-	for _, field := range slices.Sorted(maps.Keys(salts)) {
-		batch.Queue(`INSERT INTO register_personal (seq, field, value, salt) VALUES ($1, $2, $3, $4)`, seq, field, e.Fields[field], salts[field])
+	fields := slices.Sorted(maps.Keys(salts))
+	values, beside := make([]string, len(fields)), make([][]byte, len(fields))
+	for i, field := range fields {
+		values[i], beside[i] = e.Fields[field], salts[field]
 	}
+	batch.Queue(`INSERT INTO register_personal (seq, field, value, salt) SELECT $1, * FROM unnest($2::text[], $3::text[], $4::bytea[])`, seq, fields, values, beside)
 	return seq, nil
 }
 
