@@ -11,6 +11,7 @@ import (
 	"coldrail/domain/animal"
 	"coldrail/domain/rail"
 	"coldrail/domain/register"
+	"coldrail/domain/statute"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -38,6 +39,7 @@ type Drop struct {
 	Wish         string     // "", cut-when-cold or long-hang
 	LeftCounty   *time.Time // when it left the county of kill; nil: not told
 	RoadTold     string     // past its hours on the road: whom the counter told
+	Shown        []statute.Evidence
 	SampleWanted bool
 	Payer        *Person   // who pays, if somebody else
 	Collectors   []Person  // who may come for it beside the owner
@@ -140,8 +142,24 @@ func (d Drop) check(act Act) (Drop, error) {
 	if !slices.Contains([]string{"", "cut-when-cold", "long-hang"}, d.Wish) {
 		return d, domain.Wrong("wish", "Choose how long it should hang.")
 	}
+	for _, e := range d.Shown {
+		if !e.Known() {
+			return d, domain.Wrong("proof", "Tick what was shown from the list.")
+		}
+	}
 	d.Tag, err = d.Tag.check()
 	return d, err
+}
+
+// proof is what was shown of what the rules ask for; a tag that was read off the
+// animal counts as seen where a rule accepts its kind.
+func (d Drop) proof(rules []statute.Rule) string {
+	asking := statute.AskProof(rules, d.Species, d.Form, d.KillState)
+	shown, kind := d.Shown, statute.Evidence(d.Tag.Kind)
+	if d.Tag.Number != "" && slices.Contains(statute.Accepted(asking), kind) {
+		shown = append(slices.Clone(shown), kind)
+	}
+	return statute.WriteProof(shown)
 }
 
 // checkOwner asks for a name or a phone, but not of a carcass that was found in
@@ -172,7 +190,10 @@ func (d Drop) receive(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (line, 
 		return line{}, err
 	}
 	fields := d.registerFields(Shop{Zone: k.Zone}.Location())
-	owed := owedOf(rulesOf(k.statutes), d.Species, d.Form, fields)
+	if proof := d.proof(rulesOf(k.statutes)); proof != "" {
+		fields["proof"] = proof
+	}
+	owed := statute.Owed(rulesOf(k.statutes), d.Species, d.Form, fields)
 	rows := &pgx.Batch{}
 	d.queueAnimal(rows, act, k, len(owed))
 	d.queuePeople(rows, act)

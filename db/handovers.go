@@ -12,6 +12,7 @@ import (
 	"coldrail/domain/billing"
 	"coldrail/domain/hold"
 	"coldrail/domain/register"
+	"coldrail/domain/statute"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -25,6 +26,7 @@ type Collection struct {
 	Boxes       []string // the labels that were scanned or ticked
 	Remains     string   // what else stays or is still to come
 	TagReturned bool
+	Receipt     bool     // given, as some states ask of all that leaves
 	Things      []string // what goes back besides: pieces and coolers, by id
 	Strokes     string   // the signature drawn on the glass
 	LetOwe      string   // why it may leave unpaid; the lead or an owner says so
@@ -109,6 +111,7 @@ type release struct {
 	things  []Thing // that go along
 	strokes string
 	why     string // it may leave with money owed
+	receipt bool   // was given
 }
 
 // collect asks the domain whether the collection may happen and where the
@@ -124,21 +127,15 @@ func collect(ctx context.Context, tx pgx.Tx, act Act, a Animal, c Collection) (r
 	if err := mayTakeHome(ctx, tx, a, c, r.taken); err != nil {
 		return r, err
 	}
-	if len(r.taken) > 0 {
-		if err := isStamped(ctx, tx, a); err != nil {
-			return r, err
-		}
+	if err := r.mayLeave(ctx, tx, a, c); err != nil {
+		return r, err
 	}
 	if r.strokes = c.Strokes; len(r.strokes) > 20000 || !aPath.MatchString(r.strokes) {
 		return r, domain.Wrong("signer", "The signature came in damaged. Clear it and sign again.")
 	}
 	r.Collection = animal.Collection{Collector: strings.TrimSpace(c.Collector), Authority: c.Authority, Seen: strings.TrimSpace(c.Seen),
 		Taken: len(r.taken), Remains: strings.TrimSpace(c.Remains), TagBack: c.TagReturned}
-	for _, b := range boxes {
-		if b.ReleasedAt == nil {
-			r.Here++
-		}
-	}
+	r.Here = len(stillHere(boxes))
 	if err := sausageStays(ctx, tx, a, r.Collection); err != nil {
 		return r, err
 	}
@@ -149,6 +146,26 @@ func collect(ctx context.Context, tx pgx.Tx, act Act, a Animal, c Collection) (r
 		return r, err
 	}
 	return r, r.checkBalance(ctx, tx, act, a, strings.TrimSpace(c.LetOwe))
+}
+
+// mayLeave holds the boxes against what the rules want done before they leave: marked
+// NOT FOR SALE, and a receipt given where the state asks for one.
+func (r *release) mayLeave(ctx context.Context, tx pgx.Tx, a Animal, c Collection) error {
+	if len(r.taken) == 0 {
+		return nil
+	}
+	rules, err := rulesHere(ctx, tx)
+	if err != nil {
+		return err
+	}
+	if err := isStamped(ctx, tx, a, r.taken); err != nil {
+		return err
+	}
+	if due := statute.ReceiptDue(rules, statute.GoesOut, a.Species, a.Form); due != nil && !c.Receipt {
+		return domain.Wrong("receipt", "By the rule of %s nothing leaves without a receipt: %s (%s). Print it, hand it over, and tick that.", due.State, due.Says, due.Cites)
+	}
+	r.receipt = c.Receipt
+	return nil
 }
 
 // sausageStays asks for a word about meat that is in a batch when all boxes leave,
@@ -282,6 +299,9 @@ func (r release) numbers() string {
 func (r release) fields(at time.Time) map[string]string {
 	f := map[string]string{"handed_over": at.Format(registerTime), "collector": r.Collector, "boxes": r.numbers(), "tag_returned": "no",
 		"disposition": r.stays()}
+	if r.receipt {
+		f["receipt_out"] = ReceiptGiven
+	}
 	if r.TagBack {
 		f["tag_returned"] = "yes"
 	}

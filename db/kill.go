@@ -2,12 +2,12 @@ package db
 
 import (
 	"context"
-	"strings"
 	"time"
 
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/cutting"
+	"coldrail/domain/statute"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -151,37 +151,6 @@ func spineIsOut(ctx context.Context, tx pgx.Tx, a Animal) error {
 	return err
 }
 
-// Stamp writes down that NOT FOR SALE is stamped on quarters; one that is stamped
-// already stays as it was.
-func (db *DB) Stamp(ctx context.Context, act Act, number domain.ShopNumber, quarters []string) error {
-	return db.act(ctx, act, "stamp", func(tx pgx.Tx) (line, error) {
-		a, err := lockAnimal(ctx, tx, number)
-		if err != nil {
-			return line{}, err
-		}
-		rows := &pgx.Batch{}
-		for _, q := range quarters {
-			if !oneOf(cutting.Quarters, q) {
-				return line{}, domain.Wrong("quarters", "Tick the quarters that are stamped.")
-			}
-			rows.Queue(`INSERT INTO stamps (animal_id, quarter, at, by_staff) VALUES ($1, $2, $3, $4) ON CONFLICT DO NOTHING`, a.ID, q, act.At, act.Staff)
-		}
-		if len(quarters) == 0 {
-			return line{}, domain.Wrong("quarters", "Tick the quarters that are stamped.")
-		}
-		return line{Animal: a.ID, What: "stamp", Detail: map[string]any{"quarters": strings.Join(quarters, " ")}, Rows: rows}, touch(ctx, tx, a.ID)
-	})
-}
-
-// isStamped refuses to let meat of livestock go before it is marked NOT FOR SALE.
-func isStamped(ctx context.Context, q querier, a Animal) error {
-	var quarters []string
-	if err := q.QueryRow(ctx, `SELECT coalesce(array_agg(quarter), '{}') FROM stamps WHERE animal_id = $1`, a.ID).Scan(&quarters); err != nil {
-		return err
-	}
-	return cutting.MayLeave(a.Species, a.Form, quarters)
-}
-
 // Killed is what is known of the kill of livestock.
 type Killed struct {
 	Entered  bool
@@ -191,16 +160,10 @@ type Killed struct {
 	Spine    Spine
 	SpineOut bool
 	Stamps   []Stamped
-	Mates    []Mate // the farmer first, then each owner
+	Marks    []statute.Rule // what the rules want its meat to bear
+	Mates    []Mate         // the farmer first, then each owner
 	Weighed  bool
 	Told     bool // the farmer knows the hanging weight
-}
-
-// Stamped is a quarter that is stamped, and by whom.
-type Stamped struct {
-	Quarter string
-	At      time.Time
-	By      string
 }
 
 // KilledOf reads the kill of one animal.
@@ -221,8 +184,7 @@ func (db *DB) KilledOf(ctx context.Context, a Animal) (k Killed, err error) {
 		FROM srm_removals r JOIN staff s ON s.id = r.by_staff WHERE r.animal_id = $1`, a.ID); err != nil {
 		return k, err
 	}
-	if k.Stamps, err = all[Stamped](ctx, db.pool, `
-		SELECT t.quarter, t.at, s.initials AS by FROM stamps t JOIN staff s ON s.id = t.by_staff WHERE t.animal_id = $1 ORDER BY t.quarter LIMIT 4`, a.ID); err != nil {
+	if k.Stamps, k.Marks, err = stampsOf(ctx, db.pool, a); err != nil {
 		return k, err
 	}
 	if err = db.pool.QueryRow(ctx, `SELECT EXISTS (SELECT FROM contacts WHERE animal_id = $1 AND note = $2)`, a.ID, WeightTold).Scan(&k.Told); err != nil {

@@ -217,7 +217,11 @@ func (d Donation) transfer(ctx context.Context, tx pgx.Tx, act Act, a Animal) er
 	if err := hold.May(holds, hold.Release); err != nil {
 		return err
 	}
-	if err := isStamped(ctx, tx, a); err != nil {
+	boxes, err := boxesAt(ctx, tx, a.ID)
+	if err != nil {
+		return err
+	}
+	if err := isStamped(ctx, tx, a, stillHere(boxes)); err != nil {
 		return err
 	}
 	to := a.Tracks()

@@ -38,7 +38,17 @@ func (o Owing) Fields() []register.Field {
 	for _, name := range o.Sealed {
 		given[name] = "told"
 	}
-	return owedOf(o.rules, o.Species, o.Form, given)
+	return statute.Owed(o.rules, o.Species, o.Form, given)
+}
+
+// AskProof are the rules that ask which proof was shown of it.
+func (o Owing) AskProof() []statute.Rule {
+	return statute.AskProof(o.rules, o.Species, o.Form, o.Given["kill_state"])
+}
+
+// ReceiptRule is the rule that wants a receipt given as it comes in; nil: none does.
+func (o Owing) ReceiptRule() *statute.Rule {
+	return statute.ReceiptDue(o.rules, statute.ComesIn, o.Species, o.Form)
 }
 
 // mostOwing bounds the list of animals that owe something.
@@ -123,8 +133,11 @@ func (db *DB) Tell(ctx context.Context, act Act, number domain.ShopNumber, t Tol
 	})
 }
 
+// ReceiptGiven is what the register says of a receipt once it was given.
+const ReceiptGiven = "given"
+
 // fixed are the fields the program enters itself; a person cannot tell them.
-var fixed = []string{"received", "species", "form", "killed", "handed_over", "collector", "boxes", "tag_returned", "disposition", "disposal"}
+var fixed = []string{"received", "species", "form", "killed", "handed_over", "collector", "boxes", "receipt_out", "tag_returned", "disposition", "disposal"}
 
 func (t Told) check() (Told, error) {
 	t.Why, t.RepeatWhy = tidy(t.Why), tidy(t.RepeatWhy)
@@ -138,6 +151,10 @@ func (t Told) check() (Told, error) {
 			return t, domain.Wrong(name, "This cannot be told afterwards.")
 		case name == "sex" && value != "male" && value != "female":
 			return t, domain.Wrong(name, "Choose male or female.")
+		case name == "proof" && statute.WriteProof(statute.ReadProof(value)) != value:
+			return t, domain.Wrong(name, "Tick what was shown from the list.")
+		case name == "receipt" && value != ReceiptGiven:
+			return t, domain.Wrong(name, "Say only that the receipt was given, once it was.")
 		case name == "phone" && (len(digits(value)) < 7 || len(digits(value)) > 15):
 			return t, domain.Wrong(name, "%s is not a whole phone number. Ask for it again.", value)
 		}

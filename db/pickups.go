@@ -40,6 +40,11 @@ func boxesAt(ctx context.Context, q querier, id uuid.UUID) ([]Box, error) {
 	return all[Box](ctx, q, boxQuery+` WHERE b.animal_id = $1 ORDER BY b.n LIMIT 99`, id)
 }
 
+// stillHere are the boxes that have not left.
+func stillHere(boxes []Box) []Box {
+	return slices.DeleteFunc(slices.Clone(boxes), func(b Box) bool { return b.ReleasedAt != nil })
+}
+
 // Waiting is an animal whose meat stands in the freezer for somebody to come.
 type Waiting struct {
 	Number     domain.ShopNumber

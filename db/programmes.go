@@ -7,6 +7,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/cutting"
+	"coldrail/domain/statute"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -214,9 +215,24 @@ func (db *DB) Deliver(ctx context.Context, act Act, programme uuid.UUID, d Deliv
 	})
 }
 
-// ProgrammeWords are the words on the packs of an animal that is a programme's; empty
-// where it is not.
-func (db *DB) ProgrammeWords(ctx context.Context, number domain.ShopNumber) (string, error) {
-	p, _, err := one[struct{ Words string }](ctx, db.pool, `SELECT p.words FROM programme_deer d JOIN programmes p ON p.id = d.programme_id JOIN animals a ON a.id = d.animal_id WHERE a.number = $1`, number)
-	return p.Words, err
+// DonatedWords are the words on the packs of an animal that is a programme's: the
+// programme's, then each the state's rules ask for. None where it is not given.
+func (db *DB) DonatedWords(ctx context.Context, number domain.ShopNumber) ([]string, error) {
+	p, found, err := one[struct {
+		Words   string
+		Species domain.Species
+		Form    domain.Form
+	}](ctx, db.pool, `
+		SELECT p.words, a.species, a.form FROM programme_deer d JOIN programmes p ON p.id = d.programme_id JOIN animals a ON a.id = d.animal_id WHERE a.number = $1`, number)
+	if err != nil || !found {
+		return nil, err
+	}
+	rules, err := rulesHere(ctx, db.pool)
+	words := []string{p.Words}
+	for _, r := range statute.Donating(rules, p.Species, p.Form) {
+		if r.Mark != "" && !oneOf(words, r.Mark) {
+			words = append(words, r.Mark)
+		}
+	}
+	return words, err
 }

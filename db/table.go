@@ -68,6 +68,9 @@ func (db *DB) Start(ctx context.Context, act Act, number domain.ShopNumber, take
 		if err := noSpineCuts(ctx, tx, a.ID); err != nil {
 			return line{}, err
 		}
+		if err := keptApart(ctx, tx, a); err != nil {
+			return line{}, err
+		}
 		passed, err := mayTake(ctx, tx, act, number, take.Why, judged, shop.Location())
 		if err != nil {
 			return line{}, err

@@ -36,6 +36,7 @@ type Today struct {
 	Freeze  []Piece        // heads, capes and hides due in the freezer
 	Weights []WeightCall   // farmers who wait for the hanging weight
 	Notices []Notice       // to be told because a rule says so
+	MustGo  []MustGo       // may not be held much longer by a rule
 	Letters []Uncollected  // the next step is a letter, or the owner's decision; none while the ladder is off
 	Booked  []Booking      // for today, and those of the last days that nobody has said anything about
 	Copies  BackupsSoFar   // of the records
@@ -48,6 +49,7 @@ type Present struct {
 	ID         uuid.UUID
 	Number     domain.ShopNumber
 	Species    domain.Species
+	Form       domain.Form
 	ReceivedAt time.Time
 	Physical   animal.Physical
 	OrderState animal.OrderTrack
@@ -104,6 +106,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 	for _, read := range []func() error{
 		func() error { t.Hung, err = db.Hanging(ctx, now); return err },
 		func() error { t.InHouse, err = db.present(ctx); return err },
+		func() error { t.MustGo, err = db.mustGo(ctx, t.InHouse, now); return err },
 		func() error { t.Alarms, err = db.OpenAlarms(ctx); return err },
 		func() error { t.Call, err = db.whomToCall(ctx, t.Alarms); return err },
 		func() error { t.Rounds, err = db.roundsDue(ctx, now); return err },
@@ -136,7 +139,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 
 func (db *DB) present(ctx context.Context) ([]Present, error) {
 	return all[Present](ctx, db.pool, `
-		SELECT a.id, a.number, a.species, a.received_at, a.physical, a.order_state, a.promised_on,
+		SELECT a.id, a.number, a.species, a.form, a.received_at, a.physical, a.order_state, a.promised_on,
 		       coalesce(b.n, 0)::int AS boxes, b.first AS boxed_at,
 		       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL) AS held
 		FROM animals a

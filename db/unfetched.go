@@ -15,9 +15,10 @@ import (
 // Unfetched is meat nobody has fetched: what was done to reach its owner, and the
 // shop's ladder under the rules of its state.
 type Unfetched struct {
-	Told   animal.Told
-	Ladder animal.Ladder
-	Rules  []statute.Rule // of the state, about this animal; its report among them
+	Told    animal.Told
+	Ladder  animal.Ladder
+	Rules   []statute.Rule // of the state, about this animal; its report among them
+	MayHold Possession     // until when
 }
 
 // Rung is what comes next.
@@ -81,6 +82,7 @@ func (r toldRow) told() animal.Told {
 func (r toldRow) under(l animal.Ladder, rules []statute.Rule, loc *time.Location) Unfetched {
 	u := Unfetched{Told: r.told(), Ladder: l, Rules: statute.Unfetched(rules, r.Species, r.Form)}
 	u.Ladder.State = statute.TermsOf(u.Rules, r.ReceivedAt, u.Told.SentAt, loc)
+	u.MayHold.Until, u.MayHold.By = statute.HeldUntil(rules, r.Species, r.Form, r.ReceivedAt, loc)
 	return u
 }
 

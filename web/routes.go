@@ -147,6 +147,7 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Get("/dropoff/{number}/hung", s.page(door.ShowHung))
 	r.Post("/dropoff/{number}/same", s.page(door.Repeat))
 	r.Post("/dropoff/{number}/sign", s.page(door.Sign))
+	r.Post("/dropoff/{number}/receipt", s.page(door.GiveReceipt))
 	r.Get("/dropoff/owed", s.page(door.ShowOwed))
 	r.Get("/dropoff/owed/{number}", s.page(door.ShowTell))
 	r.Post("/dropoff/owed/{number}", s.page(door.Tell))

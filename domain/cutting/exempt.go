@@ -143,17 +143,30 @@ func CheckSpine(parts []string, kg domain.Kilogram, barrel, denatured string) er
 // Quarters are where NOT FOR SALE is stamped.
 var Quarters = []string{"LF", "LH", "RF", "RH"}
 
-// MayLeave refuses to let meat of livestock go before each quarter is written down as
-// marked NOT FOR SALE. What came boned has no quarters: its packs carry the mark.
+// QuartersOf are the quarters that meat of these portions is of. Half of a side is of
+// both its quarters, as a side is broken whole and then shared (trade.md 3.2).
+func QuartersOf(portions []Portion) (of []string) {
+	for _, q := range Quarters {
+		side := Portion(q[:1])
+		if slices.ContainsFunc(portions, func(p Portion) bool { return p.Overlaps(side) }) {
+			of = append(of, q)
+		}
+	}
+	return of
+}
+
+// MayLeave refuses to let meat of livestock go before each quarter it is of is written
+// down as marked NOT FOR SALE. What came boned has no quarters: its packs carry the
+// mark.
 //
 // Source: 9 CFR 316.16 and 317.16 (2019): custom carcasses and parts are marked as they
 // are prepared, and the packs at once. Game goes by the label of its packs.
-func MayLeave(s domain.Species, f domain.Form, stamped []string) error {
+func MayLeave(s domain.Species, f domain.Form, of, stamped []string) error {
 	if s.Game() || f == domain.Boned {
 		return nil
 	}
 	var missing []string
-	for _, q := range Quarters {
+	for _, q := range of {
 		if !slices.Contains(stamped, q) {
 			missing = append(missing, q)
 		}

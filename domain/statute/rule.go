@@ -60,6 +60,8 @@ const (
 	SeasonEnd   Trigger = "season-end"
 	Yearly      Trigger = "yearly"
 	Abandoned   Trigger = "abandoned"
+	ComesIn     Trigger = "in" // of a receipt: an animal comes in
+	GoesOut     Trigger = "out"
 )
 
 // AnyState stands for the shop's own default, Federal for the United States.
@@ -86,13 +88,19 @@ type Rule struct {
 	Must      string // what a report has to say
 	EachOwner bool   // a report that goes to each owner whose meat was reached
 	Pending   string // a test that is out: no, bone-and-hold, yes
-	Places    []string
-	Says      string
-	Cites     string
-	TextDate  string
-	CheckedBy string
-	CheckedOn *time.Time
-	ReviewOn  *time.Time
+	Accepts   []Evidence
+	Origin    Origin
+	Mark      string // what carcass, pack or label has to bear
+	// CleanBetween asks for a cleaned table between game and livestock, and for one of
+	// the two at a time.
+	CleanBetween bool
+	Places       []string
+	Says         string
+	Cites        string
+	TextDate     string
+	CheckedBy    string
+	CheckedOn    *time.Time
+	ReviewOn     *time.Time
 }
 
 var keyed = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{1,60}$`)
@@ -136,6 +144,9 @@ func (r Rule) checkParts() error {
 		if _, known := register.FieldNamed(name); !known {
 			return domain.Wrong("fields", "The register has no field %s.", name)
 		}
+	}
+	if err := r.checkDuties(); err != nil {
+		return err
 	}
 	return r.checkShares()
 }
@@ -215,19 +226,6 @@ func (r Rule) In(state string) bool {
 // or of the country, no habit of the shop's, about what may come in.
 func (r Rule) AtDoor() bool {
 	return r.State != AnyState && slices.Contains([]Topic{Proof, Tag, Transport, Report, Test, Livestock, SamePlant}, r.Topic)
-}
-
-// Asked lists the fields the rules ask of an animal, by name.
-func Asked(rules []Rule, s domain.Species, f domain.Form) map[string]bool {
-	asked := map[string]bool{}
-	for _, r := range rules {
-		if r.Topic == Register && r.For(s, f) {
-			for _, name := range r.Fields {
-				asked[name] = true
-			}
-		}
-	}
-	return asked
 }
 
 // MayWhilePending says whether an animal of species s in form f whose test is out may

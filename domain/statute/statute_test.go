@@ -1,6 +1,7 @@
 package statute
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -152,5 +153,83 @@ func TestMayWhilePending(t *testing.T) {
 	}
 	if may, by := MayWhilePending(nil, domain.Whitetail, domain.Whole); !may || by != nil {
 		t.Errorf("%v by %v", may, by)
+	}
+}
+
+// A rule with accepted kinds of proof asks until one of them was shown; one about kills
+// elsewhere leaves those at home alone; who does not know the state is asked (Annex D:
+// Illinois permit or written certification; Colorado tag or donation certificate).
+func TestOwedProof(t *testing.T) {
+	il := Rule{State: "IL", StateName: "Illinois", Topic: Proof, Covers: "game", Accepts: []Evidence{Permit, Certification}}
+	away := Rule{State: "IL", StateName: "Illinois", Topic: Proof, Covers: "game", Accepts: []Evidence{Seal}, Origin: Outside}
+	home := Rule{State: "IL", StateName: "Illinois", Topic: Proof, Covers: "game", Accepts: []Evidence{CarcassTag}, Origin: Inside}
+	receipt := Rule{Topic: Receipt, Covers: "game", Trigger: ComesIn}
+	for _, tt := range []struct {
+		name  string
+		rules []Rule
+		s     domain.Species
+		given map[string]string
+		owed  string
+	}{
+		{"nothing shown", []Rule{il}, domain.Whitetail, nil, "proof"},
+		{"a kind it does not accept", []Rule{il}, domain.Whitetail, map[string]string{"proof": "carcass-tag"}, "proof"},
+		{"one of the two", []Rule{il}, domain.Whitetail, map[string]string{"proof": "certification"}, ""},
+		{"livestock", []Rule{il}, domain.Hog, nil, ""},
+		{"at home, by its letters", []Rule{away}, domain.Whitetail, map[string]string{"kill_state": "il"}, ""},
+		{"at home, by its name", []Rule{home}, domain.Whitetail, map[string]string{"kill_state": "Illinois"}, "proof"},
+		{"from elsewhere", []Rule{away, home}, domain.Whitetail, map[string]string{"kill_state": "MO", "proof": "carcass-tag"}, "proof"},
+		{"nobody knows from where", []Rule{away}, domain.Whitetail, nil, "proof"},
+		{"two rules, one kind for each", []Rule{il, away}, domain.Whitetail, map[string]string{"kill_state": "MO", "proof": "permit, seal"}, ""},
+		{"two rules, one kind", []Rule{il, away}, domain.Whitetail, map[string]string{"kill_state": "MO", "proof": "permit"}, "proof"},
+		{"the receipt", []Rule{receipt}, domain.Whitetail, nil, "receipt"},
+		{"the receipt given", []Rule{receipt}, domain.Whitetail, map[string]string{"receipt": "given"}, ""},
+	} {
+		var names []string
+		for _, f := range Owed(tt.rules, tt.s, domain.Whole, tt.given) {
+			names = append(names, f.Name)
+		}
+		if got := strings.Join(names, " "); got != tt.owed {
+			t.Errorf("%s: owed %q, want %q", tt.name, got, tt.owed)
+		}
+	}
+	if got := WriteProof(ReadProof("seal, mud, permit, seal")); got != "permit, seal" {
+		t.Errorf("read and written again: %q", got)
+	}
+}
+
+// The earliest day counts, to its last minute (N.J.S.A. 23:4-43, June 1).
+func TestHeldUntil(t *testing.T) {
+	june := Rule{Key: "june", Topic: Possession, Covers: "game", Starts: FromReceipt, Count: 601, Unit: OnDate}
+	days := Rule{Key: "days", Topic: Possession, Covers: "game", Starts: FromReceipt, Count: 90, Unit: Days}
+	received := time.Date(2026, 11, 19, 17, 0, 0, 0, time.UTC)
+	if until, by := HeldUntil([]Rule{june}, domain.Whitetail, domain.Whole, received, time.UTC); by == nil || until.Format("2006-01-02T15:04") != "2027-06-01T23:59" {
+		t.Errorf("%s by %v", until, by)
+	}
+	if until, by := HeldUntil([]Rule{june, days}, domain.Whitetail, domain.Whole, received, time.UTC); by == nil || by.Key != "days" || until.Format(time.DateOnly) != "2027-02-17" {
+		t.Errorf("%s by %v: 90 days come first", until, by)
+	}
+	if _, by := HeldUntil([]Rule{june}, domain.Beef, domain.Whole, received, time.UTC); by != nil {
+		t.Error("livestock has no such day")
+	}
+}
+
+// What a rule may not say.
+func TestCheckDuties(t *testing.T) {
+	whole := Rule{Key: "xx-one", State: "XX", Topic: Proof, Covers: "game", Says: "s", Cites: "c"}
+	for at, change := range map[string]func(*Rule){
+		"accepts":       func(r *Rule) { r.Accepts = []Evidence{"mud"} },
+		"origin":        func(r *Rule) { r.State, r.Origin = AnyState, Outside },
+		"mark":          func(r *Rule) { r.Mark = "NOT FOR SALE" },
+		"clean_between": func(r *Rule) { r.CleanBetween = true },
+		"trigger":       func(r *Rule) { r.Topic = Receipt },
+	} {
+		r := whole
+		change(&r)
+		if err := r.Check(); err == nil || domain.As(err).At != at {
+			t.Errorf("%s: %v", at, err)
+		}
+	}
+	if err := whole.Check(); err != nil {
+		t.Error(err)
 	}
 }

@@ -25,7 +25,8 @@ type Pages struct {
 type recordView struct {
 	db.Record
 	Now       time.Time
-	Aloud     string // to read to the caller
+	MayHold   db.Possession // until when a rule lets the shop hold it
+	Aloud     string        // to read to the caller
 	CallAct   string
 	DayAct    string    // of the promise
 	Holds     []db.Hold // the open ones
@@ -62,6 +63,9 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 func (p *Pages) record(ctx context.Context, n domain.ShopNumber) (v recordView, err error) {
 	v.Now, v.CallAct, v.DayAct = p.Now(), signin.NewAct(), signin.NewAct()
 	if v.Record, err = p.DB.Record(ctx, n, v.Now); err != nil {
+		return v, err
+	}
+	if v.MayHold, err = p.DB.PossessionOf(ctx, v.Animal); err != nil {
 		return v, err
 	}
 	found, err := p.DB.FoundAnimal(ctx, n)

@@ -11,6 +11,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/statute"
 	"coldrail/domain/yield"
 	"coldrail/web/photo"
 	"coldrail/web/signin"
@@ -34,6 +35,8 @@ type dropView struct {
 	Sought bool
 	Owing  int // animals that still owe the register something
 	Bay    int // open questions of the bay
+
+	Rules []statute.Rule // of the state, about what may come in
 
 	Capacity db.Capacity
 	Doors    map[animal.Intake]db.IntakeDoor
@@ -169,6 +172,9 @@ func (p *Pages) view(r *http.Request, f dropForm) (v dropView, err error) {
 		return v, err
 	}
 	if v.Capacity, err = p.DB.Capacity(r.Context(), p.Now()); err != nil {
+		return v, err
+	}
+	if v.Rules, err = p.DB.RulesFor(r.Context(), statute.Proof, statute.SamePlant); err != nil {
 		return v, err
 	}
 	v.Free, err = p.DB.FreePlaces(r.Context())

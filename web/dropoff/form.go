@@ -11,6 +11,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/statute"
 	"coldrail/web/ui"
 
 	"github.com/google/uuid"
@@ -38,6 +39,7 @@ type dropForm struct {
 	Booking, Left                 string // the booking it came by; what was left with it
 	LeftCounty, RoadTold          string // of a carcass whose hours on the road count
 	Place                         string
+	Shown                         []string // kinds of proof
 	Door                          map[animal.DoorLine]animal.Grade
 }
 
@@ -66,6 +68,7 @@ func readForm(r *http.Request) dropForm {
 		LeftCounty: v("left_county"), RoadTold: v("road_told"),
 		Found: v("found"), Booking: v("booking"), Left: v("left"), EarTag: v("ear_tag"), Age: v("age"), Place: v("place"), Door: map[animal.DoorLine]animal.Grade{},
 	}
+	f.Shown = r.Form["proof"] // FormValue above has read the form
 	for _, line := range animal.DoorLines {
 		if g := v("door_" + string(line)); g != "" {
 			f.Door[line] = animal.Grade(g)
@@ -161,6 +164,9 @@ func (f dropForm) others(d *db.Drop) {
 	d.Found, _ = uuid.Parse(f.Found)     // anything else was not found in the bay
 	d.Booking, _ = uuid.Parse(f.Booking) // or not booked
 	d.Left = f.Left
+	for _, e := range f.Shown {
+		d.Shown = append(d.Shown, statute.Evidence(e))
+	}
 	if f.Payer != "" {
 		d.Payer = &db.Person{Name: f.Payer, Phone: f.PayerPhone}
 	}

@@ -8,6 +8,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/register"
+	"coldrail/domain/statute"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
@@ -49,7 +50,7 @@ func (p *Pages) Tell(w http.ResponseWriter, r *http.Request) error {
 	}
 	told := db.Told{Fields: map[string]string{}, Why: r.FormValue("why"), RepeatWhy: r.FormValue("repeat_why")}
 	for _, f := range register.Fields {
-		if value := strings.TrimSpace(r.FormValue(f.Name)); value != "" {
+		if value := written(r, f.Name); value != "" {
 			told.Fields[f.Name] = value
 		}
 	}
@@ -67,6 +68,33 @@ func (p *Pages) Tell(w http.ResponseWriter, r *http.Request) error {
 	}
 	v.Act, v.Typed, v.Why, v.Repeat = act.ID.String(), told.Fields, told.Why, told.RepeatWhy
 	return ui.Render(w, r, http.StatusUnprocessableEntity, tellPage(v, wrong))
+}
+
+// written is what was typed of a field; the kinds of proof that were ticked are one text.
+func written(r *http.Request, field string) string {
+	if field != "proof" {
+		return strings.TrimSpace(r.FormValue(field))
+	}
+	var shown []statute.Evidence
+	for _, e := range r.Form["proof"] {
+		shown = append(shown, statute.Evidence(e))
+	}
+	return statute.WriteProof(shown)
+}
+
+// GiveReceipt serves POST /dropoff/{number}/receipt: the slip was handed over, as the
+// state wants it.
+func (p *Pages) GiveReceipt(w http.ResponseWriter, r *http.Request) error {
+	act, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	n := ui.ShopNumber(r)
+	if err := p.DB.Tell(r.Context(), act, n, db.Told{Fields: map[string]string{"receipt": db.ReceiptGiven}, Why: "printed and handed over"}); err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/dropoff/"+string(n)+"/hung", http.StatusSeeOther)
+	return nil
 }
 
 func (p *Pages) tellView(r *http.Request) (v tellView, err error) {

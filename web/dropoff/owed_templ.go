@@ -14,6 +14,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/register"
 	"coldrail/web/ui"
+	"strings"
 )
 
 // owedPage lists who is to be called, those that wait longest first.
@@ -85,7 +86,7 @@ func owedPage(owed []db.Owing) templ.Component {
 			var templ_7745c5c3_Var4 string
 			templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Back to drop-off"))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/owed.templ`, Line: 23, Col: 76}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/owed.templ`, Line: 24, Col: 76}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var4))
 			if templ_7745c5c3_Err != nil {
@@ -167,6 +168,16 @@ func tellPage(v tellView, wrong *domain.Error) templ.Component {
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}
+				} else if f.Name == "proof" {
+					templ_7745c5c3_Err = ui.Ticks(ui.Input{Name: "proof", Label: ui.Say(ctx, f.Label), Wrong: wrong}, evidenceOptions(ctx, v.Animal.AskProof()), strings.Split(v.Typed["proof"], ", ")).Render(ctx, templ_7745c5c3_Buffer)
+					if templ_7745c5c3_Err != nil {
+						return templ_7745c5c3_Err
+					}
+				} else if f.Name == "receipt" {
+					templ_7745c5c3_Err = ui.Choice(ui.Input{Name: "receipt", Label: ui.Say(ctx, f.Label), Value: v.Typed["receipt"], Wrong: wrong}, []ui.Option{{Value: db.ReceiptGiven, Label: ui.T(ctx, "Printed and handed over")}}).Render(ctx, templ_7745c5c3_Buffer)
+					if templ_7745c5c3_Err != nil {
+						return templ_7745c5c3_Err
+					}
 				} else {
 					templ_7745c5c3_Err = ui.Field(ui.Input{Name: f.Name, Label: ui.Say(ctx, f.Label), Value: v.Typed[f.Name], Wrong: wrong}).Render(ctx, templ_7745c5c3_Buffer)
 					if templ_7745c5c3_Err != nil {
@@ -195,7 +206,7 @@ func tellPage(v tellView, wrong *domain.Error) templ.Component {
 			var templ_7745c5c3_Var7 string
 			templ_7745c5c3_Var7, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "In the register so far"))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/owed.templ`, Line: 51, Col: 43}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/owed.templ`, Line: 56, Col: 43}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var7))
 			if templ_7745c5c3_Err != nil {
@@ -214,7 +225,7 @@ func tellPage(v tellView, wrong *domain.Error) templ.Component {
 					var templ_7745c5c3_Var8 string
 					templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "At drop-off, %s, by %s", ui.Moment(ctx, l.At), l.Initials))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/owed.templ`, Line: 56, Col: 77}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/owed.templ`, Line: 61, Col: 77}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var8))
 					if templ_7745c5c3_Err != nil {
@@ -224,7 +235,7 @@ func tellPage(v tellView, wrong *domain.Error) templ.Component {
 					var templ_7745c5c3_Var9 string
 					templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Added %s, by %s: %s", ui.Moment(ctx, l.At), l.Initials, l.Why))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/owed.templ`, Line: 58, Col: 81}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/owed.templ`, Line: 63, Col: 81}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 					if templ_7745c5c3_Err != nil {

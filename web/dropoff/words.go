@@ -8,6 +8,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/register"
+	"coldrail/domain/statute"
 	"coldrail/web/ui"
 )
 
@@ -101,6 +102,40 @@ func tagTiles(ctx context.Context) []ui.Option {
 		{Value: "carcass-tag", Label: ui.T(ctx, "Carcass tag")}, {Value: "confirmation", Label: ui.T(ctx, "Confirmation number")},
 		{Value: "permit", Label: ui.T(ctx, "Permit")}, {Value: "seal", Label: ui.T(ctx, "Seal")}, {Value: "ear-tag", Label: ui.T(ctx, "Ear tag")},
 	}
+}
+
+// evidenceOptions are the kinds of proof that the rules accept; every kind where none
+// asks.
+func evidenceOptions(ctx context.Context, asking []statute.Rule) (options []ui.Option) {
+	kinds := statute.Accepted(asking)
+	if len(asking) == 0 {
+		kinds = statute.Evidences
+	}
+	for _, e := range kinds {
+		options = append(options, ui.Option{Value: string(e), Label: capital(ui.Say(ctx, e.Words()))})
+	}
+	return options
+}
+
+// askProof are the rules that ask which proof was shown; the kind and the state are told
+// on the same form, so that any kind of game may come.
+func (v dropView) askProof() (asking []statute.Rule) {
+	for _, r := range v.Rules {
+		if len(r.Accepts) > 0 {
+			asking = append(asking, r)
+		}
+	}
+	return asking
+}
+
+// otherRules are those that ask for nothing this form could tick.
+func (v dropView) otherRules() (others []statute.Rule) {
+	for _, r := range v.Rules {
+		if len(r.Accepts) == 0 {
+			others = append(others, r)
+		}
+	}
+	return others
 }
 
 // placeOptions are the free places; the program's own choice comes first.

@@ -6,6 +6,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain/cutting"
+	"coldrail/domain/statute"
 	"coldrail/web/ui"
 )
 
@@ -49,10 +50,15 @@ func spineOptions(ctx context.Context) (options []ui.Option) {
 	return options
 }
 
-// quarterOptions are those that are not stamped yet.
+// bears reports whether a quarter was marked under every rule that is in force now.
+func (v killView) bears(s db.Stamped) bool {
+	return !slices.ContainsFunc(v.Marks, func(r statute.Rule) bool { return !s.Bears(r) })
+}
+
+// quarterOptions are those that are not stamped yet, or not under every rule.
 func quarterOptions(ctx context.Context, v killView) (options []ui.Option) {
 	for _, q := range cutting.Quarters {
-		if !slices.ContainsFunc(v.Stamps, func(s db.Stamped) bool { return s.Quarter == q }) {
+		if !slices.ContainsFunc(v.Stamps, func(s db.Stamped) bool { return s.Quarter == q && v.bears(s) }) {
 			options = append(options, ui.Option{Value: q, Label: q})
 		}
 	}

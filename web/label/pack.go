@@ -22,7 +22,7 @@ type packLabel struct {
 	Species domain.Species
 	Owner   string
 	Added   domain.Words
-	Given   string // words of the programme it was given to; empty: the owner has it
+	Given   []string // words of the programme it was given to and of the state; none: the owner has it
 	Code    Symbol
 	Square  Symbol
 }
@@ -59,7 +59,7 @@ func (p *Pages) packLabel(r *http.Request) (l packLabel, err error) {
 	if l.printing, err = p.printing(r, "pack", line, l.Count, "/cutting/"+string(number)); err != nil {
 		return l, err
 	}
-	if l.Given, err = p.DB.ProgrammeWords(ctx, number); err != nil {
+	if l.Given, err = p.DB.DonatedWords(ctx, number); err != nil {
 		return l, err
 	}
 	if l.Owner, l.Added, err = p.whose(ctx, number, l.Portion); err != nil {

@@ -9,6 +9,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/cutting"
+	"coldrail/domain/statute"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 
@@ -84,6 +85,7 @@ type programmesView struct {
 	Programmes []db.Programme
 	Deer       []db.SignedOver
 	Out        []db.Delivery
+	Rules      []statute.Rule // of the state, about giving meat away
 	Owns       bool
 	Act        string
 	Which      string // add, over or deliver
@@ -116,6 +118,9 @@ func (p *Pages) programmes(ctx context.Context, v *programmesView) (err error) {
 		return err
 	}
 	if v.Deer, err = p.DB.SignedOverDeer(ctx); err != nil {
+		return err
+	}
+	if v.Rules, err = p.DB.RulesFor(ctx, statute.Donation); err != nil {
 		return err
 	}
 	v.Out, err = p.DB.Deliveries(ctx)

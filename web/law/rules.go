@@ -151,8 +151,12 @@ func readRule(r *http.Request) (v ruleView, err error) {
 	v.Species, v.Places = parts(typed("species")), parts(typed("places"))
 	v.CheckedBy, v.CheckedDay, v.Review, v.Counted = typed("checked_by"), typed("checked_on"), typed("review_on"), typed("count")
 	v.Version, _ = strconv.Atoi(typed("version")) // nothing typed there is a new rule
+	v.Origin, v.Mark, v.CleanBetween = statute.Origin(typed("origin")), typed("mark"), typed("clean_between") == "yes"
 	if r.ParseForm() == nil {
 		v.Fields = r.Form["fields"]
+		for _, e := range r.Form["accepts"] {
+			v.Accepts = append(v.Accepts, statute.Evidence(e))
+		}
 	}
 	if v.Counted != "" {
 		if v.Count, err = strconv.Atoi(v.Counted); err != nil {
@@ -194,6 +198,14 @@ func topicOptions(ctx context.Context) (list []ui.Option) {
 		list = append(list, ui.Option{Value: string(t), Label: ui.Say(ctx, t.Words())})
 	}
 	return list
+}
+
+// accepts are the kinds of proof the rule accepts, for the form.
+func (v ruleView) accepts() (kinds []string) {
+	for _, e := range v.Accepts {
+		kinds = append(kinds, string(e))
+	}
+	return kinds
 }
 
 func fieldOptions(ctx context.Context) (list []ui.Option) {

@@ -2,6 +2,7 @@ package law
 
 import (
 	"context"
+	"strings"
 
 	"coldrail/db"
 	"coldrail/domain/statute"
@@ -28,6 +29,17 @@ func triggerOptions(ctx context.Context) []ui.Option {
 		{Value: string(statute.MonthEnd), Label: ui.T(ctx, "The month is over")}, {Value: string(statute.SeasonEnd), Label: ui.T(ctx, "The season is over")},
 		{Value: string(statute.Yearly), Label: ui.T(ctx, "Each year")}, {Value: string(statute.Abandoned), Label: ui.T(ctx, "Meat was abandoned")},
 		{Value: "in", Label: ui.T(ctx, "An animal comes in")}, {Value: "out", Label: ui.T(ctx, "Meat goes out")}}
+}
+
+func originOptions(ctx context.Context) []ui.Option {
+	return []ui.Option{{Value: "", Label: ui.T(ctx, "Anywhere")}, {Value: string(statute.Inside), Label: ui.T(ctx, "In this state")}, {Value: string(statute.Outside), Label: ui.T(ctx, "In another state")}}
+}
+
+func evidenceOptions(ctx context.Context) (list []ui.Option) {
+	for _, e := range statute.Evidences {
+		list = append(list, ui.Option{Value: string(e), Label: ui.Say(ctx, e.Words())})
+	}
+	return list
 }
 
 func startOptions(ctx context.Context) []ui.Option {
@@ -127,6 +139,16 @@ func ruleNote(ctx context.Context, v rulesView, r db.Statute) string {
 	note := textSaid(ctx, r.Rule)
 	if counted := countedSaid(ctx, r.Rule); counted != "" {
 		note = ui.T(ctx, "%s. %s", counted, note)
+	}
+	if r.Mark != "" {
+		note = ui.T(ctx, "%s. %s", r.Mark, note)
+	}
+	if len(r.Accepts) > 0 {
+		var kinds []string
+		for _, e := range r.Accepts {
+			kinds = append(kinds, ui.Say(ctx, e.Words()))
+		}
+		note = ui.T(ctx, "One of: %s. %s", strings.Join(kinds, ", "), note)
 	}
 	return ui.T(ctx, "%s. %s", note, checkedSaid(ctx, r.Rule, v.Now))
 }

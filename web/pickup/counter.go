@@ -11,6 +11,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/hold"
+	"coldrail/domain/statute"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
@@ -21,7 +22,7 @@ type counterForm struct {
 	Boxes, Things                       []string
 	Strokes, Named, NamedHow            string
 	Collector, Authority, Seen, Remains string
-	Tag                                 bool
+	Tag, Receipt                        bool
 	LetOwe                              string
 	Way, Outcome, Note                  string
 }
@@ -37,14 +38,16 @@ func (f counterForm) act(which string) string {
 // counterView is one animal at the counter.
 type counterView struct {
 	db.Pickup
-	Held   error // why nothing may leave, or nil
-	Owed   domain.Cents
-	Form   counterForm
-	Wrong  *domain.Error
-	Now    time.Time
-	Link   string
-	Shares []shareLine // of a shared animal: each owner's balance and own link
-	MayOwe bool        // whoever holds the tablet may let it go unpaid
+	Held error // why nothing may leave, or nil
+	db.Possession
+	Receipt *statute.Rule // that wants a receipt with all that leaves; nil: none
+	Owed    domain.Cents
+	Form    counterForm
+	Wrong   *domain.Error
+	Now     time.Time
+	Link    string
+	Shares  []shareLine // of a shared animal: each owner's balance and own link
+	MayOwe  bool        // whoever holds the tablet may let it go unpaid
 }
 
 // wrong is the error if it belongs to the form named.
@@ -123,13 +126,13 @@ func (p *Pages) HandOver(w http.ResponseWriter, r *http.Request) error {
 		return domain.Wrong("", "The form came in damaged. Open the page again.")
 	}
 	f := counterForm{Which: "handover", Things: r.PostForm["things"], Strokes: r.FormValue("strokes"), Act: r.FormValue("act"), Boxes: r.PostForm["boxes"], Collector: r.FormValue("collector"),
-		Authority: r.FormValue("authority"), Seen: r.FormValue("seen"), Remains: r.FormValue("remains"), Tag: r.FormValue("tag") == "yes", LetOwe: r.FormValue("let_owe")}
+		Authority: r.FormValue("authority"), Seen: r.FormValue("seen"), Remains: r.FormValue("remains"), Tag: r.FormValue("tag") == "yes", Receipt: r.FormValue("receipt") == "yes", LetOwe: r.FormValue("let_owe")}
 	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
 		if err := signin.PIN(r, p.DB, p.Now()); err != nil {
 			return err
 		}
 		return p.DB.HandOver(ctx, act, n, db.Collection{Collector: f.Collector, Authority: animal.Authority(f.Authority), Seen: f.Seen,
-			Boxes: f.Boxes, Things: f.Things, Strokes: f.Strokes, Remains: f.Remains, TagReturned: f.Tag, LetOwe: f.LetOwe})
+			Boxes: f.Boxes, Things: f.Things, Strokes: f.Strokes, Remains: f.Remains, TagReturned: f.Tag, Receipt: f.Receipt, LetOwe: f.LetOwe})
 	})
 }
 
@@ -188,6 +191,14 @@ func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v counterView, e
 	if v.Shares, err = p.shareLines(ctx, v.Animal); err != nil {
 		return v, err
 	}
+	if v.Possession, err = p.DB.PossessionOf(ctx, v.Animal); err != nil {
+		return v, err
+	}
+	receipts, err := p.DB.RulesFor(ctx, statute.Receipt)
+	if err != nil {
+		return v, err
+	}
+	v.Receipt = statute.ReceiptDue(receipts, statute.GoesOut, v.Animal.Species, v.Animal.Form)
 	v.Held = hold.May(v.Holds, hold.Release)
 	v.Owed = max(v.Account.Invoice().Balance(), 0)
 	v.MayOwe = slices.ContainsFunc(signin.Holder(ctx).Staff.Roles, func(role string) bool { return role == "owner" || role == "lead" })

@@ -40,15 +40,16 @@ func (p *Pages) ShowUnclaimed(w http.ResponseWriter, r *http.Request) (err error
 type lettersView struct {
 	db.Pickup
 	db.Unfetched
-	Letters []db.Letter
-	Now     time.Time
-	Owner   db.Owner
-	Draft   []string // the letter as it would be written now
-	Kg      domain.Kilogram
-	Owns    bool // whoever holds the tablet owns the shop
-	Form    giveForm
-	Which   string
-	Wrong   *domain.Error
+	Letters  []db.Letter
+	Donating []statute.Rule // what the state says of giving it away
+	Now      time.Time
+	Owner    db.Owner
+	Draft    []string // the letter as it would be written now
+	Kg       domain.Kilogram
+	Owns     bool // whoever holds the tablet owns the shop
+	Form     giveForm
+	Which    string
+	Wrong    *domain.Error
 }
 
 // giveForm is the donation as typed.
@@ -156,6 +157,11 @@ func (p *Pages) letters(ctx context.Context, n domain.ShopNumber) (v lettersView
 			return v, err
 		}
 	}
+	donation, err := p.DB.RulesFor(ctx, statute.Donation)
+	if err != nil {
+		return v, err
+	}
+	v.Donating = statute.Donating(donation, v.Animal.Species, v.Animal.Form)
 	if v.Letters, err = p.DB.Letters(ctx, n); err != nil {
 		return v, err
 	}

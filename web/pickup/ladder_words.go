@@ -2,6 +2,7 @@ package pickup
 
 import (
 	"context"
+	"time"
 
 	"coldrail/db"
 	"coldrail/domain/animal"
@@ -28,6 +29,9 @@ func uncollectedLine(ctx context.Context, v ladderView, u db.Uncollected) ui.Lin
 	}
 	if u.Held() {
 		l.Badge = ui.Held(ui.T(ctx, "Held"))
+	}
+	if u.MayHold.Near(v.Now) {
+		l.Note, l.Urgent = ui.T(ctx, "may be held until %s · %s", ui.Date(ctx, u.MayHold.Until), l.Note), u.MayHold.Over(v.Now)
 	}
 	return l
 }
@@ -82,6 +86,18 @@ func letterNote(ctx context.Context, l db.Letter) string {
 	return said
 }
 
+// possessionWords says until when it may be held, by which rule; "" where none speaks
+// of it.
+func possessionWords(ctx context.Context, p db.Possession, now time.Time) string {
+	switch {
+	case p.By == nil:
+		return ""
+	case p.Over(now):
+		return ui.T(ctx, "It might be held until %s only. Call the owner, and ask an officer for leave before you hold it longer. %s", ui.Date(ctx, p.Until), p.By.Quoted())
+	}
+	return ui.T(ctx, "It may be held until %s. %s", ui.Date(ctx, p.Until), p.By.Quoted())
+}
+
 // poundsOr is what stands in the field: as typed, or what the boxes weigh.
 func poundsOr(ctx context.Context, v lettersView) string {
 	if v.Form.Pounds != "" || v.Kg == 0 {
@@ -108,6 +124,14 @@ func givenOn(ctx context.Context, g db.Given) string {
 // ruleLine is a rule of the state with where it stands and from when its text is.
 func ruleLine(ctx context.Context, r statute.Rule) string {
 	return ui.T(ctx, "%s: %s %s, %s.", r.StateName, r.Says, r.Cites, r.TextDate)
+}
+
+// donatingWords is a rule about giving meat away, with the words it wants on the packs.
+func donatingWords(ctx context.Context, r statute.Rule) string {
+	if r.Mark == "" {
+		return ruleLine(ctx, r)
+	}
+	return ui.T(ctx, "On each pack: %s. %s", r.Mark, ruleLine(ctx, r))
 }
 
 // termsWords are the days the state sets for this animal; empty where it counts none.

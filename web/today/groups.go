@@ -24,7 +24,7 @@ func groups(ctx context.Context, t db.Today, now time.Time) []group {
 	list = append(list, bay(ctx, t.Bay, now))
 	list = append(list, toFreeze(ctx, t.Freeze, now))
 	list = append(list, conditions(ctx, hung, now)...)
-	return append(list, notices(ctx, t.Notices, now), weightCalls(ctx, t.Weights), twoOnHook(ctx, t.Hung), reviews(ctx, t.Reviews), signatures(ctx, t.Sign), late(ctx, t.Late), toCall(ctx, t.ToCall, now), moved(ctx, t.Moved), promised(ctx, t.InHouse, now), booked(ctx, t.Booked, now), letters(ctx, t.Letters, now),
+	return append(list, notices(ctx, t.Notices, now), weightCalls(ctx, t.Weights), twoOnHook(ctx, t.Hung), reviews(ctx, t.Reviews), signatures(ctx, t.Sign), mustGo(ctx, t.MustGo, now), late(ctx, t.Late), toCall(ctx, t.ToCall, now), moved(ctx, t.Moved), promised(ctx, t.InHouse, now), booked(ctx, t.Booked, now), letters(ctx, t.Letters, now),
 		orders(ctx, t.InHouse), paper(ctx, t.Owing), waiting(ctx, t.InHouse, now))
 }
 

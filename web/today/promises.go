@@ -30,6 +30,17 @@ func late(ctx context.Context, list []db.Planned) group {
 	return g
 }
 
+// mustGo lists what a rule lets nobody hold much longer.
+func mustGo(ctx context.Context, list []db.MustGo, now time.Time) group {
+	g := group{Title: ui.T(ctx, "May not be held much longer"), All: "/pickup/unclaimed"}
+	for _, m := range list {
+		l := ui.LineView{Mark: ui.TagLink(m.Number), Title: name(ctx, m.Species), Href: "/pickup/" + string(m.Number), Act: ui.T(ctx, "Call the owner"), Urgent: m.Over(now),
+			Note: ui.T(ctx, "Until %s. %s", ui.Date(ctx, m.Until), m.By.Quoted())}
+		g.Lines = append(g.Lines, l)
+	}
+	return g
+}
+
 // moved lists the owners to be told of a day that moved, until a call, a text or
 // a letter is written down.
 func moved(ctx context.Context, list []db.Moved) group {
