@@ -36,8 +36,8 @@ func (db *DB) Quote(ctx context.Context, a Animal, now time.Time) (NextBill, err
 	return next, nil
 }
 
-// Unbilled is what was packed or ordered since the bill and is not on it; none
-// before there is a bill, nor of an animal that is not cut, nor once everything left.
+// Unbilled is what was packed or ordered since the bill and is not on it, and the
+// storage that has run; none before there is a bill, nor of an animal that is not cut, nor once everything left.
 func (db *DB) Unbilled(ctx context.Context, a Animal, now time.Time) ([]billing.Line, error) {
 	return unbilled(ctx, db.pool, a, now)
 }
@@ -58,11 +58,12 @@ func unbilled(ctx context.Context, q querier, a Animal, now time.Time) ([]billin
 	if err != nil {
 		return nil, err
 	}
+	lines = append(lines, r.storage...)
 	return append(lines, billing.Tax(r.rates, lines)...), nil
 }
 
-// BillRest adds to the bill what was packed since it was made, each with its own
-// line, and the taxes of the day on them.
+// BillRest adds to the bill what was packed since it was made, and the storage that
+// has run, each with its own line, and the taxes of the day on them.
 func (db *DB) BillRest(ctx context.Context, act Act, number domain.ShopNumber) error {
 	return db.act(ctx, act, "bill the rest", func(tx pgx.Tx) (line, error) {
 		a, err := lockAnimal(ctx, tx, number)
@@ -96,6 +97,8 @@ type toQuote struct {
 	worked billing.Animal
 	rates  []billing.Rate
 	billed []billing.Line // on the bill, or waiting for it
+
+	storage []billing.Line // that has run and is not on it
 }
 
 func readQuote(ctx context.Context, q querier, a Animal, now time.Time) (r toQuote, err error) {
@@ -112,7 +115,11 @@ func readQuote(ctx context.Context, q querier, a Animal, now time.Time) (r toQuo
 		return r, err
 	}
 	acc, err := account(ctx, q, a)
+	if err != nil {
+		return r, err
+	}
 	r.billed = acc.Invoice().Lines
+	r.storage, err = storageDue(ctx, q, a, now)
 	return r, err
 }
 
@@ -132,7 +139,8 @@ func (r toQuote) lines(part bool, ticked []billing.Done) ([]billing.Line, error)
 	if part {
 		done = billing.WithoutLeast(r.list, done)
 	}
-	return billing.Lines(r.list, done, r.animal.HangingKg)
+	lines, err := billing.Lines(r.list, done, r.animal.HangingKg)
+	return append(lines, r.storage...), err
 }
 
 // taxes are reckoned once on the lines and on what waited for the bill.

@@ -10,8 +10,8 @@ import (
 )
 
 // Mark is as of what an animal's row is, and how often the owner chose between the
-// table and the shop's own numbers: what is known at the same two still holds, and
-// a link of the same link revision still works.
+// table and the shop's own numbers or set the storage fee: what is known at the same
+// two still holds, and a link of the same link revision still works.
 type Mark struct{ Revision, LinkRevision, Choices int }
 
 // markDesk answers the phones that ask for marks. One query is on its way at a
@@ -73,7 +73,7 @@ func (db *DB) readMarks(ctx context.Context, ids [][16]byte) (map[uuid.UUID]Mark
 	ctx, stop := context.WithTimeout(ctx, 10*time.Second)
 	defer stop()
 	rows, err := db.pool.Query(ctx, `
-		SELECT id, revision, link_revision, (SELECT count(*) FROM number_choices) FROM animals WHERE id = ANY ($1)`, ids)
+		SELECT id, revision, link_revision, (SELECT count(*) FROM number_choices) + (SELECT count(*) FROM storage_rules) FROM animals WHERE id = ANY ($1)`, ids)
 	if err != nil {
 		return nil, translate(err)
 	}

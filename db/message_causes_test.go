@@ -94,6 +94,16 @@ func causes(t *testing.T, s *dbtest.Shop) []causing {
 			return n
 		}, func(a db.Act, n domain.ShopNumber) error { return s.ApproveLetter(ctx, a, n) },
 			func(a db.Act, n domain.ShopNumber) error { a.Staff = s.Bob.ID; return s.ApproveLetter(ctx, a, n) }},
+		{"storage approved", message.Storage, s.Ann, noon, func(running int) domain.ShopNumber {
+			n := inBoxes(t, s, running)
+			must(t, bill()(act(), n))
+			rules, err := s.StorageRules(ctx)
+			must(t, err)
+			storageOn(t, s, noon, len(rules), false)
+			must(t, s.LogCall(ctx, act(), n, "call", "left word", ""))
+			return n
+		}, func(a db.Act, n domain.ShopNumber) error { return s.ApproveStorage(ctx, a, n, "told by phone") },
+			func(a db.Act, n domain.ShopNumber) error { return s.ApproveStorage(ctx, a, n, " ") }},
 		{"date moved", message.Moved, s.Bob, noon, func(running int) domain.ShopNumber {
 			n := s.HangDeer(t, running, running)
 			must(t, promise(0, 3)(act(), n))

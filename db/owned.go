@@ -33,10 +33,11 @@ type Owned struct {
 	CostLow   domain.Cents // what the bill will be, before it is made
 	CostHigh  domain.Cents
 	CostKnown bool
-	Shared    bool // it has an order a portion: money and boxes are each owner's own
+	Shared    bool    // it has an order a portion: money and boxes are each owner's own
+	Storage   Storage // zero where nobody approved it
 	Shown
 
-	choices int // how often the owner had chosen between table and own numbers
+	choices int // as in the mark it was read at
 }
 
 // IsBilled reports whether the bill has been made.
@@ -89,6 +90,7 @@ func (db *DB) readOwned(ctx context.Context, id uuid.UUID) (o Owned, err error) 
 			return err
 		}
 		o.Animal, o.Expected = a, numbers.Expected(a)
+		var storing bool
 		if err := tx.QueryRow(ctx, `
 			SELECT ARRAY(SELECT kind FROM holds WHERE animal_id = $1 AND closed_at IS NULL),
 			       (SELECT coalesce(sum(count), 0)::int FROM packs WHERE animal_id = $1),
@@ -97,8 +99,9 @@ func (db *DB) readOwned(ctx context.Context, id uuid.UUID) (o Owned, err error) 
 			       (SELECT count(*)::int FROM boxes WHERE animal_id = $1),
 			       (SELECT count(*)::int FROM boxes WHERE animal_id = $1 AND released_at IS NULL),
 			       (SELECT max(at) FROM handovers WHERE animal_id = $1),
-			       EXISTS (SELECT FROM orders WHERE animal_id = $1 AND void_at IS NULL AND portion <> '')`, id).
-			Scan(&o.Holds, &o.Packs, &o.PackedKg, &o.Loose, &o.Boxes, &o.Here, &o.LastLeft, &o.Shared); err != nil {
+			       EXISTS (SELECT FROM orders WHERE animal_id = $1 AND void_at IS NULL AND portion <> ''),
+			       EXISTS (SELECT FROM storage_approvals WHERE animal_id = $1 AND ended_at IS NULL)`, id).
+			Scan(&o.Holds, &o.Packs, &o.PackedKg, &o.Loose, &o.Boxes, &o.Here, &o.LastLeft, &o.Shared, &storing); err != nil {
 			return err
 		}
 		acc, err := account(ctx, tx, a)
@@ -106,6 +109,11 @@ func (db *DB) readOwned(ctx context.Context, id uuid.UUID) (o Owned, err error) 
 			return err
 		}
 		o.Invoice = acc.Invoice()
+		if storing {
+			if o.Storage, err = storageOf(ctx, tx, a); err != nil {
+				return err
+			}
+		}
 		if err := o.show(ctx, tx); err != nil {
 			return err
 		}

@@ -166,7 +166,8 @@ func readShareLines(ctx context.Context, q querier, id uuid.UUID, accounts []Sha
 
 // partCharges parts every line of a shared animal's bill that is not parted yet: a
 // price by the finished pound by the pounds of it that each share has in its packs,
-// tax as the taxable lines are parted, everything else by the size of the share. A
+// tax as the taxable lines are parted, storage by the size of the shares that still
+// wait here, everything else by the size of the share. A
 // portion that has none of a thing pays none of it.
 func partCharges(ctx context.Context, tx pgx.Tx, act Act, a Animal) error {
 	shares, err := portionsOf(ctx, tx, a.ID)
@@ -193,6 +194,10 @@ func partCharges(ctx context.Context, tx pgx.Tx, act Act, a Animal) error {
 	if err != nil {
 		return err
 	}
+	waiting, err := waitingShares(ctx, tx, a.ID, shares)
+	if err != nil {
+		return err
+	}
 	size, taxed, rows := make([]int64, len(shares)), make([]int64, len(shares)), &pgx.Batch{}
 	for i, s := range shares {
 		size[i] = s.Portion.Quarters()
@@ -200,6 +205,8 @@ func partCharges(ctx context.Context, tx pgx.Tx, act Act, a Animal) error {
 	for _, l := range lines {
 		weights := size
 		switch {
+		case l.Code == "storage" && slices.ContainsFunc(waiting, positive):
+			weights = waiting
 		case l.Code == "tax" && slices.ContainsFunc(taxed, positive):
 			weights = taxed
 		case l.Basis == string(billing.LbFinished):

@@ -51,6 +51,8 @@ var work = map[string][]string{
 
 	"POST /pickup/{number}/letters/approve": owner,
 	"POST /pickup/{number}/give-away":       owner,
+	"POST /pickup/{number}/storage":         owner,
+	"POST /pickup/{number}/storage/stop":    lead,
 	"POST /round/...":                       cooler,
 	"POST /round/shift":                     everyone,
 	"POST /round/look":                      meat,

@@ -253,6 +253,10 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Get("/pickup/{number}/donation", s.page(counter.DonationSheet))
 	r.Get("/pickup/{number}/report", s.page(counter.ReportSheet))
 	r.Post("/pickup/{number}/give-away", s.page(counter.GiveAway))
+	r.Post("/pickup/{number}/storage", s.page(counter.ApproveStorage))
+	r.Post("/pickup/{number}/storage/stop", s.page(counter.StopStorage))
+	r.Get("/office/storage", s.page(counter.ShowStorage))
+	r.Post("/office/storage", s.page(counter.SetStorage))
 	r.Get("/office/fetching", s.page(counter.ShowFetching))
 	r.Post("/office/fetching", s.page(counter.SetFetching))
 	words := &messages.Pages{DB: s.DB, Now: s.Now, Link: s.ownersLink, Password: s.MailPassword}

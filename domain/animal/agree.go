@@ -11,7 +11,9 @@ type Agreed struct {
 	Sausage   bool            // the order has meat for the sausage kitchen
 	OwnMeat   bool            // and none of it with other people's
 	FetchDays int             // to come within, after the call
-	Storage   bool            // the owner of the shop charges storage
+
+	StorageAfter int          // days after they were told; 0: no storage is charged
+	StorageADay  domain.Cents // by the shop's fee of that day
 }
 
 // Sentences are what is read out and signed, in the order of the conversation at the
@@ -34,8 +36,8 @@ func (a Agreed) Sentences() []domain.Words {
 		said = append(said, domain.Say("I was told of the bad fault found at the door: it is not aged, it is cut first, and there may be much less meat."))
 	}
 	said = append(said, domain.Say("I fetch it within %d days of the call, or somebody I named does, and pay before it leaves.", a.FetchDays))
-	if a.Storage {
-		said = append(said, domain.Say("After that storage is charged by the price list."))
+	if a.StorageAfter > 0 {
+		said = append(said, domain.Say("From %d days after I was told, storage may cost %s a day.", a.StorageAfter, a.StorageADay.String()))
 	}
 	return append(said, domain.Say("What nobody fetches is never sold. After letters and the time the state asks for it may be given away."))
 }

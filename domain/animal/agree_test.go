@@ -15,8 +15,8 @@ func TestSentences(t *testing.T) {
 	if len(plain) != 2 || !strings.Contains(plain[1].String(), "never sold") {
 		t.Errorf("%v", plain)
 	}
-	full := Agreed{From: "Dec 1", To: "Dec 9", Least: domain.Pounds(30), Most: domain.Pounds(45), Damaged: true, Sausage: true, FetchDays: 7, Storage: true}.Sentences()
-	for i, want := range []string{"other hunters'", "about 30 lb to 45 lb", "between Dec 1 and Dec 9", "not aged", "within 7 days", "storage", "never sold"} {
+	full := Agreed{From: "Dec 1", To: "Dec 9", Least: domain.Pounds(30), Most: domain.Pounds(45), Damaged: true, Sausage: true, FetchDays: 7, StorageAfter: 14, StorageADay: 200}.Sentences()
+	for i, want := range []string{"other hunters'", "about 30 lb to 45 lb", "between Dec 1 and Dec 9", "not aged", "within 7 days", "From 14 days after I was told, storage may cost $2.00 a day", "never sold"} {
 		if !strings.Contains(full[i].String(), want) {
 			t.Errorf("sentence %d is %q, lacks %q", i, full[i], want)
 		}

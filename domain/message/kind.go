@@ -19,7 +19,7 @@ const (
 	PartReady Kind = "part-ready" // boxes are ready, sausage or loose packs follow
 	Moved     Kind = "moved"      // the promised day is another
 	Result    Kind = "result"     // the laboratory wrote
-	Storage   Kind = "storage"    // a letter about meat nobody fetches
+	Storage   Kind = "storage"    // meat nobody fetches: a letter goes out, or storage begins
 )
 
 // Kinds lists them in the order of a season.

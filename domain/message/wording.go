@@ -24,6 +24,7 @@ var fieldMeans = map[string]string{
 	"before": "the day you named before",
 	"result": "what the laboratory wrote",
 	"since":  "the day it was boxed",
+	"news":   "that a letter comes, or what storage costs from when on",
 }
 
 // FieldMeans says in English what stands in the place of a field.
@@ -42,7 +43,7 @@ func (k Kind) Fields() []string {
 	case Result:
 		return append(all, "result", "window")
 	case Storage:
-		return append(all, "boxes", "owed", "since")
+		return append(all, "boxes", "owed", "since", "news")
 	}
 	return nil
 }
@@ -59,7 +60,7 @@ func (k Kind) Default() string {
 	case Result:
 		return "{shop}: the laboratory wrote for {animal}, number {number}: {result}. A test is no promise about the meat; your wildlife agency tells you what the result means. {phone}"
 	case Storage:
-		return "{shop}: {animal}, number {number}, has waited in our freezer since {since}: {boxes}. Please fetch it or call {phone}. A letter is on its way to you."
+		return "{shop}: {animal}, number {number}, has waited in our freezer since {since}: {boxes}. Please fetch it or call {phone}. {news}"
 	}
 	return ""
 }

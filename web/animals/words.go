@@ -33,6 +33,7 @@ var whatWords = map[string]string{
 	"give-line": "Line of the bill put on one owner", "move-tag": "Official tag moved", "send-notice": "Notice sent",
 	"join": "Cuts along", "cut-off": "Taken off, numbered", "send-off": "Piece gone", "lay": "Piece laid", "kill": "Kill entered", "correct-kill": "Kill entry put right", "take-out-spine": "Spine and head taken out", "stamp": "NOT FOR SALE stamped", "sign-over": "Signed over to a programme", "print": "Label printed",
 	"signed": "Signed at the counter", "may-collect": "The owner named who may collect", "write-letter": "Letter written", "approve-letter": "Letter approved",
+	"approve-storage": "Storage approved", "stop-storage": "Storage stopped",
 	"send-letter": "Letter sent", "letter-back": "Letter came back", "give-away": "Given away", "pair-finds": "Paired with its card", "settle-find": "Settled whose it is",
 	"message": "Message to the owner", "message-now": "Message sent at once", "call-instead": "Call instead of a message", "reach": "How the owner is told, changed",
 	"have-alarm": "Has the alarm", "check-room": "Room looked over", "count-rail": "Rail counted", "read-tags": "Tags read", "put-right": "Put right", "see-right": "Seen to be right",

@@ -9,6 +9,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/billing"
 	"coldrail/domain/cutting"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
@@ -25,6 +26,7 @@ type talk struct {
 	Signed  []db.CounterSigned
 	Grades  map[animal.DoorLine]animal.Grade
 	Deposit domain.Cents
+	Storage billing.StorageRule // as it was when it came in
 
 	Signature db.Signature // as typed
 	Wrong     *domain.Error
@@ -58,6 +60,9 @@ func (p *Pages) talk(ctx context.Context, v *hungView) (err error) {
 	if t.Signed, err = p.DB.SignedFor(ctx, v.Animal.ID); err != nil {
 		return err
 	}
+	if t.Storage, err = p.DB.StorageAtDoor(ctx, v.Animal); err != nil {
+		return err
+	}
 	account, err := p.DB.Account(ctx, n)
 	t.Deposit = account.Invoice().Received()
 	for _, w := range v.agreed(ctx).Sentences() {
@@ -74,6 +79,9 @@ func (v hungView) agreed(ctx context.Context) animal.Agreed {
 	a := animal.Agreed{Damaged: v.Animal.Door == "damaged", OwnMeat: v.Talk.Order.OwnMeatOnly, FetchDays: fetchWithin}
 	if v.Expected.Clean > 0 {
 		a.Least, a.Most = max(0, v.Expected.Typical-v.Talk.Lost[1]), max(0, v.Expected.Clean-v.Talk.Lost[0])
+	}
+	if v.Talk.Storage.On {
+		a.StorageAfter, a.StorageADay = v.Talk.Storage.AfterDays, v.Talk.Storage.ADay
 	}
 	a.Sausage = v.Talk.Order.Sausage()
 	if !v.Home.To.IsZero() {

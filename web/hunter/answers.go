@@ -52,6 +52,12 @@ var facts = map[animal.Question]func(context.Context, view) []string{
 	animal.AskLittle: weights, animal.AskEat: kept, animal.AskTest: tested, animal.AskSausage: mixed, animal.AskThings: belongs,
 	animal.AskChange: changeable, animal.AskOther: collectable, animal.AskLonger: lasts, animal.AskFirst: rush, animal.AskLast: before,
 	animal.AskBring: doors, animal.AskDoor: atTheDoor,
+	animal.AskStorage: func(ctx context.Context, v view) []string {
+		if s := storage(ctx, v); s != "" {
+			return []string{s}
+		}
+		return nil
+	},
 }
 
 // weights are what was weighed on the way.

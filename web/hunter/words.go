@@ -178,7 +178,19 @@ func fetch(ctx context.Context, v view) []string {
 	if v.IsBilled() && v.Invoice.Balance() > 0 {
 		said = append(said, ui.T(ctx, "%s is to be paid when you collect.", v.Invoice.Balance().String()))
 	}
+	if s := storage(ctx, v); s != "" {
+		said = append(said, s)
+	}
 	return append(said, ui.T(ctx, "Bring a cooler. Keep it frozen and cook it through."))
+}
+
+// storage says what waiting costs, where the owner of the shop has approved it for this
+// animal.
+func storage(ctx context.Context, v view) string {
+	if !v.Storage.Running() {
+		return ""
+	}
+	return ui.T(ctx, "From %s on storage costs %s a day.", ui.Day(ctx, v.Storage.Starts()), v.Storage.Binds.DayCents.String())
 }
 
 // asks is what the shop needs from the owner before it can go on.

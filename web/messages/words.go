@@ -33,6 +33,7 @@ func Say(ctx context.Context, e db.MessageErrand, link string, callUs bool, now 
 		"name": named(e.Name), "animal": hunter.Yours(ctx, e.Species), "number": string(e.Number), "shop": shop.Name, "phone": shop.Phone, "link": link,
 		"window": window(ctx, e, now), "boxes": ui.T(ctx, "%d boxes", e.Owned.Here), "owed": owed(ctx, e.Owned), "still": still(ctx, e.Owned),
 		"day": promised(ctx, e.Owned.PromisedOn), "before": dayBefore(ctx, e.About), "result": e.About, "since": since(ctx, e.BoxedAt),
+		"news": news(ctx, e.About),
 	})
 }
 
@@ -105,6 +106,15 @@ func since(ctx context.Context, at *time.Time) string {
 		return ""
 	}
 	return ui.Day(ctx, *at)
+}
+
+// news is what a message about meat nobody fetches adds: storage begins, or a letter
+// is on its way.
+func news(ctx context.Context, about string) string {
+	if n, ok := db.ReadStorageNews(about); ok {
+		return ui.T(ctx, "From %s on storage costs %s a day.", ui.Day(ctx, ui.Calendar(ctx, n.From)), n.ADay.String())
+	}
+	return ui.T(ctx, "A letter is on its way to you.")
 }
 
 // about names a message on a screen: its kind, with a capital.

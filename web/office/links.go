@@ -46,6 +46,7 @@ func allDoors(ctx context.Context) []doorGroup {
 			{"/office/prices", ui.T(ctx, "Prices"), ui.T(ctx, "the list in force, the lists before, a new one")},
 			{"/office/messages", ui.T(ctx, "Messages to owners"), ui.T(ctx, "ready, a day that moved, a result: when and in which words")},
 			{"/office/tax", ui.T(ctx, "Tax"), ui.T(ctx, "rates with their days; none comes with the program")},
+			{"/office/storage", ui.T(ctx, "Storage"), ui.T(ctx, "what meat nobody fetches costs a day")},
 			{"/office/fetching", ui.T(ctx, "Handing out and letters"), ui.T(ctx, "who may collect, and meat nobody fetches")},
 			{"/office/answers", ui.T(ctx, "Answers to owners"), ui.T(ctx, "what their page says to the questions people ask")},
 		}},

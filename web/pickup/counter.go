@@ -10,6 +10,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/billing"
 	"coldrail/domain/hold"
 	"coldrail/domain/statute"
 	"coldrail/web/signin"
@@ -46,8 +47,9 @@ type counterView struct {
 	Wrong   *domain.Error
 	Now     time.Time
 	Link    string
-	Shares  []shareLine // of a shared animal: each owner's balance and own link
-	MayOwe  bool        // whoever holds the tablet may let it go unpaid
+	Shares  []shareLine    // of a shared animal: each owner's balance and own link
+	MayOwe  bool           // whoever holds the tablet may let it go unpaid
+	Rest    []billing.Line // not on the bill yet
 }
 
 // wrong is the error if it belongs to the form named.
@@ -199,6 +201,9 @@ func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v counterView, e
 		return v, err
 	}
 	v.Receipt = statute.ReceiptDue(receipts, statute.GoesOut, v.Animal.Species, v.Animal.Form)
+	if v.Rest, err = p.DB.Unbilled(ctx, v.Animal, v.Now); err != nil {
+		return v, err
+	}
 	v.Held = hold.May(v.Holds, hold.Release)
 	v.Owed = max(v.Account.Invoice().Balance(), 0)
 	v.MayOwe = slices.ContainsFunc(signin.Holder(ctx).Staff.Roles, func(role string) bool { return role == "owner" || role == "lead" })

@@ -3,7 +3,6 @@ package pickup
 import (
 	"net/http"
 	"strconv"
-	"strings"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -42,15 +41,8 @@ func (p *Pages) SetFetching(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	number := func(typed string) int {
-		n, err := strconv.Atoi(strings.TrimSpace(typed))
-		if err != nil {
-			return -1 // the domain asks for days
-		}
-		return n
-	}
-	err = p.DB.SetFetching(r.Context(), act, db.Fetching{StubCollects: v.Stub, Ladder: animal.Ladder{On: v.On, SecondDays: number(v.Second), LetterDays: number(v.Letter),
-		DecideDays: number(v.Decide), AfterLetterDays: number(v.AfterLetter)}})
+	err = p.DB.SetFetching(r.Context(), act, db.Fetching{StubCollects: v.Stub, Ladder: animal.Ladder{On: v.On, SecondDays: daysTyped(v.Second), LetterDays: daysTyped(v.Letter),
+		DecideDays: daysTyped(v.Decide), AfterLetterDays: daysTyped(v.AfterLetter)}})
 	if wrong := domain.As(err); err != nil && wrong.Kind == domain.Invalid {
 		if v.Rules, err = p.DB.UnfetchedRules(r.Context()); err != nil {
 			return err

@@ -21,6 +21,7 @@ import (
 type ladderView struct {
 	Fetching db.Fetching
 	List     []db.Uncollected
+	Storing  map[domain.ShopNumber]bool // storage runs
 	Now      time.Time
 }
 
@@ -31,6 +32,9 @@ func (p *Pages) ShowUnclaimed(w http.ResponseWriter, r *http.Request) (err error
 		return err
 	}
 	if v.List, err = p.DB.Uncollected(r.Context(), v.Now, 300); err != nil {
+		return err
+	}
+	if v.Storing, err = p.DB.Storing(r.Context()); err != nil {
 		return err
 	}
 	return ui.Render(w, r, http.StatusOK, unclaimedPage(v))
@@ -50,10 +54,28 @@ type lettersView struct {
 	Form     giveForm
 	Which    string
 	Wrong    *domain.Error
+	Storage  db.Storage
+	Leads    bool // or leads it
 }
 
 // giveForm is the donation as typed.
 type giveForm struct{ Act, Recipient, Address, Pounds, Why, Signer, Strokes string }
+
+// act is the id of one of the page's forms: the one that was sent keeps its own.
+func (v lettersView) act(which string) string {
+	if v.Which == which {
+		return v.Form.Act
+	}
+	return signin.NewAct()
+}
+
+// typed is the reason as typed in the form named.
+func (v lettersView) typed(which string) string {
+	if v.Which == which {
+		return v.Form.Why
+	}
+	return ""
+}
 
 // wrong is the error of one form of the page.
 func (v lettersView) wrong(which string) *domain.Error {
@@ -142,7 +164,7 @@ func (p *Pages) ladder(w http.ResponseWriter, r *http.Request, which string, do 
 const leastAnswer = 7
 
 func (p *Pages) letters(ctx context.Context, n domain.ShopNumber) (v lettersView, err error) {
-	v.Now, v.Owns, v.Form.Act = p.Now(), ui.HolderOf(ctx).Has("owner"), signin.NewAct()
+	v.Now, v.Owns, v.Leads, v.Form.Act = p.Now(), ui.HolderOf(ctx).Has("owner"), ui.HolderOf(ctx).Has("owner", "lead"), signin.NewAct()
 	if v.Pickup, err = p.DB.Pickup(ctx, n); err != nil {
 		return v, err
 	}
@@ -163,6 +185,9 @@ func (p *Pages) letters(ctx context.Context, n domain.ShopNumber) (v lettersView
 	}
 	v.Donating = statute.Donating(donation, v.Animal.Species, v.Animal.Form)
 	if v.Letters, err = p.DB.Letters(ctx, n); err != nil {
+		return v, err
+	}
+	if v.Storage, err = p.DB.StorageOf(ctx, v.Animal); err != nil {
 		return v, err
 	}
 	v.draft(ctx)

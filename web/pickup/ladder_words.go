@@ -27,6 +27,9 @@ func uncollectedLine(ctx context.Context, v ladderView, u db.Uncollected) ui.Lin
 	if rung == animal.NotTold || rung == animal.TellAgain {
 		l.Href, l.Act = "/pickup/"+string(u.Number), ui.T(ctx, "Call and note it")
 	}
+	if v.Storing[u.Number] {
+		l.Note = ui.T(ctx, "%s · %s", l.Note, ui.T(ctx, "storage runs"))
+	}
 	if u.Held() {
 		l.Badge = ui.Held(ui.T(ctx, "Held"))
 	}

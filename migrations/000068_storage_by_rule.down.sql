@@ -1,0 +1,4 @@
+DROP TABLE storage_approvals;
+DROP TABLE storage_rules;
+
+COMMENT ON SCHEMA public IS 'coldrail 67';

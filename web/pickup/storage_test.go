@@ -1,0 +1,91 @@
+package pickup_test
+
+import (
+	"net/http"
+	"net/url"
+	"regexp"
+	"strings"
+	"testing"
+
+	"coldrail/db"
+	"coldrail/db/dbtest"
+	"coldrail/domain"
+	"coldrail/web/webtest"
+)
+
+// aLink is an owner's private link, as the counter sees it.
+var aLink = regexp.MustCompile(`/s/[A-Za-z0-9_-]{20,}`)
+
+// From the switch in the office to the line on the bill and the receipt: off, nothing;
+// on, nothing before the owner of the shop approves it for this animal; then the counter
+// sees what it comes to and adds it before the meat leaves.
+func TestStorageFromOfficeToReceipt(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := s.BoxDeer(t, 1, 1)
+	s.TellOwners(t, db.AlarmSettings{})
+	s.Own(t, n, "Dale Orrin", "607-555-0142")
+	bob, ann, at := s.As(t, s.Bob), s.As(t, s.Ann), "/pickup/"+string(n)
+	goes := func(b *webtest.Browser, path string, form url.Values) {
+		t.Helper()
+		b.Post(path, form).Wants(t, http.StatusSeeOther)
+	}
+	goes(bob, "/animals/"+string(n)+"/money/bill", url.Values{"later": {"yes"}, "pin": {"2222"}})
+	goes(bob, at+"/call", url.Values{"way": {"call"}, "outcome": {"left word"}})
+	bob.Get(at+"/letters").Wants(t, http.StatusOK, "Storage is off: it costs nothing to wait")
+
+	fee := func(after, day, why, pin string) url.Values {
+		return url.Values{"seen": {"0"}, "on": {"yes"}, "taxable": {"yes"}, "after": {after}, "day": {day}, "why": {why}, "pin": {pin}}
+	}
+	ann.Get("/office").Wants(t, http.StatusOK, "/office/storage")
+	bob.Get("/office/storage").Wants(t, http.StatusForbidden)
+	for _, tt := range []struct {
+		form url.Values
+		says string
+	}{
+		{fee("0", "2", "page 4", "4711"), "Storage runs after 1 to 365 days."},
+		{fee("7", "200", "page 4", "4711"), "Storage costs $0.01 to $100.00 a day."},
+		{fee("7", "2", " ", "4711"), "Say why"},
+		{fee("7", "2", "page 4", "0000"), "That does not fit"},
+	} {
+		ann.Post("/office/storage", tt.form).Wants(t, http.StatusUnprocessableEntity, tt.says)
+	}
+	goes(ann, "/office/storage", fee("7", "2", "page 4 of the invented state", "4711"))
+	ann.Get("/office/storage").Wants(t, http.StatusOK, "$2.00 a day after 7 days, taxed", "page 4 of the invented state", "AK, Thu Nov 19", `value="2.00"`)
+	ann.Post("/office/storage", fee("9", "2", "again", "4711")).Wants(t, http.StatusUnprocessableEntity, "Somebody else has just changed storage", `name="seen" value="1"`)
+
+	bob.Get(at+"/letters").Wants(t, http.StatusOK, "has not approved it", "Storage was off when it came in", "The owner of the shop approves it")
+	bob.Post(at+"/storage", url.Values{"why": {"told by phone"}, "pin": {"2222"}}).Wants(t, http.StatusForbidden)
+	ann.Post(at+"/storage", url.Values{"why": {""}, "pin": {"4711"}}).Wants(t, http.StatusUnprocessableEntity, "how its owner was told")
+	goes(ann, at+"/storage", url.Values{"why": {"told by phone"}, "pin": {"4711"}})
+	ann.Get(at+"/letters").Wants(t, http.StatusOK, "Storage costs $2.00 a day from Fri Nov 27 on", "by AK: told by phone", "Stop storage")
+	bob.Get("/pickup/unclaimed").Wants(t, http.StatusOK, "storage runs")
+	bob.Get("/messages").Wants(t, http.StatusOK, "nobody has fetched it") // a landline: somebody calls
+	bob.Get(aLink.FindString(bob.Get(at).Body)).Wants(t, http.StatusOK, "From Fri Nov 27 on storage costs $2.00 a day.")
+
+	s.SetNow(dbtest.Noon.AddDate(0, 0, 12)) // Dec 1: five days from Nov 27 on
+	ann, bob = s.As(t, s.Ann), s.As(t, s.Bob)
+	bob.Get(at).Wants(t, http.StatusOK, "Not on the bill yet", "Storage, by the day: $10.00")
+	home := form(url.Values{"collector": {"Dale Orrin"}, "authority": {"owner"}, "seen": {"license"}, "strokes": {"M1 1 L5 5"}}, domain.BoxCode(n, 1))
+	bob.Post(at, home).Wants(t, http.StatusUnprocessableEntity, "Not on the bill yet: Storage, by the day")
+	goes(bob, "/animals/"+string(n)+"/money/rest", url.Values{"back": {"pickup"}, "pin": {"2222"}})
+	goes(bob, "/animals/"+string(n)+"/money/pay", url.Values{"amount": {"160"}, "way": {"cash"}, "pin": {"2222"}})
+	bob.Get("/animals/"+string(n)+"/receipt").Wants(t, http.StatusOK, "Storage, by the day", "first told Nov 19, 7 days free", "$10.00", "$160.00")
+	home.Del("act")
+	goes(bob, at, home)
+}
+
+// Whoever signs at drop-off is told what storage costs, once it is on.
+func TestStorageIsSignedFor(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob := s.As(t, s.Bob)
+	before, after := s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2)
+	if page := bob.Get("/dropoff/" + string(before) + "/hung"); page.Status != http.StatusOK || strings.Contains(page.Body, "storage may cost") {
+		t.Errorf("%d, and storage is spoken of while it is off", page.Status)
+	}
+	s.SetNow(dbtest.Noon.AddDate(0, 0, -30))
+	s.As(t, s.Ann).Post("/office/storage", url.Values{"seen": {"0"}, "on": {"yes"}, "after": {"14"}, "day": {"1.50"}, "why": {"page 4"}, "pin": {"4711"}}).Wants(t, http.StatusSeeOther)
+	s.SetNow(dbtest.Noon)
+	s.As(t, s.Bob).Get("/dropoff/"+string(after)+"/hung").Wants(t, http.StatusOK, "From 14 days after I was told, storage may cost $1.50 a day.")
+}
