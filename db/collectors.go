@@ -56,7 +56,8 @@ func (db *DB) MayCollect(ctx context.Context, act Act, number domain.ShopNumber,
 func mayTakeHome(ctx context.Context, tx pgx.Tx, a Animal, c Collection, taken []Box) error {
 	parties, err := all[struct{ Role, Name string }](ctx, tx, `
 		SELECT ap.role, p.name FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1 AND ap.role IN ('owner', 'collector')
-		UNION ALL SELECT 'share:' || o.portion, o.for_whom FROM orders o WHERE o.animal_id = $1 AND o.void_at IS NULL AND o.portion <> '' AND o.for_whom <> '' LIMIT 100`, a.ID)
+		UNION ALL SELECT 'share:' || o.portion, o.for_whom FROM orders o WHERE o.animal_id = $1 AND o.void_at IS NULL AND o.portion <> '' AND o.for_whom <> ''
+		UNION ALL SELECT 'share:' || portion, name FROM shares WHERE animal_id = $1 AND `+newestShares+` LIMIT 100`, a.ID)
 	if err != nil {
 		return err
 	}

@@ -17,6 +17,9 @@ import (
 // put right by CorrectKill. The orders are held against it again: what was complete may
 // have a gap now, and the other way round.
 func (db *DB) EnterKill(ctx context.Context, act Act, number domain.ShopNumber, k cutting.Kill) error {
+	if err := checkPhones(k.Shares); err != nil {
+		return err
+	}
 	numbers, err := db.Numbers(ctx)
 	if err != nil {
 		return err
@@ -53,8 +56,7 @@ func (db *DB) EnterKill(ctx context.Context, act Act, number domain.ShopNumber, 
 func buyerRows(act Act, animal uuid.UUID, correction *uuid.UUID, shares []cutting.Buyer) *pgx.Batch {
 	rows := &pgx.Batch{}
 	for _, s := range shares {
-		rows.Queue(`INSERT INTO shares (id, animal_id, portion, name, phone, sold_on, evidence, at, by_staff, correction_id) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
-			uuid.Must(uuid.NewV7()), animal, s.Portion, tidy(s.Name), tidy(s.Phone), s.SoldOn, tidy(s.Evidence), act.At, act.Staff, correction)
+		queueBuyer(rows, act, animal, correction, s)
 	}
 	return rows
 }

@@ -50,6 +50,9 @@ func buyersOf(ctx context.Context, q querier, id uuid.UUID) ([]cutting.Buyer, er
 // written before stays. After is the number of the line the writer had before them: of
 // two people who write at once the second is told.
 func (db *DB) CorrectKill(ctx context.Context, act Act, number domain.ShopNumber, k cutting.Kill, after int, why string) error {
+	if err := checkPhones(k.Shares); err != nil {
+		return err
+	}
 	numbers, err := db.Numbers(ctx)
 	if err != nil {
 		return err

@@ -18,6 +18,8 @@ type MessageErrand struct {
 	Owned   Owned
 	Verdict *ageing.Verdict // nil where it does not hang, or nothing can be said
 	BoxedAt *time.Time      // the first box of it
+	Gone    bool            // its reader owns the share it is about no longer
+	Whole   bool            // it is about a share, and the orders are not parted into shares
 	Asked   bool            // another message asked them to call in the last week
 	Wording string
 	Reach   message.Reach
@@ -33,6 +35,12 @@ func (e MessageErrand) Standing() message.Standing {
 
 // Next is what becomes of the message now.
 func (e MessageErrand) Next(now time.Time) message.Next {
+	if e.Gone {
+		return message.Next{Drop: domain.Say("The share is no longer theirs.")}
+	}
+	if e.Whole {
+		return message.Next{Call: domain.Say("The order is not parted into shares: nobody can say what is theirs.")}
+	}
 	return message.Waiting{Kind: e.Kind, Way: e.Way, Standing: e.Standing(), Reach: e.Reach, Quiet: e.Set.Quiet, Sending: e.Set.Sending,
 		Urged: e.Urged, Tried: e.Tries > 0, CallsUs: e.CallUs, Asked: e.Asked}.At(now.In(e.Shop.Location()))
 }
@@ -77,6 +85,9 @@ func (db *DB) errandOf(ctx context.Context, m Message, now time.Time) (e Message
 	if e.Owned, err = db.Owned(ctx, m.AnimalID, mark); err != nil {
 		return e, err
 	}
+	if err := db.ownPart(ctx, &e); err != nil {
+		return e, err
+	}
 	if e.Owned.Physical.OnRail() {
 		if e.Verdict, _, err = db.VerdictOf(ctx, m.AnimalID, e.Owned.Revision, now); err != nil {
 			return e, err
@@ -91,7 +102,7 @@ func (db *DB) errandOf(ctx context.Context, m Message, now time.Time) (e Message
 	if e.Wording, err = wordingOf(ctx, db.pool, m.Kind); err != nil {
 		return e, err
 	}
-	to, _, err := one[Reached](ctx, db.pool, reachedColumns+`WHERE p.id = $1`, m.PersonID)
+	to, _, err := one[Reached](ctx, db.pool, reachedFor(`''`)+`WHERE p.id = $1`, m.PersonID)
 	if err != nil {
 		return e, err
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"coldrail/domain"
+	"coldrail/domain/cutting"
 	"coldrail/domain/message"
 
 	"github.com/google/uuid"
@@ -51,6 +52,7 @@ type Message struct {
 	Number    domain.ShopNumber
 	Species   domain.Species
 	PersonID  uuid.UUID
+	Portion   cutting.Portion // the share it is about; the whole animal otherwise
 	Name      string
 	Phone     string
 	CallWhen  string
@@ -78,7 +80,7 @@ type Message struct {
 func (m Message) Failed() bool { return m.State == MessageToCall && m.Tries > 0 && m.Wrong != "" }
 
 const messageColumns = `
-	SELECT m.id, m.animal_id, a.number, a.species, m.person_id, p.name, p.phone, p.call_when, a.call_first, m.kind, m.about, m.way, m.state, m.why, m.queued_at,
+	SELECT m.id, m.animal_id, a.number, a.species, m.person_id, m.portion, p.name, p.phone, p.call_when, a.call_first, m.kind, m.about, m.way, m.state, m.why, m.queued_at,
 	       q.initials AS queued_by, m.due_at, m.urged, m.words, m.call_us, m.address, m.tries, m.tried_at, m.wrong, m.ended_at, coalesce(e.initials, '') AS ended_by
 	FROM messages m JOIN animals a ON a.id = m.animal_id JOIN people p ON p.id = m.person_id JOIN staff q ON q.id = m.queued_by
 	LEFT JOIN staff e ON e.id = m.ended_by `
@@ -131,7 +133,7 @@ func (db *DB) tellOwners(ctx context.Context, tx pgx.Tx, act Act, animal uuid.UU
 		WHERE animal_id = $1 AND (kind = $2 OR kind = 'part-ready' AND $2 = 'ready') AND state IN ('queued', 'to-call')`, animal, c.Kind, act.Arrival()); err != nil {
 		return err
 	}
-	owners, err := ownersOf(ctx, tx, animal)
+	owners, err := toTell(ctx, tx, animal)
 	if err != nil {
 		return err
 	}
@@ -165,9 +167,9 @@ func (db *DB) tellOwner(ctx context.Context, tx pgx.Tx, act Act, animal uuid.UUI
 		state, job = MessageQueued, &id
 	}
 	_, err = tx.Exec(ctx, `
-		INSERT INTO messages (id, animal_id, person_id, kind, about, way, state, why, queued_at, queued_by, due_at, job)
-		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)`,
-		m.ID, animal, o.PersonID, c.Kind, c.About, way, state, why.String(), act.Arrival(), act.Staff, due, job)
+		INSERT INTO messages (id, animal_id, person_id, portion, kind, about, way, state, why, queued_at, queued_by, due_at, job)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)`,
+		m.ID, animal, o.PersonID, o.Portion, c.Kind, c.About, way, state, why.String(), act.Arrival(), act.Staff, due, job)
 	return err
 }
 

@@ -161,7 +161,7 @@ func (db *DB) Pickup(ctx context.Context, number domain.ShopNumber) (p Pickup, e
 		return p, err
 	}
 	if p.Parties, err = all[Party](ctx, db.pool, `
-		SELECT ap.role, p.name, p.phone, ap.note, p.tell_by, ap.since FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1
+		SELECT ap.role, p.name, p.phone, ap.note, p.tell_by, ap.since FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1 AND ap.role <> 'share'
 		ORDER BY array_position(ARRAY['owner', 'collector', 'taker', 'payer', 'deliverer'], ap.role), ap.since LIMIT 20`, id); err != nil {
 		return p, err
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"coldrail/domain"
+	"coldrail/domain/cutting"
 	"coldrail/domain/message"
 
 	"github.com/google/uuid"
@@ -16,36 +17,40 @@ type Reached struct {
 	PersonID uuid.UUID
 	Name     string
 	CallWhen string
+	Portion  cutting.Portion // the share they are told of; the whole animal otherwise
 	message.Reach
 }
 
-// The same phone or mail address written beside two names is one person who wants
-// no more of them.
-const reachedColumns = `
-	SELECT p.id AS person_id, p.name, p.call_when, p.tell_by, p.phone, p.mail,
+// reachedFor reads people and how each is told, of which share. The same phone or mail
+// address written beside two names is one person who wants no more of them.
+func reachedFor(portion string) string {
+	return `
+	SELECT p.id AS person_id, p.name, p.call_when, ` + portion + ` AS portion, p.tell_by, p.phone, p.mail,
 	       EXISTS (SELECT FROM message_stops s JOIN people o ON o.id = s.person_id WHERE s.way = 'text' AND s.ended_at IS NULL
 	               AND (o.id = p.id OR o.phone_digits = p.phone_digits AND p.phone_digits <> '')) AS no_texts,
 	       EXISTS (SELECT FROM message_stops s JOIN people o ON o.id = s.person_id WHERE s.way = 'e-mail' AND s.ended_at IS NULL
 	               AND (o.id = p.id OR lower(o.mail) = lower(p.mail) AND p.mail <> '')) AS no_mails,
 	       g.gateway_url <> '' AS texts_go, g.mail_host <> '' AS mails_go
 	FROM people p CROSS JOIN alarm_settings g `
+}
 
 // ownersOf lists who owns the animal, or who brought it where no owner is known.
 func ownersOf(ctx context.Context, q querier, animal uuid.UUID) ([]Reached, error) {
-	return all[Reached](ctx, q, reachedColumns+`
+	return all[Reached](ctx, q, reachedFor(`''`)+`
 		JOIN LATERAL (SELECT DISTINCT ON (person_id) person_id, since FROM animal_people ap WHERE ap.animal_id = $1
 		  AND ap.role = (SELECT role FROM animal_people WHERE animal_id = $1 AND role IN ('owner', 'taker', 'deliverer')
 		                 ORDER BY array_position(ARRAY['owner', 'taker', 'deliverer'], role) LIMIT 1)) ap ON ap.person_id = p.id
 		ORDER BY ap.since, p.id LIMIT 20`, animal)
 }
 
-// OwnersReached lists the owners of an animal and how each is told.
+// OwnersReached lists the owners of an animal, those of shares among them, and how
+// each is told.
 func (db *DB) OwnersReached(ctx context.Context, number domain.ShopNumber) ([]Reached, error) {
 	a, err := db.Animal(ctx, number)
 	if err != nil {
 		return nil, err
 	}
-	return ownersOf(ctx, db.pool, a.ID)
+	return toTell(ctx, db.pool, a.ID)
 }
 
 // SetReach writes how a person wants to be told, and of what they want no more.

@@ -96,7 +96,7 @@ func (db *DB) readPaper(ctx context.Context, r *Record) (err error) {
 
 func (db *DB) readPeople(ctx context.Context, r *Record) (err error) {
 	if r.Parties, err = all[Party](ctx, db.pool, `
-		SELECT ap.role, p.name, p.phone, ap.note, p.tell_by, ap.since FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1
+		SELECT ap.role, p.name, p.phone, ap.note, p.tell_by, ap.since FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1 AND ap.role <> 'share'
 		ORDER BY array_position(ARRAY['owner', 'taker', 'deliverer', 'payer', 'collector'], ap.role), ap.since LIMIT 20`, r.Animal.ID); err != nil {
 		return err
 	}

@@ -136,6 +136,9 @@ func portionsOf(ctx context.Context, q querier, id uuid.UUID) ([]Share, error) {
 	for _, p := range cutting.NotAsked(ordered) {
 		list = append(list, Share{Portion: p})
 	}
+	if err := nameBuyers(ctx, q, id, list); err != nil {
+		return nil, err
+	}
 	slices.SortFunc(list, func(a, b Share) int {
 		if a.Portion < b.Portion {
 			return -1

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/domain/cutting"
 	"coldrail/domain/message"
 	"coldrail/web/hunter"
 	"coldrail/web/messages"
@@ -60,6 +61,9 @@ func (w *messageWorker) try(ctx context.Context, e db.MessageErrand, callUs bool
 		m.Kind = "call-us"
 	}
 	link := hunter.Link(w.out.public, w.secret, e.AnimalID, e.Owned.LinkRevision)
+	if e.Portion != cutting.WholeAnimal {
+		link = hunter.ShareLink(w.out.public, w.secret, e.AnimalID, e.Portion, e.Owned.LinkRevision)
+	}
 	m.Text, ok, err = w.db.TryMessage(ctx, e, messages.Say(ctx, e, link, callUs, now), m.To, callUs, now)
 	return m, ok, err
 }
