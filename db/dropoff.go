@@ -41,14 +41,17 @@ type Drop struct {
 	RoadTold     string     // past its hours on the road: whom the counter told
 	Shown        []statute.Evidence
 	SampleWanted bool
-	Payer        *Person   // who pays, if somebody else
-	Collectors   []Person  // who may come for it beside the owner
-	Found        uuid.UUID // the carcass of the bay this is; zero: it came by hand
-	Booking      uuid.UUID // it was booked; zero: it was not
-	Left         string    // coolers, tubs and bags left here, to be given back
-	Photo        []byte    // tag and animal; nil: none taken
-	Place        int       // 0: the program chooses
-	NotHung      bool      // it waits outside the cooler, to be skinned first
+
+	Weather       string    // since the kill, as it was told
+	EarlierSample string    // number of a disease sample drawn before it came
+	Payer         *Person   // who pays, if somebody else
+	Collectors    []Person  // who may come for it beside the owner
+	Found         uuid.UUID // the carcass of the bay this is; zero: it came by hand
+	Booking       uuid.UUID // it was booked; zero: it was not
+	Left          string    // coolers, tubs and bags left here, to be given back
+	Photo         []byte    // tag and animal; nil: none taken
+	Place         int       // 0: the program chooses
+	NotHung       bool      // it waits outside the cooler, to be skinned first
 }
 
 // Receive takes an animal in: its row, its people, its official tag, its line in
@@ -116,7 +119,7 @@ func (d Drop) check(act Act) (Drop, error) {
 	if d.Class == "" {
 		d.Class = d.Species.Classes()[0]
 	}
-	for _, text := range []*string{&d.TagDiffers, &d.KillState, &d.County, &d.Unit, &d.Property, &d.EarTag, &d.Age, &d.DoorNote, &d.Keeps, &d.Left, &d.RoadTold} {
+	for _, text := range []*string{&d.TagDiffers, &d.KillState, &d.County, &d.Unit, &d.Property, &d.EarTag, &d.Age, &d.DoorNote, &d.Keeps, &d.Left, &d.RoadTold, &d.Weather, &d.EarlierSample} {
 		*text = tidy(*text)
 	}
 	var err error
@@ -204,6 +207,7 @@ func (d Drop) receive(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (line, 
 	d.queueFound(rows, act)
 	d.queueBooked(rows, act)
 	d.queueLeft(rows, act)
+	d.queueTold(rows, act)
 	d.queueWeighIns(rows, act)
 	d.queueReports(rows, act, k)
 	e := entry{Animal: act.ID, Number: d.Number, Kind: register.Receipt, Fields: fields}

@@ -27,6 +27,7 @@ type Record struct {
 	Register   []RegisterLine
 	Owed       []register.Field // what the register still lacks
 	Expected   yield.Estimate   // boneless meat; zero where nothing can be said
+	ToldAtDoor ToldAtDoor
 
 	// Verdict is what the models say now or, once it has left the rail, what they
 	// said at that moment. Nil where nothing can be said, and Why says why.
@@ -98,6 +99,9 @@ func (db *DB) readPeople(ctx context.Context, r *Record) (err error) {
 	if r.Parties, err = all[Party](ctx, db.pool, `
 		SELECT ap.role, p.name, p.phone, ap.note, p.tell_by, ap.since FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = $1 AND ap.role <> 'share'
 		ORDER BY array_position(ARRAY['owner', 'taker', 'deliverer', 'payer', 'collector'], ap.role), ap.since LIMIT 20`, r.Animal.ID); err != nil {
+		return err
+	}
+	if r.ToldAtDoor, err = db.ToldAtDoor(ctx, r.Animal.ID); err != nil {
 		return err
 	}
 	return db.pool.QueryRow(ctx, `

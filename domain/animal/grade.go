@@ -117,6 +117,23 @@ func GradeTemperature(deep domain.Celsius, hoursSinceKill float64, offSmell bool
 	return RefuseGrade
 }
 
+// foundLate is how long after the kill a find asks for more than a look: trade.md 1.6,
+// found next day (common practice, no source).
+const foundLate = 6 * time.Hour
+
+// FoundLate reports whether it lay so long before it was found that hip and neck are to
+// be smelled before it hangs. Of a kill known by its day alone it counts as late once
+// it was found on another day.
+func (d Drop) FoundLate() bool {
+	switch {
+	case d.FoundAt.IsZero() || d.KilledAt.IsZero():
+		return false
+	case d.KilledDayOnly:
+		return d.FoundAt.Sub(d.KilledAt) >= 24*time.Hour
+	}
+	return d.FoundAt.Sub(d.KilledAt) >= foundLate
+}
+
 // WithTemperatureGrade fills in the temperature line of the door check from the
 // thermometer where nobody graded it. Of a kill known by its day alone the
 // first and the last possible hour must give the same grade; else the line

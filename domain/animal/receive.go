@@ -36,6 +36,7 @@ type Drop struct {
 
 	KilledAt      time.Time // a day alone stands as its midnight in the shop's zone
 	KilledDayOnly bool
+	FoundAt       time.Time // where it was found later than killed; zero: not told
 	ReceivedAt    time.Time
 
 	DeepTemp        *domain.Celsius // deep ham, at the door
@@ -105,6 +106,8 @@ func checkTimes(d Drop, now time.Time) error {
 		return domain.Wrong("killed", "It cannot have been killed after it was dropped off. Ask for the day again.")
 	case d.KilledAt.After(now):
 		return domain.Wrong("killed", "The day of the kill lies in the future. Ask for the day again.")
+	case !d.FoundAt.IsZero() && (d.FoundAt.Before(d.KilledAt) || d.FoundAt.After(d.ReceivedAt)):
+		return domain.Wrong("recovered", "It was found after the kill and before it came here. Ask for both again.")
 	}
 	return nil
 }

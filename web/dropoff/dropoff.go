@@ -33,8 +33,9 @@ type dropView struct {
 	Free   []db.Place
 	Known  []db.Person // found by "find"
 	Sought bool
-	Owing  int // animals that still owe the register something
-	Bay    int // open questions of the bay
+	Means  *db.DoorMeans // what the door check does; nil: nobody asked
+	Owing  int           // animals that still owe the register something
+	Bay    int           // open questions of the bay
 
 	Rules []statute.Rule // of the state, about what may come in
 
@@ -96,6 +97,9 @@ func (p *Pages) Receive(w http.ResponseWriter, r *http.Request) error {
 	f := readForm(r)
 	if r.FormValue("find") != "" || r.FormValue("known") != "" {
 		return p.find(w, r, f)
+	}
+	if r.FormValue("means") != "" {
+		return p.means(w, r, f)
 	}
 	act, err := signin.Act(r, p.Now())
 	if err != nil {
@@ -244,13 +248,18 @@ func (v dropView) tagFolded(wrong *domain.Error) bool {
 	return !wrongAt(wrong, "class", "tag_state") && f.Property+f.TagDiffers+f.EarTag+f.Age+f.TagState+f.Class == ""
 }
 
+// foundFolded reports the same of the find and the earlier sample.
+func (v dropView) foundFolded(wrong *domain.Error) bool {
+	return !wrongAt(wrong, "recovered") && v.Form.Recovered+v.Form.Weather+v.Form.EarlierSample == ""
+}
+
 func wrongAt(wrong *domain.Error, fields ...string) bool {
 	return wrong != nil && slices.Contains(fields, wrong.At)
 }
 
 // doorHidden reports whether the door check may stay folded.
 func (v dropView) doorHidden(wrong *domain.Error) bool {
-	if wrong != nil && wrong.At == "door" {
+	if wrong != nil && wrong.At == "door" || v.Means != nil {
 		return false
 	}
 	for _, line := range animal.DoorLines {

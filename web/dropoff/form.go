@@ -28,6 +28,8 @@ type dropForm struct {
 	Deep, Kept, KeptTemp, Weight  string
 	WeightRight, Sample           bool
 	Keeps, Wish, DoorNote         string
+	Recovered, Weather            string // when it was found, the weather since the kill
+	EarlierSample                 string
 	Licence, Address, TellBy      string
 	County, Unit, Property        string
 	Taker, TakerAddress           string
@@ -62,6 +64,7 @@ func readForm(r *http.Request) dropForm {
 		Day: v("killed"), Date: v("date"), Time: v("time"),
 		Deep: v("deep"), Kept: v("kept"), KeptTemp: v("kept_temp"), Weight: v("weight"), WeightRight: v("weight_right") == "yes", Sample: v("sample") == "yes",
 		Keeps: v("keeps"), Wish: v("wish"), DoorNote: v("door_note"),
+		Recovered: v("recovered"), Weather: v("weather"), EarlierSample: v("sample_before"),
 		Licence: v("licence"), Address: v("address"), TellBy: v("tell_by"), County: v("county"), Unit: v("unit"), Property: v("property"),
 		Taker: v("taker"), TakerAddress: v("taker_address"), Deliverer: v("deliverer"), DelivererAddress: v("deliverer_address"),
 		SecondPhone: v("second_phone"), CallWhen: v("call_when"), Mail: v("mail"), Payer: v("payer"), PayerPhone: v("payer_phone"), Collectors: v("collectors"),
@@ -116,7 +119,7 @@ func (f dropForm) drop(ctx context.Context, now time.Time) (d db.Drop, err error
 		Owner:      db.Person{Name: f.Name, Phone: f.Phone, Address: f.Address, Licence: f.Licence, TellBy: f.TellBy, SecondPhone: f.SecondPhone, CallWhen: f.CallWhen, Mail: f.Mail},
 		Tag:        db.OfficialTag{Kind: f.TagKind, Number: f.Tag, State: cmp.Or(f.TagState, f.State), RepeatWhy: f.RepeatWhy},
 		TagDiffers: f.TagDiffers, KillState: f.State, County: f.County, Unit: f.Unit, Property: f.Property, EarTag: f.EarTag, Age: f.Age,
-		DoorNote: f.DoorNote, Keeps: f.Keeps, Wish: f.Wish, SampleWanted: f.Sample, NotHung: f.Place == placeNone,
+		DoorNote: f.DoorNote, Keeps: f.Keeps, Wish: f.Wish, SampleWanted: f.Sample, NotHung: f.Place == placeNone, Weather: f.Weather, EarlierSample: f.EarlierSample,
 	}
 	d.Species, d.Class, d.Form = domain.Species(cmp.Or(f.Other, f.Species)), domain.Class(f.Class), domain.Form(f.Form)
 	d.Sex, d.Kept, d.Door, d.WeightConfirmed = animal.Sex(f.Sex), animal.Kept(f.Kept), f.Door, f.WeightRight
@@ -134,6 +137,9 @@ func (f dropForm) drop(ctx context.Context, now time.Time) (d db.Drop, err error
 	if d.KilledAt, d.KilledDayOnly, err = f.killed(ctx, now); err != nil {
 		return d, err
 	}
+	if d.FoundAt, err = f.foundAt(ctx); err != nil {
+		return d, err
+	}
 	d.RoadTold = f.RoadTold
 	if f.LeftCounty != "" {
 		left, err := ui.ReadWhen(ctx, "left_county", f.LeftCounty)
@@ -143,6 +149,14 @@ func (f dropForm) drop(ctx context.Context, now time.Time) (d db.Drop, err error
 		d.LeftCounty = &left
 	}
 	return d, f.numbers(ctx, &d)
+}
+
+// foundAt reads when it was found; zero where that was not told apart.
+func (f dropForm) foundAt(ctx context.Context) (time.Time, error) {
+	if f.Recovered == "" {
+		return time.Time{}, nil
+	}
+	return ui.ReadWhen(ctx, "recovered", f.Recovered)
 }
 
 // fromRoad fills the form with what was said when the hours were asked for

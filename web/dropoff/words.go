@@ -160,7 +160,9 @@ func doorLines(ctx context.Context) []doorLine {
 		{animal.DoorDirt, ui.T(ctx, "Dirt, hair, leaves inside"), [4]string{ui.T(ctx, "none"), ui.T(ctx, "wipes off"), ui.T(ctx, "wash and trim 2 lb or more"), ui.T(ctx, "ground into the meat")}},
 		{animal.DoorGut, ui.T(ctx, "Gut or urine"), [4]string{ui.T(ctx, "none"), ui.T(ctx, "a spot"), ui.T(ctx, "a quarter or both tenderloins"), ui.T(ctx, "soaked, green")}},
 		{animal.DoorShot, ui.T(ctx, "Shot damage"), [4]string{ui.T(ctx, "ribs or head"), ui.T(ctx, "one shoulder"), ui.T(ctx, "two shoulders or loin"), ui.T(ctx, "ham and loin")}},
-		{animal.DoorTemperature, ui.T(ctx, "Temperature deep in the ham"), [4]string{ui.T(ctx, "cold, or fresh within 6 h"), ui.T(ctx, "cool, not cold"), ui.T(ctx, "warm half a day after"), ui.T(ctx, "warm a day after")}},
+		{animal.DoorTemperature, ui.T(ctx, "Temperature deep in the ham"), [4]string{
+			ui.T(ctx, "%s or colder, or killed less than 6 h ago", domain.Fahrenheit(40)), ui.T(ctx, "up to %s, or 6 to 12 h after", domain.Fahrenheit(50)),
+			ui.T(ctx, "above %s at 12 to 24 h", domain.Fahrenheit(50)), ui.T(ctx, "above %s after 24 h; above %s and smells", domain.Fahrenheit(50), domain.Fahrenheit(60))}},
 		{animal.DoorSmell, ui.T(ctx, "Smell at hip and neck"), [4]string{ui.T(ctx, "clean"), ui.T(ctx, "gamey, rut"), ui.T(ctx, "sour, gut"), ui.T(ctx, "putrid, sweet-rotten")}},
 		{animal.DoorSurface, ui.T(ctx, "Surface"), [4]string{ui.T(ctx, "moist to dry"), ui.T(ctx, "tacky"), ui.T(ctx, "dried crust"), ui.T(ctx, "slimy")}},
 		{animal.DoorInsects, ui.T(ctx, "Insects"), [4]string{ui.T(ctx, "none"), ui.T(ctx, "eggs on the edge"), ui.T(ctx, "eggs in the wound"), ui.T(ctx, "larvae in the meat")}},
@@ -168,7 +170,7 @@ func doorLines(ctx context.Context) []doorLine {
 }
 
 func (l doorLine) options(ctx context.Context) []ui.Option {
-	names := [4]string{ui.T(ctx, "Clean"), ui.T(ctx, "Small fault"), ui.T(ctx, "Bad fault"), ui.T(ctx, "Refuse")}
+	names := gradeNames(ctx)
 	out := make([]ui.Option, 4)
 	for i, g := range animal.Grades {
 		out[i] = ui.Option{Value: string(g), Label: names[i], Note: l.Looks[i]}

@@ -1,0 +1,3 @@
+DROP TABLE told_at_door;
+
+COMMENT ON SCHEMA public IS 'coldrail 69';
