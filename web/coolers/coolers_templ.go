@@ -70,7 +70,7 @@ func allPage(states []state, now time.Time) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if len(states) == 0 {
-				templ_7745c5c3_Err = ui.Empty(ui.T(ctx, "There is no room yet. The demo season brings two coolers and a freezer.")).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Empty(ui.T(ctx, "There is no room yet. The owner makes one in the office, under rooms and rails.")).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

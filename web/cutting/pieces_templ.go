@@ -335,7 +335,7 @@ func pieceLine(number domain.ShopNumber, p db.Piece) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		} else if p.GoneAt == nil {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 21, "<details class=\"slip\"><summary>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 21, "<details><summary>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

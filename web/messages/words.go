@@ -135,5 +135,9 @@ func example(e db.MessageErrand, today time.Time) db.MessageErrand {
 		day := today.AddDate(0, 0, 2)
 		e.Owned.PromisedOn = &day
 	}
+	if e.BoxedAt == nil && (e.Kind == message.Ready || e.Kind == message.PartReady || e.Kind == message.Storage) {
+		boxed := today.AddDate(0, 0, -10)
+		e.BoxedAt, e.Owned.Boxes, e.Owned.Here = &boxed, 2, 2
+	}
 	return e
 }

@@ -248,7 +248,11 @@ func ruleSaid(ctx context.Context, p ageing.Protocol) string {
 	if p.Sign == ageing.SignRequired {
 		said = append(said, ui.T(ctx, "waits for growth inside the ribs"))
 	}
-	said = append(said, ui.T(ctx, "usually %g to %g days", p.Usual.From, p.Usual.To), ui.T(ctx, "at most %g", p.Ceiling))
+	usual := ui.T(ctx, "usually %g to %g days", p.Usual.From, p.Usual.To)
+	if p.Usual.From == p.Usual.To {
+		usual = ui.T(ctx, "usually %g days", p.Usual.From)
+	}
+	said = append(said, usual, ui.T(ctx, "at most %g", p.Ceiling))
 	if p.LongCeiling > p.Ceiling {
 		said = append(said, ui.T(ctx, "%g with the owner's line and the lead's sign-off", p.LongCeiling))
 	}

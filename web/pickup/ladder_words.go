@@ -22,10 +22,13 @@ func ladderNote(ctx context.Context, f db.Fetching) string {
 
 func uncollectedLine(ctx context.Context, v ladderView, u db.Uncollected) ui.LineView {
 	rung := u.Rung(v.Now)
-	l := ui.LineView{Mark: ui.Tag(u.Number), Title: ownerTitle(ctx, u.Waiting), Note: ui.T(ctx, "%s · %s", rung.Words(), waitingNote(ctx, u.Waiting, v.Now)),
+	l := ui.LineView{Mark: ui.Tag(u.Number), Title: ownerTitle(ctx, u.Waiting), Note: waitingNote(ctx, u.Waiting, v.Now),
 		Href: "/pickup/" + string(u.Number) + "/letters", Act: ui.T(ctx, "Open")}
 	if rung == animal.NotTold || rung == animal.TellAgain {
 		l.Href, l.Act = "/pickup/"+string(u.Number), ui.T(ctx, "Call and note it")
+	}
+	if rung != animal.NotTold { // which the note says already
+		l.Note = ui.T(ctx, "%s · %s", rung.Words(), l.Note)
 	}
 	if v.Storing[u.Number] {
 		l.Note = ui.T(ctx, "%s · %s", l.Note, ui.T(ctx, "storage runs"))

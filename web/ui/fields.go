@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"coldrail/domain"
 
@@ -100,6 +101,11 @@ func (in Input) attributes() templ.Attributes {
 		attrs["list"] = in.id() + "-known"
 	}
 	return attrs
+}
+
+// wordy tells tiles of more than a word or two, or with a second line: they need room.
+func wordy(options []Option) bool {
+	return slices.ContainsFunc(options, func(o Option) bool { return o.Note != "" || utf8.RuneCountInString(o.Label) > 18 })
 }
 
 func (in Input) class() string {

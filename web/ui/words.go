@@ -16,8 +16,8 @@ import (
 // and its kin) and instants are written in the shop's units and zone by %s.
 func T(ctx context.Context, format string, args ...any) string {
 	s := sceneOf(ctx)
-	if s.english && strings.IndexByte(format, '%') < 0 {
-		return format // the common case on a board of 500 animals
+	if s.english && (strings.IndexByte(format, '%') < 0 || len(args) == 0 && !verb.MatchString(format)) {
+		return format // the common case on a board of 500 animals; "at most 85 %, measured" is no format either
 	}
 	return s.printer.Sprintf(format, inShopWords(ctx, args)...)
 }
