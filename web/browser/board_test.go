@@ -8,9 +8,9 @@ import (
 )
 
 // The rail board with few, many and very many animals: never wider than its screen,
-// its numbers the largest text on a tag; one letter page, two where five hundred hang.
+// its numbers the largest text on a tag; one letter page, where five hundred hang too.
 func TestRailBoardOnPaper(t *testing.T) {
-	for n, sheets := range map[int]int{3: 1, 60: 1, 500: 2} {
+	for _, n := range []int{3, 500} {
 		t.Run(fmt.Sprint(n), func(t *testing.T) {
 			site := webtest.Open(t)
 			site.HangMany(t, n)
@@ -27,8 +27,8 @@ func TestRailBoardOnPaper(t *testing.T) {
 			if small := ask[float64](s, `Math.min(...[...document.querySelectorAll(".hang-number")].map(e => parseFloat(getComputedStyle(e).fontSize)))`); small < 30 {
 				t.Errorf("the numbers on the tags are %.0f px, want at least 30", small)
 			}
-			if got := pages(t, s.paper(fmt.Sprintf("paper-board-%d", n))); len(got) != sheets || got[0] != "8.5x11" {
-				t.Errorf("%d animals print on pages of %v in, want %d of 8.5x11", n, got, sheets)
+			if got := pages(t, s.paper(fmt.Sprintf("paper-board-%d", n))); len(got) != 1 || got[0] != "8.5x11" {
+				t.Errorf("%d animals print on pages of %v in, want one of 8.5x11", n, got)
 			}
 		})
 	}

@@ -34,7 +34,7 @@
 //
 // Rail, HangTag and Gap draw a rail to scale from the door, 5 cm to a step. The
 // number is as large as its place allows, to be read from three metres; on paper
-// the board is one letter page, two where five hundred hang.
+// the board is one letter page, with five hundred animals too.
 //
 // Everyone. Sizes are rem and the widths at which a page changes are em, so large
 // letters set in the browser bring the narrow page. Nothing moves by itself. Every
