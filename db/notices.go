@@ -32,7 +32,10 @@ type Notice struct {
 	Owner    string // of meat that was reached, where the task is theirs alone
 	Phone    string
 	TellBy   string
-	Answer   string // what that owner wants: one of OwnerAnswers
+	Answer   string     // what that owner wants: one of OwnerAnswers
+	WrongAt  *time.Time // it was ticked off by a slip; another stands in its place
+	WrongBy  string
+	WrongWhy string
 }
 
 // OwnerAnswers are what an owner may want done with meat that was reached (trade.md 2.5,
@@ -42,8 +45,9 @@ var OwnerAnswers = []string{"keeps", "replacement", "money-back", "discard"}
 const noticeQuery = `
 	SELECT n.id, coalesce(a.number, '') AS number, r.key, coalesce(o.name, r.tell) AS tell, r.must, r.says, r.cites, coalesce(p.name, '') AS taker, coalesce(p.address, '') AS address,
 	       n.raised_at, n.due_at, n.sent_at, coalesce(s.initials, '') AS sent_by, n.how,
-	       coalesce(o.name, '') AS owner, coalesce(o.phone, '') AS phone, coalesce(o.tell_by, '') AS tell_by, n.answer
-	FROM notices n JOIN statutes r ON r.id = n.statute_id LEFT JOIN animals a ON a.id = n.animal_id LEFT JOIN staff s ON s.id = n.sent_by
+	       coalesce(o.name, '') AS owner, coalesce(o.phone, '') AS phone, coalesce(o.tell_by, '') AS tell_by, n.answer,
+	       n.wrong_at, coalesce(w.initials, '') AS wrong_by, n.wrong_why
+	FROM notices n JOIN statutes r ON r.id = n.statute_id LEFT JOIN animals a ON a.id = n.animal_id LEFT JOIN staff s ON s.id = n.sent_by LEFT JOIN staff w ON w.id = n.wrong_by
 	LEFT JOIN LATERAL (SELECT person_id FROM animal_people WHERE animal_id = a.id AND role IN ('taker', 'owner') ORDER BY role DESC, since LIMIT 1) ap ON true
 	LEFT JOIN people p ON p.id = ap.person_id LEFT JOIN people o ON o.id = n.person_id`
 

@@ -73,6 +73,7 @@ var work = map[string][]string{
 	"POST /animals/{number}/printed":       everyone,
 	"POST /labels/ruler":                   everyone,
 	"POST /animals/{number}/promise":       counter,
+	"POST /animals/{number}/weight":        meat,
 	"POST /animals/{number}/money/...":     counter,
 	"POST /animals/{number}/money/keep":    lead,
 	"POST /animals/{number}/order":         orders,

@@ -20,6 +20,7 @@ func (s *site) officeRoutes(r chi.Router) {
 	r.Get("/notices", s.page(legal.ShowNotices))
 	r.Post("/notices", s.page(legal.RaiseNotice))
 	r.Post("/notices/{id}", s.page(legal.SendNotice))
+	r.Post("/notices/again", s.page(legal.ReopenNotice))
 	r.Get("/animals/{number}/tags", s.page(legal.ShowTags))
 	r.Post("/animals/{number}/tags", s.page(legal.MoveTag))
 	r.Get("/animals/{number}/reached", s.page(legal.ShowReached))

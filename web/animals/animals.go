@@ -29,6 +29,7 @@ type recordView struct {
 	Aloud     string        // to read to the caller
 	CallAct   string
 	DayAct    string    // of the promise
+	WeightAct string    // of a weight put right
 	Holds     []db.Hold // the open ones
 	Looks     []db.LookRow
 	Decisions []db.DecisionRow
@@ -61,7 +62,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *Pages) record(ctx context.Context, n domain.ShopNumber) (v recordView, err error) {
-	v.Now, v.CallAct, v.DayAct = p.Now(), signin.NewAct(), signin.NewAct()
+	v.Now, v.CallAct, v.DayAct, v.WeightAct = p.Now(), signin.NewAct(), signin.NewAct(), signin.NewAct()
 	if v.Record, err = p.DB.Record(ctx, n, v.Now); err != nil {
 		return v, err
 	}

@@ -90,6 +90,20 @@ func (p *Pages) SendOff(w http.ResponseWriter, r *http.Request) error {
 	return p.pieceDone(w, r, v, err)
 }
 
+// FetchBack serves POST /animals/{number}/pieces/{mark}/back: it was ticked off by a slip.
+func (p *Pages) FetchBack(w http.ResponseWriter, r *http.Request) error {
+	act, err := signin.Act(r, p.Now())
+	if err != nil {
+		return err
+	}
+	number := ui.ShopNumber(r)
+	if err := p.DB.FetchBack(r.Context(), act, number, chi.URLParam(r, "mark"), r.FormValue("why")); err != nil {
+		return p.piecesAgain(w, r, pieceForm{Act: signin.NewAct()}, err)
+	}
+	http.Redirect(w, r, "/animals/"+string(number)+"/pieces", http.StatusSeeOther)
+	return nil
+}
+
 // piecesAgain shows the page with what is wrong, if it is for the person there.
 func (p *Pages) piecesAgain(w http.ResponseWriter, r *http.Request, f pieceForm, err error) error {
 	wrong := domain.As(err)

@@ -86,6 +86,27 @@ func (p *Pages) SendNotice(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
+// ReopenNotice serves POST /notices/again: one was ticked off by a slip.
+func (p *Pages) ReopenNotice(w http.ResponseWriter, r *http.Request) error {
+	return p.told(w, r, "again", func(ctx context.Context, act db.Act) error {
+		id, err := uuid.Parse(r.FormValue("notice"))
+		if err != nil {
+			return domain.Wrong("notice", "Choose which one it was.")
+		}
+		return p.DB.ReopenNotice(ctx, act, id, r.FormValue("why"))
+	})
+}
+
+// toldOptions are the notices that were told, and not taken back yet.
+func toldOptions(ctx context.Context, sent []db.Notice) (options []ui.Option) {
+	for _, n := range sent {
+		if n.WrongAt == nil {
+			options = append(options, ui.Option{Value: n.ID.String(), Label: ui.T(ctx, "%s, to %s %s", ui.Moment(ctx, *n.SentAt), n.Tell, string(n.Number))})
+		}
+	}
+	return options
+}
+
 // RaiseNotice serves POST /notices: a month's, a season's, a year's report.
 func (p *Pages) RaiseNotice(w http.ResponseWriter, r *http.Request) error {
 	return p.told(w, r, "raise", func(ctx context.Context, act db.Act) error {
@@ -177,6 +198,9 @@ func sentSaid(ctx context.Context, n db.Notice) string {
 	said := ui.T(ctx, "%s, %s: %s", ui.Moment(ctx, *n.SentAt), n.SentBy, n.How)
 	if n.Answer != "" {
 		said = ui.T(ctx, "%s. Answer: %s", said, label(answerOptions(ctx), n.Answer))
+	}
+	if n.WrongAt != nil {
+		said = ui.T(ctx, "%s. Not told after all, says %s, %s: %s", said, n.WrongBy, ui.Moment(ctx, *n.WrongAt), n.WrongWhy)
 	}
 	return said
 }

@@ -100,6 +100,15 @@ func TestScenario7HeadFromOutOfState(t *testing.T) {
 	}
 	bob.Get("/notices").Wants(t, http.StatusOK, "Nothing has to be told just now.", "Officer Lane, ref 88")
 	bob.Post(at, url.Values{"how": {"again"}, "sent": {"2026-11-21T16:55"}}).Wants(t, http.StatusUnprocessableEntity, "has told it already")
+
+	// Ticked off by a slip: it stands open again with its deadline, and what was written stays.
+	slip := url.Values{"notice": {open[0].ID.String()}, "why": {""}}
+	bob.Post("/notices/again", slip).Wants(t, http.StatusUnprocessableEntity, "Say why it was not told after all")
+	slip.Set("why", "the line was engaged")
+	post(t, bob, "/notices/again", slip)
+	bob.Get("/notices").Wants(t, http.StatusOK, "Due Mon Nov 23, 5:00 pm", "Officer Lane, ref 88", "Not told after all", "the line was engaged")
+	slip.Del("act") // another tap, not the same one sent twice
+	bob.Post("/notices/again", slip).Wants(t, http.StatusUnprocessableEntity, "It is open already")
 }
 
 // Annex E 29: every deer in the house with its tags and who brought it, in the
