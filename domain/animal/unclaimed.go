@@ -227,7 +227,7 @@ type LetterTo struct {
 // say that there is none.
 func (l LetterTo) Sentences() []domain.Words {
 	said := []domain.Words{
-		domain.Say("Your %s, number %s, has been cut, wrapped and frozen since %s: %d boxes, %v.", l.Species.Words(), string(l.Number), l.Since, l.Boxes, l.Kg),
+		domain.Say("Your %s, number %s, has been cut, wrapped and frozen since %s: %s, %v.", l.Species.Words(), string(l.Number), l.Since, domain.Say("%d boxes", l.Boxes), l.Kg),
 	}
 	if !l.Told.First.IsZero() {
 		said = append(said, domain.Say("We have tried to reach you %d times, the first time on %s.", l.Told.Tries, l.Told.First))

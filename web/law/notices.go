@@ -204,3 +204,11 @@ func sentSaid(ctx context.Context, n db.Notice) string {
 	}
 	return said
 }
+
+// phoneSaid is a phone number with how its owner wants to be told, where they said so.
+func phoneSaid(ctx context.Context, phone, tellBy string) string {
+	if way := ui.TellBy(ctx, tellBy); way != "" {
+		return ui.T(ctx, "%s, %s", phone, way)
+	}
+	return phone
+}

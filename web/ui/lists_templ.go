@@ -136,7 +136,7 @@ func Line(l LineView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = whole(l.Title).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = Whole(l.Title).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -155,7 +155,7 @@ func Line(l LineView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = whole(l.Note).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = Whole(l.Note).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

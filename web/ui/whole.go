@@ -8,10 +8,10 @@ import (
 	"github.com/a-h/templ"
 )
 
-// whole writes text so that a number with hyphens in it, such as 26-0147-3, F2-13 or
+// Whole writes text so that a number with hyphens in it, such as 26-0147-3, F2-13 or
 // 607-555-0142, is never broken over two lines. The words stay the same letters, so
 // that they can be found and copied.
-func whole(text string) templ.Component {
+func Whole(text string) templ.Component {
 	return templ.ComponentFunc(func(_ context.Context, w io.Writer) error {
 		if strings.IndexByte(text, '-') < 0 {
 			_, err := io.WriteString(w, templ.EscapeString(text))
