@@ -65,6 +65,8 @@ func formTiles(ctx context.Context, doors map[animal.Intake]db.IntakeDoor) []ui.
 func fullWords(ctx context.Context, c db.Capacity) string {
 	said := ui.T(ctx, "Coolers %d%% full", c.Percent)
 	switch {
+	case c.Fills && c.Days < 1 && c.Percent == 0:
+		return ui.T(ctx, "No cooler has a rail yet, so nothing can hang. The owner sets the rooms up in the office.")
 	case c.Fills && c.Days < 1:
 		return ui.T(ctx, "%s; full today at the pace of the last week.", said)
 	case c.Fills && c.Days < 60:

@@ -58,6 +58,7 @@ var singulars = map[string]string{
 	"%d cards":                                                 "%d card",
 	"Somebody looked at it by itself %d times.": "Somebody looked at it by itself once.",
 	"%d letters": "%d letter",
+	"%d people so far. Each taps their own name; nobody shares one.": "One person so far. Each taps their own name; nobody shares one.",
 	"We have tried to reach you %d times, the first time on %s.": "We have tried to reach you once, on %[2]s.",
 	"%d boxes":            "%d box",
 	"%d times":            "%d time",
