@@ -73,16 +73,20 @@ func (p *Pages) hits(ctx context.Context, found []db.Found, now time.Time) ([]hi
 // searched says in words what was looked for.
 func searched(ctx context.Context, w db.Ways) []string {
 	var said []string
-	add := func(is bool, format string, args ...any) {
-		if is {
-			said = append(said, ui.T(ctx, format, args...))
+	for _, way := range []struct {
+		is   bool
+		said string
+	}{
+		{w.Number != "", ui.T(ctx, "the tag %s", string(w.Number))},
+		{w.Short != "", ui.T(ctx, "a tag or the end of a phone number %s", w.Short)},
+		{w.Phone != "", ui.T(ctx, "the phone number %s", w.Phone)},
+		{w.Name != "", ui.T(ctx, "a name that begins with %s", w.Name)},
+		{w.Official != "", ui.T(ctx, "the state's tag %s", w.Official)},
+	} {
+		if way.is {
+			said = append(said, way.said)
 		}
 	}
-	add(w.Number != "", "the tag %s", string(w.Number))
-	add(w.Short != "", "a tag or the end of a phone number %s", w.Short)
-	add(w.Phone != "", "the phone number %s", w.Phone)
-	add(w.Name != "", "a name that begins with %s", w.Name)
-	add(w.Official != "", "the state's tag %s", w.Official)
 	return said
 }
 

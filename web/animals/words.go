@@ -270,7 +270,9 @@ func wishSaid(ctx context.Context, wish string) string {
 	return ""
 }
 
-func outcomeSaid(ctx context.Context, outcome string) string { return ui.T(ctx, outcome) }
+func outcomeSaid(ctx context.Context, outcome string) string {
+	return ui.T(ctx, map[string]string{"spoke": "spoke", "left word": "left word", "no answer": "no answer", "busy": "line busy", "sent": "sent", "failed": "did not go through"}[outcome])
+}
 
 // touchSaid is the surface, and whether a hand felt it.
 func touchSaid(ctx context.Context, l db.LookRow) string {

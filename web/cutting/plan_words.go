@@ -42,17 +42,14 @@ func plannedWhy(ctx context.Context, v planView, j db.Planned) string {
 	if j.RushPaid {
 		said = append(said, ui.T(ctx, "Paid to go first."))
 	}
-	for _, k := range []struct {
-		days int
-		said string
-	}{
-		{days(j.Job.CutBy, j.Day), "Days past its cutting day: %d."},
-		{days(j.Promised(), j.Home), "Days past the promise: %d. Tell the owner."},
-		{days(j.Day, j.ReadyFrom), "Days before it is ready: %d."},
-	} {
-		if k.days > 0 {
-			said = append(said, ui.T(ctx, k.said, k.days))
-		}
+	if n := days(j.Job.CutBy, j.Day); n > 0 {
+		said = append(said, ui.T(ctx, "Days past its cutting day: %d.", n))
+	}
+	if n := days(j.Promised(), j.Home); n > 0 {
+		said = append(said, ui.T(ctx, "Days past the promise: %d. Tell the owner.", n))
+	}
+	if n := days(j.Day, j.ReadyFrom); n > 0 {
+		said = append(said, ui.T(ctx, "Days before it is ready: %d.", n))
 	}
 	return strings.Join(said, " ")
 }

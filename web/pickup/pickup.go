@@ -82,29 +82,28 @@ func ownerTitle(ctx context.Context, w db.Waiting) string {
 
 func waitingNote(ctx context.Context, w db.Waiting, now time.Time) string {
 	var said []string
-	add := func(format string, args ...any) { said = append(said, ui.T(ctx, format, args...)) }
 	if !fetchable(w.Physical) {
-		add("Not to be fetched: it is %s", w.Physical.Words())
+		said = append(said, ui.T(ctx, "Not to be fetched: it is %s", w.Physical.Words()))
 	} else if w.Since != nil {
-		add("Waits %s", ui.T(ctx, "%d days", int(now.Sub(*w.Since).Hours()/24)))
+		said = append(said, ui.T(ctx, "Waits %s", ui.T(ctx, "%d days", int(now.Sub(*w.Since).Hours()/24))))
 	}
 	if w.Boxes == 0 && fetchable(w.Physical) {
-		add("no box here now")
+		said = append(said, ui.T(ctx, "no box here now"))
 	} else if w.Boxes > 0 {
-		add("%s: %s", ui.T(ctx, "%d boxes", w.Boxes), w.Places)
+		said = append(said, ui.T(ctx, "%s: %s", ui.T(ctx, "%d boxes", w.Boxes), w.Places))
 	}
 	if w.MoreToCome {
-		add("more to come")
+		said = append(said, ui.T(ctx, "more to come"))
 	}
 	if w.Money == animal.Quoted || w.Money == animal.DepositTaken {
-		add("not billed yet")
+		said = append(said, ui.T(ctx, "not billed yet"))
 	} else if w.OwedCents > 0 {
-		add("%s to pay", w.OwedCents.String())
+		said = append(said, ui.T(ctx, "%s to pay", w.OwedCents.String()))
 	}
 	if w.LastCall != nil {
-		add("last told %s: %s", ui.Ago(ctx, *w.LastCall, now), outcomeWords(ctx, w.Outcome))
+		said = append(said, ui.T(ctx, "last told %s: %s", ui.Ago(ctx, *w.LastCall, now), outcomeWords(ctx, w.Outcome)))
 	} else if fetchable(w.Physical) {
-		add("nobody told yet")
+		said = append(said, ui.T(ctx, "nobody told yet"))
 	}
 	return strings.Join(said, " · ")
 }

@@ -59,7 +59,7 @@ var singulars = map[string]string{
 	"Somebody looked at it by itself %d times.": "Somebody looked at it by itself once.",
 	"%d letters": "%d letter",
 	"%d people so far. Each taps their own name; nobody shares one.": "One person so far. Each taps their own name; nobody shares one.",
-	"We have tried to reach you %d times, the first time on %s.": "We have tried to reach you once, on %[2]s.",
+	"We have tried to reach you %d times, the first time on %s.":     "We have tried to reach you once, on %[2]s.",
 	"%d boxes":            "%d box",
 	"%d times":            "%d time",
 	"%d packs":            "%d pack",

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"maps"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -87,6 +88,16 @@ func sentences(t *testing.T) (said map[string]string, literals map[string]bool) 
 						said[text] = filepath.Base(path)
 					}
 				}
+				if look, ok := n.(*ast.IndexExpr); ok && own && dir == "web" && filepath.Base(path) != "chart.go" { // whose tables name classes
+					for _, word := range lookedUp(look) {
+						said[word] = filepath.Base(path)
+					}
+				}
+				if spec, ok := n.(*ast.ValueSpec); ok && own {
+					for _, word := range tabled(spec) {
+						said[word] = filepath.Base(path)
+					}
+				}
 				return true
 			})
 			return nil
@@ -96,6 +107,57 @@ func sentences(t *testing.T) (said map[string]string, literals map[string]bool) 
 		}
 	}
 	return said, literals
+}
+
+// wordTypes are kinds of words that are said as they stand in the code.
+var wordTypes = []string{"Smell", "Surface", "Site", "Colour"}
+
+// tabled are the words of a table that calls say by its key: each table of them is
+// named for its words, and the words are its values.
+func tabled(spec *ast.ValueSpec) (words []string) {
+	if kind, ok := spec.Type.(*ast.Ident); ok && slices.Contains(wordTypes, kind.Name) {
+		return texts(spec.Values...)
+	}
+	if name := spec.Names[0].Name; !strings.HasSuffix(name, "Words") && !slices.Contains([]string{"questions", "fieldMeans", "CallUs"}, name) {
+		return nil
+	}
+	for _, value := range spec.Values {
+		words = append(words, texts(value)...)
+	}
+	return words
+}
+
+// lookedUp are the words of a table that stands where it is asked.
+func lookedUp(look *ast.IndexExpr) []string {
+	table, ok := look.X.(*ast.CompositeLit)
+	if !ok {
+		return nil
+	}
+	kind, ok := table.Type.(*ast.MapType)
+	if !ok {
+		return nil
+	}
+	if value, ok := kind.Value.(*ast.Ident); !ok || value.Name != "string" {
+		return nil
+	}
+	return texts(table.Elts...)
+}
+
+// texts are the texts of some expressions; of a pair that of its value.
+func texts(list ...ast.Expr) (found []string) {
+	for _, e := range list {
+		switch e := e.(type) {
+		case *ast.KeyValueExpr:
+			found = append(found, texts(e.Value)...)
+		case *ast.CompositeLit:
+			found = append(found, texts(e.Elts...)...)
+		default:
+			if text, ok := literal(e); ok && text != "" {
+				found = append(found, text)
+			}
+		}
+	}
+	return found
 }
 
 // sentence is the text a call says to a person.

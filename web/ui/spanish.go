@@ -19,7 +19,7 @@ var spanishSingulars = map[string]string{
 	"%d hours ago": "hace %d hora",
 	"%d letters":   "%d carta",
 	"%d people so far. Each taps their own name; nobody shares one.": "Una persona hasta ahora. Cada quien toca su propio nombre; nadie lo comparte.",
-	"We have tried to reach you %d times, the first time on %s.": "Tratamos de comunicarnos con usted una vez, el %[2]s.",
+	"We have tried to reach you %d times, the first time on %s.":     "Tratamos de comunicarnos con usted una vez, el %[2]s.",
 	"%d minutes":     "%d minuto",
 	"%d minutes ago": "hace %d minuto",
 	"%d more places are free but do not fit by the rules.": "Hay %d lugar libre más, pero no cuadra con las reglas.",
