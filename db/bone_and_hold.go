@@ -2,6 +2,7 @@ package db
 
 import (
 	"context"
+	"time"
 
 	"coldrail/domain"
 	"coldrail/domain/hold"
@@ -41,19 +42,38 @@ func (db *DB) BoneAndHold(ctx context.Context, act Act, number domain.ShopNumber
 		if may, by := statute.MayWhilePending(rules, a.Species, a.Form); bone && !may {
 			return line{}, domain.Refuse("test", "Not here: %s (%s). Hold it whole and apart until the result is seen.", by.Says, by.Cites)
 		}
+		if err := mayChoose(ctx, tx, a, bone); err != nil {
+			return line{}, err
+		}
 		at, by := &act.At, &act.Staff
 		if !bone {
 			at, by = nil, nil
 		}
-		tag, err := tx.Exec(ctx, `
-			UPDATE holds SET boned_at = $2, boned_by = $3
-			WHERE animal_id = $1 AND kind = $4 AND closed_at IS NULL AND (boned_at IS NULL) = $5`, a.ID, at, by, hold.TestPending, bone)
-		if err == nil && tag.RowsAffected() == 0 {
-			err = domain.Taken("That is so already, or its test is no longer out. Look at its holds again.")
-		}
-		if err != nil {
+		if _, err := tx.Exec(ctx, `UPDATE holds SET boned_at = $2, boned_by = $3 WHERE animal_id = $1 AND kind = $4 AND closed_at IS NULL`, a.ID, at, by, hold.TestPending); err != nil {
 			return line{}, err
 		}
 		return line{Animal: a.ID, What: "bone-and-hold", Detail: map[string]any{"boned": bone}}, touch(ctx, tx, a.ID)
 	})
+}
+
+// mayChoose refuses what was chosen already, and says by whom and when; and a choice
+// about a test that is no longer out.
+func mayChoose(ctx context.Context, tx pgx.Tx, a Animal, bone bool) error {
+	h, out, err := one[struct {
+		BonedAt *time.Time
+		By      string
+	}](ctx, tx, `
+		SELECT h.boned_at, coalesce(s.initials, '') AS by FROM holds h LEFT JOIN staff s ON s.id = h.boned_by
+		WHERE h.animal_id = $1 AND h.kind = $2 AND h.closed_at IS NULL FOR UPDATE OF h`, a.ID, hold.TestPending)
+	switch {
+	case err != nil:
+		return err
+	case !out:
+		return domain.Taken("Its test is no longer out. Look at its holds again.")
+	case bone && h.BonedAt != nil:
+		return domain.Taken("%s chose already that it is boned and held, %s.", h.By, *h.BonedAt)
+	case !bone && h.BonedAt == nil:
+		return domain.Taken("It is held whole already.")
+	}
+	return nil
 }

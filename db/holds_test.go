@@ -1,6 +1,7 @@
 package db_test
 
 import (
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -165,6 +166,39 @@ func TestTwoCloseTheSameHold(t *testing.T) {
 	oneWins(t, func(by db.Staff) error {
 		return s.CloseHold(ctx, s.Act(by, dbtest.Noon), holds[0].ID, hold.Evidence{Note: "smelled again, clean"})
 	}, s.Ann, s.Bob)
+}
+
+// Of two leads who choose bone and hold at once one wins; the other is told who chose
+// and when. The time line has it once.
+func TestTwoBoneAndHold(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	number := s.HangDeer(t, 1, 1)
+	if err := s.DrawSample(ctx, s.Act(s.Ann, dbtest.Noon), number, db.NewSample{Number: "771", DrawnOn: dbtest.Noon}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Pool().Exec(ctx, `UPDATE staff SET roles = roles || '{lead}' WHERE id = $1`, s.Bob.ID); err != nil {
+		t.Fatal(err)
+	}
+	var mu sync.Mutex
+	told := ""
+	oneWins(t, func(by db.Staff) error {
+		err := s.BoneAndHold(ctx, s.Act(by, dbtest.Noon), number, true)
+		if err != nil {
+			mu.Lock()
+			defer mu.Unlock()
+			told = err.Error()
+		}
+		return err
+	}, s.Ann, s.Bob)
+	holds, err := s.Holds(ctx, number)
+	if err != nil || len(holds) != 1 || holds[0].BonedAt.IsZero() || !strings.Contains(told, " chose already that it is boned and held") || !strings.Contains(told, s.Ann.Initials+" ") && !strings.Contains(told, s.Bob.Initials+" ") || !strings.Contains(told, "2026") {
+		t.Errorf("%+v, %v: the loser was told %q, want who and when", holds, err, told)
+	}
+	var lines int
+	if err := s.Pool().QueryRow(ctx, `SELECT count(*) FROM time_line WHERE what = 'bone-and-hold'`).Scan(&lines); err != nil || lines != 1 {
+		t.Errorf("%d lines on the time line, %v", lines, err)
+	}
 }
 
 // oneWins has two people do the same at once: one wins, the other is told in

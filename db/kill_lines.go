@@ -48,7 +48,8 @@ func buyersOf(ctx context.Context, q querier, id uuid.UUID) ([]cutting.Buyer, er
 
 // CorrectKill puts a kill entry right by a line of its own with its reason; what was
 // written before stays. After is the number of the line the writer had before them: of
-// two people who write at once the second is told.
+// two people who write at once the second is told. The reason stands in the line alone: what
+// is on the time line can never be blanked.
 func (db *DB) CorrectKill(ctx context.Context, act Act, number domain.ShopNumber, k cutting.Kill, after int, why string) error {
 	if err := checkPhones(k.Shares); err != nil {
 		return err
@@ -81,10 +82,8 @@ func (db *DB) CorrectKill(ctx context.Context, act Act, number domain.ShopNumber
 			act.ID, a.ID, after+1, k.ThirtyMonths, k.KnownBy, tidy(k.Note), tidy(why), act.At, act.Staff); err != nil {
 			return line{}, err
 		}
-		detail := killDetail(k)
-		detail["why"] = tidy(why)
 		about.Months = k.ThirtyMonths
-		return line{Animal: a.ID, What: "correct-kill", Detail: detail, Rows: buyerRows(act, a.ID, &act.ID, k.Shares)}, heldAgain(ctx, tx, a, about)
+		return line{Animal: a.ID, What: "correct-kill", Detail: killDetail(k), Rows: buyerRows(act, a.ID, &act.ID, k.Shares)}, heldAgain(ctx, tx, a, about)
 	})
 }
 

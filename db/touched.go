@@ -41,7 +41,8 @@ type TouchedOwner struct {
 }
 
 // mostTraced bounds how many lines of the machines, and of the batches, one trace
-// reads, from the day the animal came: a season.
+// reads, from the day the animal came, and how many packs and people it lists: more
+// than a season has.
 const mostTraced = 20_000
 
 // Touched follows an animal through every batch and every machine until a full
@@ -73,7 +74,13 @@ func touchedBy(ctx context.Context, q querier, a Animal) (t Touched, err error) 
 		runs[i] = batch.Run{Machine: r.Machine, At: r.At, Thing: batch.Thing{Batch: r.Batch, Number: r.Number}, Clean: r.Clean}
 	}
 	t.Reached = batch.Trace(number, runs, joined)
-	batches, animals := []int{}, []string{string(number)}
+	batches, animals := t.things(number)
+	return t, onTheWay(ctx, q, &t, batches, animals)
+}
+
+// things are the batches and animals on the way, the one asked for first.
+func (t Touched) things(number domain.ShopNumber) (batches []int, animals []string) {
+	batches, animals = []int{}, []string{string(number)}
 	for _, r := range t.Reached {
 		if r.Thing.Batch != 0 {
 			batches = append(batches, r.Thing.Batch)
@@ -81,7 +88,7 @@ func touchedBy(ctx context.Context, q querier, a Animal) (t Touched, err error) 
 			animals = append(animals, string(r.Thing.Number))
 		}
 	}
-	return t, onTheWay(ctx, q, &t, batches, animals)
+	return batches, animals
 }
 
 // onTheWay reads the packs and people of touched batches and animals.
@@ -91,12 +98,12 @@ func onTheWay(ctx context.Context, q querier, t *Touched, batches []int, animals
 		       coalesce(r.name || '-' || p.position, '') AS place, x.released_at AS released
 		FROM packs k JOIN animals a ON a.id = k.animal_id LEFT JOIN batches b ON b.id = k.batch_id
 		LEFT JOIN boxes x ON x.id = k.box_id LEFT JOIN places p ON p.id = x.place_id LEFT JOIN rails r ON r.id = p.rail_id
-		WHERE b.number = ANY ($1) OR a.number = ANY ($2) ORDER BY a.number, k.wrapped_at, k.id LIMIT 2000`, batches, animals); err != nil {
+		WHERE b.number = ANY ($1) OR a.number = ANY ($2) ORDER BY a.number, k.wrapped_at, k.id LIMIT $3`, batches, animals, mostTraced); err != nil {
 		return err
 	}
 	t.People, err = all[TouchedOwner](ctx, q, `
 		SELECT p.id AS person, a.number, p.name, p.phone, p.tell_by FROM animals a JOIN animal_people ap ON ap.animal_id = a.id AND ap.role = 'owner' JOIN people p ON p.id = ap.person_id
 		WHERE a.number = ANY ($2) OR a.id IN (SELECT i.animal_id FROM batch_inputs i JOIN batches b ON b.id = i.batch_id WHERE b.number = ANY ($1))
-		ORDER BY a.number, p.name LIMIT 1000`, batches, animals)
+		ORDER BY a.number, p.name LIMIT $3`, batches, animals, mostTraced)
 	return err
 }

@@ -87,6 +87,50 @@ func TestKeptLongEnough(t *testing.T) {
 	}
 }
 
+// What was typed about a kill may hold a name and goes with the rest: the reason of a line
+// that put it right, what its papers showed, how the sale is known; so do a mail address
+// and what was sent to it. Age, owners' portions and days stay, and nobody can change a
+// line otherwise.
+func TestTypedWordsOfAKillGoToo(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := cow(t, s)
+	bob, at := s.As(t, s.Bob), "/animals/"+string(n)
+	entry := killed("yes", "teeth", [2]string{"", "Wade Tolliver"})
+	entry.Set("age_note", "Wade Tolliver's vet looked")
+	post(t, bob, at+"/kill", entry)
+	right := killed("no", "papers", [2]string{"", "Wade Tolliver"})
+	right.Set("age_note", "papers of Wade Tolliver")
+	right.Set("evidence1", "bill signed by Wade Tolliver")
+	right.Set("after", "0")
+	right.Set("why", "Wade Tolliver brought the papers")
+	post(t, bob, at+"/kill/correct", right)
+	rows(t, s, `UPDATE people SET mail = 'wade@example.org' WHERE $1::timestamptz IS NOT NULL AND $2::uuid IS NOT NULL`,
+		`INSERT INTO messages (id, animal_id, person_id, kind, way, state, queued_at, queued_by, due_at, words, address, ended_at)
+		 SELECT a.id, a.id, p.id, 'ready', 'e-mail', 'sent', $1, $2, $1, 'Wade Tolliver, it is ready', 'wade@example.org', $1 FROM animals a, people p LIMIT 1`)
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET physical = 'released', money = 'settled'`); err != nil {
+		t.Fatal(err)
+	}
+	typed := `(SELECT why || note AS w FROM kill_corrections UNION ALL SELECT note || said_by FROM kill_entries UNION ALL SELECT name || evidence FROM shares
+		UNION ALL SELECT words || address FROM messages UNION ALL SELECT name || mail FROM people UNION ALL SELECT detail::text FROM time_line) x WHERE w ~* 'wade|rudd'`
+	if countOf(t, s, typed) == 0 {
+		t.Fatal("nothing was typed")
+	}
+	s.SetNow(dbtest.Noon.AddDate(6, 0, 2))
+	post(t, s.As(t, s.Ann), "/office/forget", url.Values{"animal": {string(n)}, "pin": {"4711"}})
+	if left := countOf(t, s, typed); left != 0 {
+		t.Errorf("a name is left in %d rows", left)
+	}
+	if countOf(t, s, `kill_corrections WHERE thirty_months = 'no' AND known_by = 'papers' AND n = 1`) != 1 || countOf(t, s, `shares WHERE portion = '' AND sold_on = '2026-10-01'`) != 2 {
+		t.Error("more than names went")
+	}
+	for _, sql := range []string{`UPDATE kill_corrections SET why = 'x'`, `UPDATE kill_corrections SET why = '(blanked)', thirty_months = 'yes'`} {
+		if _, err := dbtest.Owner(t, s.DB).Exec(t.Context(), sql); err == nil || !strings.Contains(err.Error(), "append-only") {
+			t.Errorf("%s: %v", sql, err)
+		}
+	}
+}
+
 // pictured gives every animal a look with a picture, and the first one a bay it was
 // found in with another.
 func pictured(t *testing.T, s *webtest.Site) {

@@ -39,7 +39,7 @@ func TestKillIsPutRight(t *testing.T) {
 	}
 	bob.Get(at+"/kill").Wants(t, http.StatusOK, "Younger than 30 months, by its papers", "Put right", "papers came", "Before: 30 months or older, by its teeth")
 	bob.Get(at+"/order/read").Wants(t, http.StatusOK, "The order is complete")
-	bob.Get(at).Wants(t, http.StatusOK, "Kill entry put right", "papers came")
+	bob.Get(at).Wants(t, http.StatusOK, "Kill entry put right")
 	owner := killed("no", "papers", [2]string{"L", "Wade Tolliver"}, [2]string{"R", "Orrin Beck"})
 	owner.Set("after", "1")
 	owner.Set("why", "sold in halves")

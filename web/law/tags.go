@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"strings"
+	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -91,19 +92,65 @@ func moveSaid(ctx context.Context, m db.TagMove) string {
 type reachedView struct {
 	Animal db.Animal
 	db.Touched
+	db.AlsoTouched
+	Now time.Time
 }
 
 // ShowReached serves GET /animals/{number}/reached: batches, packs, places and
 // people, by the order in which the machines ran (trade.md 2.5).
 func (p *Pages) ShowReached(w http.ResponseWriter, r *http.Request) error {
-	v, err := reachedView{}, error(nil)
+	v, err := reachedView{Now: p.Now()}, error(nil)
 	if v.Animal, err = p.DB.Animal(r.Context(), ui.ShopNumber(r)); err != nil {
 		return err
 	}
 	if v.Touched, err = p.DB.Touched(r.Context(), ui.ShopNumber(r)); err != nil {
 		return err
 	}
+	if v.AlsoTouched, err = p.DB.AlsoTouched(r.Context(), v.Animal, v.Touched); err != nil {
+		return err
+	}
 	return ui.Render(w, r, http.StatusOK, reachedPage(v))
+}
+
+// reachedSaid says when something was reached, over which machine and after what.
+func reachedSaid(ctx context.Context, r batch.Touch) string {
+	if r.Machine == "" {
+		return ui.T(ctx, "%s: meat of %s went in", ui.Moment(ctx, r.At), thingSaid(ctx, r.After))
+	}
+	return ui.T(ctx, "%s: through the %s after %s", ui.Moment(ctx, r.At), r.Machine, thingSaid(ctx, r.After))
+}
+
+// batchSaid is what a batch is and how far it has come.
+func batchSaid(ctx context.Context, b db.Batch) string {
+	what := ui.T(ctx, "%s, %s in it", b.Product.Words(), ui.T(ctx, "%d animals", b.Animals))
+	switch b.Status {
+	case db.BatchOpen, db.BatchMixed:
+		return ui.T(ctx, "%s: still in the making, stop it", what)
+	case db.BatchFinished:
+		return ui.T(ctx, "%s: packed, not given out yet", what)
+	case db.BatchDestroyed:
+		return ui.T(ctx, "%s: destroyed", what)
+	}
+	return ui.T(ctx, "%s: its packs lie with each owner's boxes", what)
+}
+
+// pieceSaid says where a piece is, or who has it.
+func pieceSaid(ctx context.Context, k db.Piece) string {
+	switch {
+	case k.GoneAt != nil:
+		return ui.T(ctx, "gone %s: %s %s", ui.Moment(ctx, *k.GoneAt), k.GoneTo, k.TakenBy)
+	case k.Place == "":
+		return ui.T(ctx, "here; nobody has said where it lies")
+	}
+	return k.Place
+}
+
+// taskSaid is by when a task is due, or how it was done.
+func taskSaid(ctx context.Context, n db.Notice) string {
+	if n.SentAt != nil {
+		return ui.T(ctx, "Told %s by %s, %s", ui.Moment(ctx, *n.SentAt), n.SentBy, n.How)
+	}
+	return ui.T(ctx, "Due %s", ui.Moment(ctx, n.DueAt))
 }
 
 // thingSaid names a batch or an animal.
