@@ -38,7 +38,7 @@ func TestScenario8TestIsOut(t *testing.T) {
 	bone := func(pin string) url.Values { return url.Values{"meanwhile": {"bone"}, "pin": {pin}} }
 	bob.Post(sample+"/meanwhile", bone("2222")).Wants(t, http.StatusUnprocessableEntity, "Only the lead or the owner of the shop decides that")
 	sent(t, ann, sample+"/meanwhile", bone("4711"))
-	ann.Post(sample+"/meanwhile", bone("4711")).Wants(t, http.StatusUnprocessableEntity, "That is so already")
+	ann.Post(sample+"/meanwhile", bone("4711")).Wants(t, http.StatusUnprocessableEntity, "AK chose already that it is boned and held")
 	bob.Get(holds).Wants(t, http.StatusOK, "Bone and hold, since", "While it stands: not mixed with other meat, not handed over.")
 	refused()
 	sent(t, bob, sample+"/result", url.Values{"result": {"not detected"}, "source": {"agency-site"}, "result_day": {"2026-11-19"}, "pin": {"2222"}})
