@@ -1,6 +1,7 @@
 package db
 
 import (
+	"bytes"
 	"context"
 	"crypto/rand"
 	"maps"
@@ -136,16 +137,19 @@ type RegisterLine struct {
 	Salts    map[string][]byte
 	Corrects int64
 	Why      string
+	Previous []byte // seal of the line before
 	Hash     []byte
 	Beside   int // rows in the side table, blanked ones too
+	Taken    int // of them: blanked, and the owner approved no blanking of the animal
 }
 
 const registerColumns = `
-	r.seq, a.number, r.kind, r.at, r.initials, r.facts, r.digests, coalesce(r.corrects, 0) AS corrects, r.why, r.hash,
+	r.seq, a.number, r.kind, r.at, r.initials, r.facts, r.digests, coalesce(r.corrects, 0) AS corrects, r.why, r.previous, r.hash,
 	(SELECT coalesce(jsonb_object_agg(p.field, p.value), '{}') FROM register_personal p WHERE p.seq = r.seq AND p.value IS NOT NULL) AS personal,
 	(SELECT coalesce(jsonb_object_agg(p.field, encode(p.salt, 'base64')), '{}')
 	 FROM register_personal p WHERE p.seq = r.seq AND p.value IS NOT NULL) AS salts,
-	(SELECT count(*) FROM register_personal p WHERE p.seq = r.seq) AS beside`
+	(SELECT count(*) FROM register_personal p WHERE p.seq = r.seq) AS beside,
+	(SELECT count(*) FROM register_personal p WHERE p.seq = r.seq AND p.value IS NULL AND NOT EXISTS (SELECT FROM blanked b WHERE b.animal_id = r.animal_id)) AS taken`
 
 // registerBatch is how many lines are read at once.
 const registerBatch = 500
@@ -186,8 +190,17 @@ func (l RegisterLine) sealed() register.Sealed {
 	return s
 }
 
-func matchPersonal(lines []RegisterLine, walked []register.Sealed) error {
+// matchBeside holds what no seal is over against it: the seal before as the line repeats
+// it, and the names beside each line. Those that are gone went with an approval.
+func matchBeside(last register.Sealed, lines []RegisterLine, walked []register.Sealed) error {
 	for i, l := range lines {
+		if !bytes.Equal(l.Previous, last.Seal[:]) {
+			return domain.Refuse("register", "Line %d of the register is not as it was written.", l.Seq)
+		}
+		last = walked[i]
+		if l.Taken > 0 {
+			return domain.Refuse("register", "A name beside line %d of the register was taken away, and nobody approved that.", l.Seq)
+		}
 		if l.Beside != len(l.Digests) {
 			return domain.Refuse("register", "A name beside line %d of the register is missing.", l.Seq)
 		}

@@ -37,7 +37,7 @@ func (db *DB) walkRegister(ctx context.Context) (whole int64, err error) {
 		if _, err := register.VerifyAfter(last, walked); err != nil {
 			return whole, err
 		}
-		if err := matchPersonal(lines, walked); err != nil {
+		if err := matchBeside(last, lines, walked); err != nil {
 			return whole, err
 		}
 		whole, last = whole+int64(len(walked)), walked[len(walked)-1]
