@@ -3,6 +3,7 @@ package db_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -162,6 +163,14 @@ func giveBack(t *testing.T, s *dbtest.Shop, number int, wade, marla, orrin domai
 	}
 	if acc, err = s.Account(ctx, marla); err != nil || len(acc.Charges) != 0 {
 		t.Errorf("a bill that is not made yet got %+v, %v", acc.Charges, err)
+	}
+	for n, lb := range map[domain.ShopNumber]float64{wade: 12, marla: 18} { // each owner's own pounds, made later
+		ok(t, s.BillPart(ctx, act(), n))
+		acc, err = s.Account(ctx, n)
+		ok(t, err)
+		if i := slices.IndexFunc(acc.Charges, func(c db.Charge) bool { return c.Code == "summer-sausage" }); i < 0 || acc.Charges[i].Quantity != lb || acc.Charges[i].TotalCents != domain.Cents(lb*550) {
+			t.Errorf("%s is billed %+v, want %v lb", n, acc.Charges, lb)
+		}
 	}
 	happened, err := s.TimeLine(ctx, animalOf(t, s, marla).ID)
 	ok(t, err)

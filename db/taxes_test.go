@@ -173,6 +173,31 @@ func TestKeepDeposit(t *testing.T) {
 	}
 }
 
+// A taxed extra and a gift on a shared bill, by hand with the largest remainder over
+// shares of 2, 1 and 1 quarters: 10.01 is 5.01, 2.50 and 2.50; its tax of 6 %, 0.60, goes
+// as they do: 0.30, 0.15 and 0.15. The gift takes the same off again.
+func TestExtraAndGiftAmongShares(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	taxed(t, s, billing.Rate{Name: "State", PerMillion: 60_000})
+	n := billShared(t, s, 1)
+	shares := []cutting.Portion{cutting.Left, cutting.RightOne, cutting.RightTwo}
+	before := sharesOf(t, s, n)
+	differ := func(want ...domain.Cents) {
+		t.Helper()
+		by := sharesOf(t, s, n)
+		for i, p := range shares {
+			if got := by[p].Billed() - before[p].Billed(); got != want[i] {
+				t.Errorf("%s: %v more, want %v", p, got, want[i])
+			}
+		}
+	}
+	must(t, s.AddExtra(ctx, s.Act(s.Ann, now), n, db.Extra{Label: "Jar of rub", Cents: 1001, Taxable: true, Why: "asked for"}))
+	differ(531, 265, 265)
+	must(t, s.AddExtra(ctx, s.Act(s.Ann, now), n, db.Extra{Label: "Gift", Cents: -1001, Taxable: true, Why: "our thanks"}))
+	differ(0, 0, 0)
+}
+
 // With taxes and shares, in any mixture, the animal's total is the sum of its
 // printed lines, and the shares' bills add up to it to the cent (sharesOf looks).
 func TestTaxAmongShares(t *testing.T) {

@@ -6,12 +6,16 @@ import (
 	"crypto/rand"
 	"crypto/tls"
 	"crypto/x509"
+	"encoding/json"
 	"errors"
 	"io"
+	"maps"
 	"math/big"
 	"net"
 	"net/http"
 	"net/http/httptest"
+	"os"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -19,6 +23,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/db/dbtest"
+	"coldrail/domain/message"
 
 	"github.com/emersion/go-sasl"
 	"github.com/emersion/go-smtp"
@@ -203,5 +208,67 @@ func TestGatewaySecret(t *testing.T) {
 	}
 	if err := out.post(t.Context(), db.AlarmSettings{GatewayURL: world.URL + "/bad"}, outgoing{Key: "k"}); !errors.As(err, new(*refused)) {
 		t.Errorf("%v: want a number no gateway takes refused for good", err)
+	}
+}
+
+// The gateway is spoken to as README.md writes: the body's names, the key in body and
+// header, and which answers end it and which are tried again.
+func TestGatewayAsWritten(t *testing.T) {
+	t.Parallel()
+	readme, err := os.ReadFile("../../README.md")
+	must(t, err)
+	_, from, _ := strings.Cut(string(readme), "\n    {\"key\"")
+	written := map[string]string{}
+	must(t, json.Unmarshal([]byte(`{"key"`+strings.SplitN(from, "\n", 2)[0]), &written))
+	for _, want := range []string{"400, 410 and 422 mean that this number is never reached; anything else is tried again", "`Idempotency-Key`", "The key is the same at each try"} {
+		if !strings.Contains(string(readme), want) {
+			t.Errorf("README.md does not say %q", want)
+		}
+	}
+	answer, posts := http.StatusOK, 0
+	world := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		body := map[string]string{}
+		if err := json.NewDecoder(r.Body).Decode(&body); err != nil || r.Method != http.MethodPost || r.Header.Get("Content-Type") != "application/json" || r.Header.Get("Idempotency-Key") != body["key"] {
+			t.Errorf("%s %v: %v, %v", r.Method, r.Header, body, err)
+		}
+		if got, want := slices.Sorted(maps.Keys(body)), slices.Sorted(maps.Keys(written)); !slices.Equal(got, want) {
+			t.Errorf("the body has %v, README.md says %v", got, want)
+		}
+		posts++
+		w.WriteHeader(answer)
+	}))
+	defer world.Close()
+	for status, want := range map[int]string{200: "sent", 202: "sent", 204: "sent", 400: "never", 410: "never", 422: "never", 401: "again", 404: "again", 408: "again", 429: "again", 500: "again", 503: "again"} {
+		answer = status
+		err := sender{}.post(t.Context(), db.AlarmSettings{GatewayURL: world.URL}, outgoing{Key: "message-1", To: "555-0101", Name: "Wade", Kind: "ready", Text: "It is ready."})
+		got := "sent"
+		if errors.As(err, new(*refused)) {
+			got = "never"
+		} else if err != nil {
+			got = "again"
+		}
+		if got != want {
+			t.Errorf("%d: %s, want %s", status, got, want)
+		}
+	}
+
+	s, _, out := toldShop(t)
+	set, err := s.AlarmSettings(t.Context())
+	must(t, err)
+	set.GatewayURL = world.URL
+	s.TellOwners(t, set)
+	n := s.HangDeer(t, 1, 1)
+	wade := s.OwnedBy(t, n, "Wade Tolliver", "555-0171", "text", "")
+	s.MovePromise(t, n, time.Now())
+	answer, posts = http.StatusUnprocessableEntity, 0
+	must(t, try(t, s, out, theMessage(t, s, n), 1))
+	if m := theMessage(t, s, n); m.State != db.MessageToCall || posts != 1 {
+		t.Errorf("%+v after %d posts: want somebody to call after one", m, posts)
+	}
+	must(t, s.SetReach(t.Context(), s.Act(s.Bob, time.Now()), n, wade, message.Reach{TellBy: "text", NoTexts: true}))
+	s.MovePromise(t, n, time.Now())
+	list, err := s.MessagesAbout(t.Context(), n)
+	if err != nil || list[0].State != db.MessageToCall || list[0].Way != message.Call || posts != 1 {
+		t.Errorf("%+v, %v, %d posts: want whoever wants no texts called", list[0], err, posts)
 	}
 }

@@ -55,6 +55,7 @@ func TestSeason(t *testing.T) {
 	}
 
 	checkStages(t, d)
+	checkTax(t, d)
 	checkSeasonBefore(t, d, now)
 }
 
@@ -164,5 +165,30 @@ func checkSeasonBefore(t *testing.T, d *db.DB, now time.Time) {
 		if h.Number[:2] != "26" {
 			t.Errorf("%s of last year hangs", h.Number)
 		}
+	}
+}
+
+// checkTax looks for a bill with its line of tax: 4 % of what is taxed on it.
+func checkTax(t *testing.T, d *db.DB) {
+	t.Helper()
+	waiting, err := d.WaitingForPickup(t.Context(), 100)
+	if err != nil {
+		t.Fatal(err)
+	}
+	taxed := 0
+	for _, w := range waiting {
+		account, err := d.Account(t.Context(), w.Number)
+		if err != nil {
+			t.Fatal(err)
+		}
+		inv := account.Invoice()
+		for _, l := range inv.Lines {
+			if l.Code == "tax" && l.Label == "County sales tax" && l.Total == (inv.Taxable()*4+50)/100 {
+				taxed++
+			}
+		}
+	}
+	if taxed == 0 {
+		t.Errorf("of %d bills none has its line of tax", len(waiting))
 	}
 }

@@ -9,6 +9,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/billing"
 	data "coldrail/testdata/season"
 )
 
@@ -44,7 +45,19 @@ func (s *season) openShop() error {
 	if err := s.buildRooms(); err != nil {
 		return err
 	}
-	return s.setPrices(opened)
+	if err := s.setPrices(opened); err != nil {
+		return err
+	}
+	return s.setFees(opened)
+}
+
+// setFees taxes what the list marks as taxed, and charges storage after two weeks.
+func (s *season) setFees(since time.Time) error {
+	owner := func() db.Act { return s.act(OwnerInitials, since) }
+	if err := s.db.SetTax(s.ctx, owner(), 0, billing.Rate{Name: "County sales tax", PerMillion: 40_000}, since, "the letter of Wick County, May 4"); err != nil {
+		return err
+	}
+	return s.db.SetStorage(s.ctx, owner(), 0, billing.StorageRule{On: true, AfterDays: 14, ADay: 100, Taxable: true}, "the county clerk, by phone: as told at drop-off")
 }
 
 func (s *season) hireCrew(opened time.Time) error {
