@@ -111,7 +111,9 @@ func runBackup(ctx context.Context, c call) error {
 		return err
 	}
 	defer base.close(log)
-	s, err := archive.Write(ctx, base.ownerURL, w.file, to, time.Now())
+	watched, done := c.watching(ctx, bytesSaid("Backing up"))
+	s, err := archive.Write(watched, base.ownerURL, w.file, to, time.Now())
+	done()
 	if err == nil {
 		fmt.Fprintf(c.out, "Backed up to %s: schema %d, %s, SHA-256 %s.\n", w.file, s.Schema, size(s.Bytes), s.SHA256)
 	}
@@ -137,7 +139,9 @@ func runRestore(ctx context.Context, c call) error {
 		return err
 	}
 	defer base.close(log)
-	s, err := archive.Restore(ctx, base.ownerURL, w.file, int(newest), keys...)
+	watched, done := c.watching(ctx, bytesSaid("Bringing the records back"))
+	s, err := archive.Restore(watched, base.ownerURL, w.file, int(newest), keys...)
+	done()
 	if err != nil {
 		return err
 	}

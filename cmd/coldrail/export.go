@@ -24,7 +24,9 @@ sessions and keys are left out. To bring records back, use backup and restore.`,
 			return err
 		}
 		defer base.close(log)
-		tables, rows, err := archive.Export(ctx, base.ownerURL, c.args[0], time.Now())
+		watched, done := c.watching(ctx, func(done, all int64) string { return fmt.Sprintf("Writing table %d of %d", done+1, all) })
+		tables, rows, err := archive.Export(watched, base.ownerURL, c.args[0], time.Now())
+		done()
 		if err == nil {
 			fmt.Fprintf(c.out, "Everything is in %s: %d tables, %d rows.\n", c.args[0], tables, rows)
 		}

@@ -54,7 +54,8 @@ func Export(ctx context.Context, address, dir string, now time.Time) (tables, ro
 		if err != nil {
 			return err
 		}
-		for _, t := range list {
+		for i, t := range list {
+			tell(ctx, int64(i), int64(len(list)))
 			n, err := t.write(ctx, tx, dir)
 			if err != nil {
 				return fmt.Errorf("export %s: %w", t.name, err)

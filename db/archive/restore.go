@@ -69,7 +69,7 @@ func Restore(ctx context.Context, address, path string, schema int, keys ...age.
 		return s, err
 	}
 	// What is left after pg_restore has read all it wants is no trouble of ours.
-	_, fed := read(path, in, keys)
+	_, fed := read(path, &telling{Writer: in, ctx: ctx, all: s.Bytes}, keys)
 	in.Close()
 	if err := cmd.Wait(); err != nil {
 		return s, errors.Join(said("pg_restore", complaint.String(), err), fed)

@@ -58,7 +58,7 @@ func fill(ctx context.Context, address string, f io.Writer, to age.Recipient, no
 		}
 	}
 	sum := &counted{Hash: sha256.New()}
-	if s.Schema, err = dump(ctx, address, io.MultiWriter(out, sum)); err != nil {
+	if s.Schema, err = dump(ctx, address, &telling{Writer: io.MultiWriter(out, sum), ctx: ctx}); err != nil {
 		return s, err
 	}
 	s.Format, s.Made, s.Bytes, s.SHA256 = 1, now.UTC().Truncate(time.Second), sum.n, hex.EncodeToString(sum.Sum(nil))

@@ -42,6 +42,25 @@ const showWhere = () => {
 document.addEventListener("htmx:afterSettle", showWhere);
 showWhere();
 
+// A file on its way says how much of it has gone; then, with no number, that the
+// shop's machine reads it. A picture is gone before a person could read the line.
+document.addEventListener("htmx:xhr:progress", (event) => {
+  const form = event.target.closest?.("form[enctype^=multipart]");
+  const { loaded, total, lengthComputable } = event.detail;
+  if (!form || !document.getElementById("sending")) {
+    return;
+  }
+  if (!form.querySelector(".sending")) {
+    form.append(document.getElementById("sending").content.cloneNode(true));
+  }
+  const bar = form.querySelector(".sending progress");
+  if (lengthComputable && loaded < total) {
+    bar.value = loaded / total;
+  } else {
+    bar.removeAttribute("value");
+  }
+});
+
 // Without this a tap that never reached the shop's machine would look like one
 // that did nothing, and a board that asks by itself would grow old unseen. The
 // words stand in the page, in the shop's language. They go with the next answer.

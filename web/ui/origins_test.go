@@ -16,12 +16,12 @@ import (
 
 // origins says of each word for a condition or a state, of each screen's name, of each
 // colour and of each layout whence it comes: the trade's own words, a standard named,
-// or ours, with how we came to it. Nothing in it was taken from another program.
+// or ours, with how we came to it. Nothing in it was taken from another program. Numbers of the CFR are from memory.
 var origins = map[string]string{
 	"condition stop":                            "ours: what is said across a table when somebody is to stand still; nobody goes on until the lead has looked",
 	"condition look":                            "trade: to look at a carcass is to see, smell and touch it",
 	"condition cut first":                       "trade: what cannot hang longer is cut first",
-	"condition chilling":                        "standard: 9 CFR 381.66 and the trade say chilling for taking the body heat out",
+	"condition chilling":                        "trade: taking the body heat out",
 	"condition past its day":                    "ours: plain words for having hung longer than its rule allows",
 	"condition ready to cut":                    "trade: what a cutter asks of a carcass",
 	"condition nearly ready":                    "ours: plain words for a carcass a few days short of it",
@@ -29,7 +29,7 @@ var origins = map[string]string{
 	"state expected":                            "trade: booked, not here",
 	"state in the bay, not taken in":            "trade: the bay is where it lies until somebody takes it in",
 	"state taken in":                            "trade: what the counter does with an animal",
-	"state chilling":                            "standard: 9 CFR 381.66 and the trade say chilling for taking the body heat out",
+	"state chilling":                            "trade: taking the body heat out",
 	"state hanging":                             "trade: what hangs on the rail",
 	"state on the table":                        "trade: the cutter's table",
 	"state cut up":                              "trade: no longer a carcass",
