@@ -27,18 +27,19 @@ var waysBack = map[string]string{
 	"/setup/prices":         "/office/prices/new",
 
 	// drop-off
-	"/dropoff":               "/dropoff/owed/{number}",
-	"/dropoff/forms":         "/dropoff/forms",
-	"/dropoff/night":         "/dropoff/night",
-	"/dropoff/owed/{number}": "/dropoff/owed/{number}",
-	"/dropoff/refused":       "- nothing came in; whoever was turned away by a slip is taken in at /dropoff, and both stand",
-	"/dropoff/{number}/same": "/animals/{number}/order",
-	"/dropoff/{number}/sign": "/dropoff/{number}/sign",
-	"/bookings":              "/bookings/drop",
-	"/bookings/day":          "/bookings/day",
-	"/bookings/drop":         "/bookings",
-	"/skinning/{number}":     "/animals/{number}/weight",
-	"/rail/move":             "/rail/move",
+	"/dropoff":                  "/dropoff/owed/{number}",
+	"/dropoff/forms":            "/dropoff/forms",
+	"/dropoff/night":            "/dropoff/night",
+	"/dropoff/owed/{number}":    "/dropoff/owed/{number}",
+	"/dropoff/refused":          "- nothing came in; whoever was turned away by a slip is taken in at /dropoff, and both stand",
+	"/dropoff/{number}/receipt": "- says that a sheet of paper was handed over; it is printed again from the animal's page",
+	"/dropoff/{number}/same":    "/animals/{number}/order",
+	"/dropoff/{number}/sign":    "/dropoff/{number}/sign",
+	"/bookings":                 "/bookings/drop",
+	"/bookings/day":             "/bookings/day",
+	"/bookings/drop":            "/bookings",
+	"/skinning/{number}":        "/animals/{number}/weight",
+	"/rail/move":                "/rail/move",
 
 	// the animal's record
 	"/alarms/{id}":                          "- says who looks after it; the room's record goes on by itself",
@@ -144,6 +145,8 @@ var waysBack = map[string]string{
 	"/pickup/{number}/letters/approve": "- a letter approved and not sent yet is stopped by not sending it",
 	"/pickup/{number}/link":            "/pickup/{number}/link",
 	"/pickup/{number}/named":           "/pickup/{number}/named",
+	"/pickup/{number}/storage":         "/pickup/{number}/storage/stop",
+	"/pickup/{number}/storage/stop":    "/pickup/{number}/storage",
 	"/messages/{message}/call":         "/messages/{message}/called",
 	"/messages/{message}/called":       "/animals/{number}/call",
 	"/messages/{message}/now":          "/animals/{number}/call",
@@ -194,6 +197,7 @@ var waysBack = map[string]string{
 	"/office/staff/{id}/password":     "/office/staff/{id}/password",
 	"/office/staff/{id}/pin":          "/office/staff/{id}/pin",
 	"/office/tablets/{id}/away":       "/enrol",
+	"/office/storage":                 "/office/storage",
 	"/office/tax":                     "/office/tax",
 }
 
