@@ -36,7 +36,8 @@ type Hung struct {
 	Position   int
 	Part       string // L or R for a side, "" for a whole animal
 	Conflict   bool
-	Holds      []string // kinds of the open holds
+	Holds      []string  // kinds of the open holds
+	Stay       uuid.UUID // its being on this place, from when it was hung there until it is taken off
 
 	// Verdict is what the models say; nil where its room has no reading at all,
 	// and Why says so.
@@ -47,21 +48,27 @@ type Hung struct {
 // Place names the place as the shop says it: R2-7.
 func (h Hung) Place() string { return fmt.Sprintf("%s-%d", h.RailName, h.Position) }
 
-// HangingSQL is the one query behind the rail. The benchmark of the board runs
-// it bare to compare.
-const HangingSQL = `
-	SELECT a.id, a.number, a.species, a.class, a.form, a.killed_at, a.received_at, a.physical, a.legal, a.disease, a.order_state,
-	       a.hanging_kg, a.promised_on, a.revision, r.cooler_id AS cooler, r.id AS rail, r.name AS rail_name, p.position,
-	       coalesce(k.mark, '') AS part, o.conflict,
-	       ARRAY(SELECT h.kind FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL ORDER BY h.opened_at) AS holds
+const hangingFrom = `
 	FROM occupancies o
 	JOIN animals a ON a.id = o.animal_id
 	JOIN places p ON p.id = o.place_id
 	JOIN rails r ON r.id = p.rail_id
 	LEFT JOIN pieces k ON k.id = o.piece_id
-	WHERE o.until IS NULL
+	WHERE o.until IS NULL`
+
+const hangingColumns = `
+	SELECT a.id, a.number, a.species, a.class, a.form, a.killed_at, a.received_at, a.physical, a.legal, a.disease, a.order_state,
+	       a.hanging_kg, a.promised_on, a.revision, r.cooler_id AS cooler, r.id AS rail, r.name AS rail_name, p.position,
+	       coalesce(k.mark, '') AS part, o.conflict,
+	       ARRAY(SELECT h.kind FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL ORDER BY h.opened_at) AS holds, o.id AS stay`
+
+const fromTheDoor = `
 	ORDER BY r.cooler_id, r.ord, p.position
 	LIMIT 2000`
+
+// HangingSQL is the one query behind the rail. The benchmark of the board runs
+// it bare to compare.
+const HangingSQL = hangingColumns + hangingFrom + fromTheDoor
 
 // Hanging lists everything on a rail, each with what the models say of it now.
 func (db *DB) Hanging(ctx context.Context, now time.Time) ([]Hung, error) {
@@ -122,7 +129,7 @@ func (db *DB) HangingAs(ctx context.Context, mark string, now time.Time) ([]Hung
 	db.hanging.mu.Unlock()
 	if !known {
 		var err error
-		if hung, err = all[Hung](ctx, db.pool, HangingSQL); err != nil {
+		if hung, err = db.hangingSince(ctx, hung); err != nil {
 			return nil, fmt.Errorf("hanging: %w", err)
 		}
 		db.hanging.mu.Lock()
@@ -131,6 +138,56 @@ func (db *DB) HangingAs(ctx context.Context, mark string, now time.Time) ([]Hung
 	}
 	hung = slices.Clone(hung)
 	return hung, db.judge(ctx, hung, now)
+}
+
+// asStands is all that a row of the rail is read by: the same three, the same row.
+type asStands struct {
+	Stay     uuid.UUID
+	Revision int
+	RailName string
+}
+
+// hangingSince reads what hangs, given what hung before: which stays there are, and
+// then only those that are new or were touched, since an act touches one animal and
+// every board draws them all.
+func (db *DB) hangingSince(ctx context.Context, before []Hung) ([]Hung, error) {
+	stays, err := all[asStands](ctx, db.pool, `SELECT o.id AS stay, a.revision, r.name AS rail_name`+hangingFrom+fromTheDoor)
+	if err != nil {
+		return nil, err
+	}
+	known := make(map[asStands]Hung, len(stays))
+	for _, h := range before {
+		known[asStands{h.Stay, h.Revision, h.RailName}] = h
+	}
+	var touched []uuid.UUID
+	for _, s := range stays {
+		if _, same := known[s]; !same {
+			touched = append(touched, s.Stay)
+		}
+	}
+	if len(touched) == 0 {
+		return inOrder(stays, known, nil), nil
+	}
+	read, err := all[Hung](ctx, db.pool, hangingColumns+hangingFrom+` AND o.id = ANY ($1)`, touched)
+	return inOrder(stays, known, read), err
+}
+
+// inOrder lists the stays from the door. What was taken off between the two questions
+// is left out.
+func inOrder(stays []asStands, known map[asStands]Hung, read []Hung) []Hung {
+	fresh := make(map[uuid.UUID]Hung, len(read))
+	for _, h := range read {
+		fresh[h.Stay] = h
+	}
+	hung := make([]Hung, 0, len(stays))
+	for _, s := range stays {
+		if h, ok := fresh[s.Stay]; ok {
+			hung = append(hung, h)
+		} else if h, ok := known[s]; ok {
+			hung = append(hung, h)
+		}
+	}
+	return hung
 }
 
 // RailRoom is a cooler as the rail draws it.
