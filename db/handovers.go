@@ -127,7 +127,7 @@ func collect(ctx context.Context, tx pgx.Tx, act Act, a Animal, c Collection) (r
 	if err := mayTakeHome(ctx, tx, a, c, r.taken); err != nil {
 		return r, err
 	}
-	if err := r.mayLeave(ctx, tx, a, c); err != nil {
+	if err := r.mayLeave(ctx, tx, a, len(stillHere(boxes)), c); err != nil {
 		return r, err
 	}
 	if r.strokes = c.Strokes; len(r.strokes) > 20000 || !aPath.MatchString(r.strokes) {
@@ -149,8 +149,9 @@ func collect(ctx context.Context, tx pgx.Tx, act Act, a Animal, c Collection) (r
 }
 
 // mayLeave holds the boxes against what the rules want done before they leave: marked
-// NOT FOR SALE, and a receipt given where the state asks for one.
-func (r *release) mayLeave(ctx context.Context, tx pgx.Tx, a Animal, c Collection) error {
+// NOT FOR SALE, a receipt given where the state asks for one, and the official tag where
+// the state wants it.
+func (r *release) mayLeave(ctx context.Context, tx pgx.Tx, a Animal, here int, c Collection) error {
 	if len(r.taken) == 0 {
 		return nil
 	}
@@ -165,7 +166,12 @@ func (r *release) mayLeave(ctx context.Context, tx pgx.Tx, a Animal, c Collectio
 		return domain.Wrong("receipt", "By the rule of %s nothing leaves without a receipt: %s (%s). Print it, hand it over, and tick that.", due.State, due.Says, due.Cites)
 	}
 	r.receipt = c.Receipt
-	return nil
+	var tag bool
+	if err := tx.QueryRow(ctx, `SELECT EXISTS (SELECT FROM official_tags WHERE animal_id = $1 AND custody IN ('on-carcass', 'on-card', 'with-boxes'))`, a.ID).Scan(&tag); err != nil || !tag {
+		return err
+	}
+	all := len(r.taken) == here && strings.TrimSpace(c.Remains) == ""
+	return statute.MayGoBack(rules, a.Species, a.Form, c.TagReturned, all)
 }
 
 // sausageStays asks for a word about meat that is in a batch when all boxes leave,

@@ -24,7 +24,7 @@ type Statute struct {
 
 const statuteColumns = `
 	r.id, r.version, r.key, r.state, r.state_name, r.topic, r.covers, r.species, r.form, r.fields, r.trigger, r.starts, r.count, r.unit, r.tell,
-	r.must, r.each_owner, r.pending, r.accepts, r.origin, r.mark, r.clean_between, r.places, r.says, r.cites, r.text_date, r.checked_by, r.checked_on::timestamptz AS checked_on,
+	r.must, r.each_owner, r.pending, r.accepts, r.origin, r.mark, r.clean_between, r.custody, r.places, r.says, r.cites, r.text_date, r.checked_by, r.checked_on::timestamptz AS checked_on,
 	r.review_on::timestamptz AS review_on, r.since, r.until`
 
 // mostStatutes bounds the rules in force that are read at once.
@@ -94,12 +94,12 @@ func (db *DB) WriteStatute(ctx context.Context, act Act, version int, r statute.
 		tag, err := tx.Exec(ctx, `
 			INSERT INTO statutes (key, version, state, state_name, topic, covers, species, form, fields, trigger, starts, count, unit, tell, must,
 			  pending, places, says, cites, text_date, checked_by, checked_on, review_on, since, by_staff, each_owner,
-			  accepts, origin, mark, clean_between)
-			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21, $22, $23, $24, $25, $26, $27, $28, $29, $30)
+			  accepts, origin, mark, clean_between, custody)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21, $22, $23, $24, $25, $26, $27, $28, $29, $30, $31)
 			ON CONFLICT (key, version) DO NOTHING`,
 			r.Key, version+1, r.State, r.StateName, r.Topic, r.Covers, listed(r.Species), r.Form, listed(r.Fields), r.Trigger, r.Starts, r.Count, r.Unit, r.Tell, r.Must,
 			r.Pending, listed(r.Places), r.Says, r.Cites, r.TextDate, r.CheckedBy, r.CheckedOn, r.ReviewOn, act.At, act.Staff, r.EachOwner,
-			listed(r.Accepts), r.Origin, r.Mark, r.CleanBetween)
+			listed(r.Accepts), r.Origin, r.Mark, r.CleanBetween, r.Custody)
 		if err == nil && tag.RowsAffected() == 0 {
 			err = domain.Taken("%s was written by somebody else meanwhile, or another rule has that name. Open it and look.", r.Key)
 		}

@@ -5,7 +5,9 @@ import (
 	"time"
 
 	"coldrail/domain"
+	"coldrail/domain/animal"
 	"coldrail/domain/hold"
+	"coldrail/domain/statute"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -56,6 +58,21 @@ func (s TagStep) check() error {
 	return nil
 }
 
+// may holds the step against what the rules want of the tag. One that is lost is written
+// down whatever they say.
+func (s TagStep) may(rules []statute.Rule, a Animal, was string) error {
+	switch {
+	case s.To == "lost":
+		return nil
+	case s.To == "returned":
+		return statute.MayGoBack(rules, a.Species, a.Form, true, !a.Physical.InHouse())
+	case was == "on-carcass":
+		cut := a.Physical == animal.OnTable || a.Physical.Cut() || a.Form == domain.Quarters || a.Form == domain.Boned
+		return statute.MayComeOff(rules, a.Species, a.Form, cut)
+	}
+	return nil
+}
+
 // MoveTag writes down where a tag went. A lost tag holds the animal until it is
 // settled.
 func (db *DB) MoveTag(ctx context.Context, act Act, number domain.ShopNumber, s TagStep) error {
@@ -78,6 +95,13 @@ func (db *DB) MoveTag(ctx context.Context, act Act, number domain.ShopNumber, s 
 			return line{}, domain.Missing("No tag %s was read on %s.", s.Number, string(number))
 		case t.Custody == s.To:
 			return line{}, domain.Taken("The tag is written down there already. Open the page again.")
+		}
+		rules, err := rulesHere(ctx, tx)
+		if err != nil {
+			return line{}, err
+		}
+		if err := s.may(rules, a, t.Custody); err != nil {
+			return line{}, err
 		}
 		rows := &pgx.Batch{}
 		rows.Queue(`UPDATE official_tags SET custody = $2 WHERE id = $1`, t.ID, s.To)

@@ -23,6 +23,8 @@ func (r Rule) checkDuties() error {
 		return domain.Wrong("origin", "Only a rule of one state tells where the animal was killed.")
 	case strings.TrimSpace(r.Mark) != "" && r.Topic != Livestock && r.Topic != Donation:
 		return domain.Wrong("mark", "Only a rule about livestock or about giving meat away has words for a mark.")
+	case r.Custody != "" && r.Topic != Tag:
+		return domain.Wrong("custody", "Only a rule about the official tag says where the tag stays.")
 	case r.CleanBetween && r.Topic != SamePlant:
 		return domain.Wrong("clean_between", "Only a rule about game and livestock in one plant asks for cleaning between them.")
 	case r.Topic == Receipt && r.Trigger != ComesIn && r.Trigger != GoesOut:

@@ -91,6 +91,7 @@ type Rule struct {
 	Accepts   []Evidence
 	Origin    Origin
 	Mark      string // what carcass, pack or label has to bear
+	Custody   Custody
 	// CleanBetween asks for a cleaned table between game and livestock, and for one of
 	// the two at a time.
 	CleanBetween bool

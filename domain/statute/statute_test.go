@@ -221,6 +221,7 @@ func TestCheckDuties(t *testing.T) {
 		"origin":        func(r *Rule) { r.State, r.Origin = AnyState, Outside },
 		"mark":          func(r *Rule) { r.Mark = "NOT FOR SALE" },
 		"clean_between": func(r *Rule) { r.CleanBetween = true },
+		"custody":       func(r *Rule) { r.Custody = GoesBack },
 		"trigger":       func(r *Rule) { r.Topic = Receipt },
 	} {
 		r := whole

@@ -209,3 +209,38 @@ func TestOneShareLeavesMarked(t *testing.T) {
 	post(t, bob, at+"/kill/stamp", url.Values{"quarters": {"RF", "RH"}})
 	post(t, bob, "/pickup/"+string(n), takes(2))
 }
+
+// Where the tag has to be (Annex D): South Carolina's stays on until processing starts,
+// Texas's stays as long as any part does, Washington's goes back with the meat.
+func TestTagStaysByTheRule(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob := s.As(t, s.Bob)
+	settle(t, s, "SC", "America/New_York")
+	bring(t, bob, buck(1))
+	tags, off := "/animals/"+string(dbtest.Tag(1))+"/tags", url.Values{"tag": {"T-" + string(dbtest.Tag(1))}, "to": {"on-card"}}
+	bob.Get(tags).Wants(t, http.StatusOK, "The tag may come off once processing starts")
+	bob.Post(tags, off).Wants(t, http.StatusUnprocessableEntity, "By the rule of SC the tag stays on until it is cut or quartered", "South Carolina DNR summary")
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET physical = 'split'`); err != nil {
+		t.Fatal(err)
+	}
+	off.Del("act")
+	post(t, bob, tags, off)
+
+	n := s.BoxDeer(t, 2, 2)
+	s.Own(t, n, "Dale Orrin", "555-0142")
+	if _, err := s.Pool().Exec(t.Context(), `INSERT INTO official_tags (id, animal_id, kind, number, state, custody, read_at, read_by) SELECT gen_random_uuid(), id, 'carcass-tag', 'T-9', 'TX', 'on-card', $1, $2 FROM animals WHERE number = $3`, dbtest.Noon, s.Bob.ID, n); err != nil {
+		t.Fatal(err)
+	}
+	post(t, bob, "/animals/"+string(n)+"/money/bill", url.Values{"later": {"yes"}, "pin": {"2222"}})
+	post(t, bob, "/animals/"+string(n)+"/money/pay", url.Values{"amount": {"150"}, "way": {"cash"}, "pin": {"2222"}})
+	takes := func(box int, tag string) url.Values {
+		return url.Values{"boxes": {domain.BoxCode(n, box)}, "collector": {"Dale Orrin"}, "authority": {"owner"}, "seen": {"driver's license"}, "tag": {tag}, "pin": {"2222"}}
+	}
+	settle(t, s, "TX", "America/Chicago")
+	bob.Post("/pickup/"+string(n), takes(1, "yes")).Wants(t, http.StatusUnprocessableEntity, "the tag stays here as long as any part of the animal does", "31 TAC 65.10")
+	post(t, bob, "/pickup/"+string(n), takes(1, ""))
+	settle(t, s, "WA", "America/Los_Angeles")
+	bob.Post("/pickup/"+string(n), takes(2, "")).Wants(t, http.StatusUnprocessableEntity, "the tag goes with the meat", "WAC 220-413-020")
+	post(t, bob, "/pickup/"+string(n), takes(2, "yes"))
+}

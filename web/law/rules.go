@@ -152,6 +152,7 @@ func readRule(r *http.Request) (v ruleView, err error) {
 	v.CheckedBy, v.CheckedDay, v.Review, v.Counted = typed("checked_by"), typed("checked_on"), typed("review_on"), typed("count")
 	v.Version, _ = strconv.Atoi(typed("version")) // nothing typed there is a new rule
 	v.Origin, v.Mark, v.CleanBetween = statute.Origin(typed("origin")), typed("mark"), typed("clean_between") == "yes"
+	v.Custody = statute.Custody(typed("custody"))
 	if r.ParseForm() == nil {
 		v.Fields = r.Form["fields"]
 		for _, e := range r.Form["accepts"] {

@@ -207,7 +207,7 @@ func rulePage(v ruleView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.FormProblem(wrong, "rule", "state", "topic", "covers", "says", "cites", "checked_by", "checked_on", "review_on", "count", "starts", "trigger", "fields", "accepts", "origin", "mark", "clean_between", "pin").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.FormProblem(wrong, "rule", "state", "topic", "covers", "says", "cites", "checked_by", "checked_on", "review_on", "count", "starts", "trigger", "fields", "accepts", "origin", "mark", "custody", "clean_between", "pin").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -416,6 +416,10 @@ func ruleParts(v ruleView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
+		templ_7745c5c3_Err = ui.Select(ui.Input{Name: "custody", Label: ui.T(ctx, "The official tag"), Value: string(v.Custody), Wrong: wrong}, keptOptions(ctx)).Render(ctx, templ_7745c5c3_Buffer)
+		if templ_7745c5c3_Err != nil {
+			return templ_7745c5c3_Err
+		}
 		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "mark", Label: ui.T(ctx, "Words a mark or a label has to bear"), Hint: ui.T(ctx, "Livestock: on the meat, before boxes leave. Given away: on each pack."), Value: v.Mark, Wrong: wrong, Max: 120}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
@@ -445,7 +449,7 @@ func ruleParts(v ruleView, wrong *domain.Error) templ.Component {
 		var templ_7745c5c3_Var13 string
 		templ_7745c5c3_Var13, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Proof that is accepted"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/rules.templ`, Line: 99, Col: 48}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/rules.templ`, Line: 100, Col: 48}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var13))
 		if templ_7745c5c3_Err != nil {
@@ -484,7 +488,7 @@ func ruleParts(v ruleView, wrong *domain.Error) templ.Component {
 		var templ_7745c5c3_Var14 string
 		templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "What the register has to hold"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/rules.templ`, Line: 108, Col: 55}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/rules.templ`, Line: 109, Col: 55}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var14))
 		if templ_7745c5c3_Err != nil {

@@ -9,6 +9,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/batch"
+	"coldrail/domain/statute"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 
@@ -20,6 +21,7 @@ type tagsView struct {
 	Animal db.Animal
 	Tags   []db.TagRow
 	Moves  []db.TagMove
+	Rules  []statute.Rule // of the state, about tags
 	Warden string
 	Act    string
 	Step   db.TagStep
@@ -44,6 +46,15 @@ func (p *Pages) tags(ctx context.Context, n domain.ShopNumber) (v tagsView, err 
 	}
 	if v.Moves, err = p.DB.TagMoves(ctx, v.Animal.ID); err != nil {
 		return v, err
+	}
+	rules, err := p.DB.RulesFor(ctx, statute.Tag)
+	if err != nil {
+		return v, err
+	}
+	for _, r := range rules {
+		if r.For(v.Animal.Species, v.Animal.Form) {
+			v.Rules = append(v.Rules, r)
+		}
 	}
 	shop, err := p.DB.Shop(ctx)
 	v.Warden = shop.WardenPhone

@@ -31,6 +31,11 @@ func triggerOptions(ctx context.Context) []ui.Option {
 		{Value: "in", Label: ui.T(ctx, "An animal comes in")}, {Value: "out", Label: ui.T(ctx, "Meat goes out")}}
 }
 
+func keptOptions(ctx context.Context) []ui.Option {
+	return []ui.Option{{Value: "", Label: ui.T(ctx, "Says nothing of it")}, {Value: string(statute.GoesBack), Label: ui.T(ctx, "Goes back with the meat")},
+		{Value: string(statute.StaysPut), Label: ui.T(ctx, "Stays here while any part is here")}, {Value: string(statute.UntilCut), Label: ui.T(ctx, "Stays on until it is cut")}}
+}
+
 func originOptions(ctx context.Context) []ui.Option {
 	return []ui.Option{{Value: "", Label: ui.T(ctx, "Anywhere")}, {Value: string(statute.Inside), Label: ui.T(ctx, "In this state")}, {Value: string(statute.Outside), Label: ui.T(ctx, "In another state")}}
 }
