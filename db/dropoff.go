@@ -50,6 +50,7 @@ type Drop struct {
 	Booking       uuid.UUID // it was booked; zero: it was not
 	Left          string    // coolers, tubs and bags left here, to be given back
 	Photo         []byte    // tag and animal; nil: none taken
+	DamagePhoto   []byte    // what the door check found; nil: none taken
 	Place         int       // 0: the program chooses
 	NotHung       bool      // it waits outside the cooler, to be skinned first
 }

@@ -68,12 +68,13 @@ func queueRoles(rows *pgx.Batch, act Act, p Person, roles []string) {
 		append(p.known(act.At), act.ID, roles)...)
 }
 
-// queueFound ties the animal to what was found in the bay, and keeps the picture.
+// queueFound ties the animal to what was found in the bay, and keeps the pictures.
 func (d Drop) queueFound(rows *pgx.Batch, act Act) {
 	if d.Found != uuid.Nil {
 		rows.Queue(`UPDATE night_finds SET animal_id = $2 WHERE id = $1`, d.Found, act.ID)
 	}
 	queueDoorPhoto(rows, act, doorPhoto{Animal: act.ID, Jpeg: d.Photo})
+	queueDoorPhoto(rows, act, doorPhoto{Animal: act.ID, Jpeg: d.DamagePhoto})
 }
 
 // queueLeft keeps what the owner left with the meat, one line for each thing.

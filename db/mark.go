@@ -14,6 +14,9 @@ import (
 // two still holds, and a link of the same link revision still works.
 type Mark struct{ Revision, LinkRevision, Choices int }
 
+// choicesMade counts what the owner of the shop chose that every page stands on.
+const choicesMade = `(SELECT count(*) FROM number_choices) + (SELECT count(*) FROM storage_rules)`
+
 // markDesk answers the phones that ask for marks. One query is on its way at a
 // time; whoever comes meanwhile shares the next, which begins after all of them
 // asked. So a crowd of phones costs hardly more than one, and nobody is told what
@@ -73,7 +76,7 @@ func (db *DB) readMarks(ctx context.Context, ids [][16]byte) (map[uuid.UUID]Mark
 	ctx, stop := context.WithTimeout(ctx, 10*time.Second)
 	defer stop()
 	rows, err := db.pool.Query(ctx, `
-		SELECT id, revision, link_revision, (SELECT count(*) FROM number_choices) + (SELECT count(*) FROM storage_rules) FROM animals WHERE id = ANY ($1)`, ids)
+		SELECT id, revision, link_revision, `+choicesMade+` FROM animals WHERE id = ANY ($1)`, ids)
 	if err != nil {
 		return nil, translate(err)
 	}

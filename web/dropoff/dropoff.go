@@ -110,6 +110,9 @@ func (p *Pages) Receive(w http.ResponseWriter, r *http.Request) error {
 		d.Photo, err = photo.Read(r, "photo")
 	}
 	if err == nil {
+		d.DamagePhoto, err = photo.Read(r, "photo_damage")
+	}
+	if err == nil {
 		err = p.DB.Receive(r.Context(), act, d)
 	}
 	if err == nil {

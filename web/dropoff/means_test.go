@@ -1,6 +1,9 @@
 package dropoff_test
 
 import (
+	"bytes"
+	"image"
+	"image/jpeg"
 	"net/http"
 	"net/url"
 	"strings"
@@ -62,6 +65,17 @@ func TestFoundWeatherEarlierSample(t *testing.T) {
 		"place": {"next"}, "recovered": {"2026-11-18T16:00"}, "weather": {"38 and rain"}, "sample_before": {"WS-4471"}}
 	bob.Post("/dropoff", f).Wants(t, http.StatusUnprocessableEntity, "It was found after the kill and before it came here", "WS-4471")
 	f.Set("recovered", "2026-11-19T08:00")
-	bob.Post("/dropoff", f).Wants(t, http.StatusSeeOther)
+	var shot bytes.Buffer
+	if err := jpeg.Encode(&shot, image.NewGray(image.Rect(0, 0, 40, 30)), nil); err != nil {
+		t.Fatal(err)
+	}
+	bob.PostWith("/dropoff", f, "photo_damage", shot.Bytes()).Wants(t, http.StatusSeeOther)
 	bob.Get("/animals/"+string(dbtest.Tag(1))).Wants(t, http.StatusOK, "Thu Nov 19, 8:00 am", "38 and rain", "WS-4471")
+	a, err := s.Animal(t.Context(), dbtest.Tag(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if photos, err := s.DoorPhotos(t.Context(), a.ID); err != nil || len(photos) != 1 {
+		t.Errorf("%v, %v: want the picture of the damage", photos, err)
+	}
 }

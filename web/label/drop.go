@@ -7,6 +7,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/billing"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
@@ -16,6 +17,7 @@ type dropPaper struct {
 	printing // of the tag
 	Animal   db.Animal
 	Owner    string
+	Storage  billing.StorageRule // as it was when it came in
 	Slips    []slip
 	Tag      db.TagRow // none: empty
 	Where    []db.Hangs
@@ -47,6 +49,9 @@ func (p *Pages) Slip(w http.ResponseWriter, r *http.Request) error {
 		if err := signin.Look(r.Context(), p.DB, p.Now(), db.Looked{Number: d.Animal.Number, Page: "slip", Shown: []domain.Private{domain.Addresses}}); err != nil {
 			return err
 		}
+	}
+	if d.Storage, err = p.DB.StorageAtDoor(r.Context(), d.Animal); err != nil {
+		return err
 	}
 	if d.Slips, err = p.slips(r.Context(), d.Animal, owner); err != nil {
 		return err

@@ -87,5 +87,7 @@ func TestStorageIsSignedFor(t *testing.T) {
 	s.SetNow(dbtest.Noon.AddDate(0, 0, -30))
 	s.As(t, s.Ann).Post("/office/storage", url.Values{"seen": {"0"}, "on": {"yes"}, "after": {"14"}, "day": {"1.50"}, "why": {"page 4"}, "pin": {"4711"}}).Wants(t, http.StatusSeeOther)
 	s.SetNow(dbtest.Noon)
-	s.As(t, s.Bob).Get("/dropoff/"+string(after)+"/hung").Wants(t, http.StatusOK, "From 14 days after I was told, storage may cost $1.50 a day.")
+	bob = s.As(t, s.Bob)
+	bob.Get("/dropoff/"+string(after)+"/hung").Wants(t, http.StatusOK, "From 14 days after I was told, storage may cost $1.50 a day.")
+	bob.Get("/animals/"+string(after)+"/slip").Wants(t, http.StatusOK, "From 14 days after the call, storage may cost $1.50 a day.")
 }
