@@ -64,7 +64,7 @@ func TestStorageFromOfficeToReceipt(t *testing.T) {
 	bob.Get(aLink.FindString(bob.Get(at).Body)).Wants(t, http.StatusOK, "From Fri Nov 27 on storage costs $2.00 a day.")
 
 	s.SetNow(dbtest.Noon.AddDate(0, 0, 12)) // Dec 1: five days from Nov 27 on
-	ann, bob = s.As(t, s.Ann), s.As(t, s.Bob)
+	bob = s.As(t, s.Bob)
 	bob.Get(at).Wants(t, http.StatusOK, "Not on the bill yet", "Storage, by the day: $10.00")
 	home := form(url.Values{"collector": {"Dale Orrin"}, "authority": {"owner"}, "seen": {"license"}, "strokes": {"M1 1 L5 5"}}, domain.BoxCode(n, 1))
 	bob.Post(at, home).Wants(t, http.StatusUnprocessableEntity, "Not on the bill yet: Storage, by the day")
