@@ -29,6 +29,14 @@
 // Notice says one thing to know now, Empty what to do where there is nothing, Sums
 // folds away what only a careful reader asks for.
 //
+// Words that must not be broken. Whole keeps a number with hyphens, such as a tag, a
+// place or a phone, on one line; headings, notes and Lines do so by themselves. A cell
+// of a table that holds a sentence has class words. Tiles whose labels are more than a
+// word or two are set wider by themselves. Whence each word for a state, name of a
+// screen, colour and layout comes stands in origins_test.go.
+//
+// Long work. A form with a file says by itself how much of it has gone.
+//
 // Buttons. One primary on a page at most, Submit in a form; quiet for the ways to
 // other pages; danger for what cannot be taken back.
 //
