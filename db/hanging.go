@@ -140,10 +140,13 @@ func (db *DB) HangingAs(ctx context.Context, mark string, now time.Time) ([]Hung
 	return hung, db.judge(ctx, hung, now)
 }
 
-// asStands is all that a row of the rail is read by: the same three, the same row.
+// asStands is what a row of the rail is known by: the same of each, the same row.
+// Every act on an animal raises its revision, also a hold or a promise; that another
+// left its hook is no act on it.
 type asStands struct {
 	Stay     uuid.UUID
 	Revision int
+	Conflict bool
 	RailName string
 }
 
@@ -151,13 +154,13 @@ type asStands struct {
 // then only those that are new or were touched, since an act touches one animal and
 // every board draws them all.
 func (db *DB) hangingSince(ctx context.Context, before []Hung) ([]Hung, error) {
-	stays, err := all[asStands](ctx, db.pool, `SELECT o.id AS stay, a.revision, r.name AS rail_name`+hangingFrom+fromTheDoor)
+	stays, err := all[asStands](ctx, db.pool, `SELECT o.id AS stay, a.revision, o.conflict, r.name AS rail_name`+hangingFrom+fromTheDoor)
 	if err != nil {
 		return nil, err
 	}
 	known := make(map[asStands]Hung, len(stays))
 	for _, h := range before {
-		known[asStands{h.Stay, h.Revision, h.RailName}] = h
+		known[asStands{h.Stay, h.Revision, h.Conflict, h.RailName}] = h
 	}
 	var touched []uuid.UUID
 	for _, s := range stays {
