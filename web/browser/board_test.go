@@ -10,6 +10,7 @@ import (
 // The rail board with few, many and very many animals: never wider than its screen,
 // its numbers the largest text on a tag; one letter page, where five hundred hang too.
 func TestRailBoardOnPaper(t *testing.T) {
+	t.Parallel()
 	for _, n := range []int{3, 500} {
 		t.Run(fmt.Sprint(n), func(t *testing.T) {
 			site := webtest.Open(t)

@@ -1,12 +1,13 @@
 // Package browser holds the tests that drive real Chromium: the whole life of
 // one deer as the people of the shop play it, the width of pages on a phone, and
-// the true size of what is printed. Pictures land in artefacts/ at the root of
+// the true size of what is printed. With -pictures each step is kept in artefacts/ at the root of
 // the repository, which git ignores.
 package browser
 
 import (
 	"context"
 	"encoding/json"
+	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -205,8 +206,18 @@ func (s *screen) fits(size string) {
 	}
 }
 
-// picture keeps what is on the screen.
+var pictures = flag.Bool("pictures", false, "keep a picture of each step, to look at")
+
+// picture keeps what is on the screen, where somebody is to look at it: drawing a
+// whole page costs Chromium as much as all else on it.
 func (s *screen) picture(name string) {
+	s.t.Helper()
+	if *pictures || *everyLook || name == "stuck" {
+		s.draw(name)
+	}
+}
+
+func (s *screen) draw(name string) {
 	s.t.Helper()
 	ctx, stop := context.WithTimeout(s.ctx, 30*time.Second)
 	defer stop()

@@ -12,6 +12,7 @@ import (
 // Every screen of the demo season, at the size it is used at: it must open, fit
 // and be kept as a picture to look at.
 func TestScreensOfTheSeason(t *testing.T) {
+	t.Parallel()
 	now := time.Date(2026, 11, 25, 15, 30, 0, 0, time.UTC)
 	d := dbtest.Open(t)
 	if err := demo.Load(t.Context(), d, now); err != nil {

@@ -29,6 +29,7 @@ const (
 // typing its rails, prices from the starting sheet, one more person, in under five
 // minutes as counted.
 func TestSetUpToTheFirstHook(t *testing.T) {
+	t.Parallel()
 	d := dbtest.Open(t)
 	site := webtest.Serve(t, d, time.Now())
 	go func() { // the browser has no other clock
