@@ -2,6 +2,7 @@ package db
 
 import (
 	"context"
+	"slices"
 	"sync"
 	"time"
 
@@ -110,20 +111,25 @@ func (h *hooksAsked) queue(b *pgx.Batch) {
 		GROUP BY r.id, c.id ORDER BY c.id, r.ord LIMIT 1000`, h.layout.newest())
 	queueAll(b, &h.hanging, `
 		SELECT o.place_id, a.number, coalesce(k.mark, '') AS mark, a.species, a.form,
-		       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL AND h.kind IN `+heldApart+`) AS held
+		       a.id IN (SELECT animal_id FROM holds WHERE closed_at IS NULL AND kind IN `+heldApart+`) AS held
 		FROM occupancies o JOIN animals a ON a.id = o.animal_id LEFT JOIN pieces k ON k.id = o.piece_id
 		WHERE o.until IS NULL LIMIT 10000`)
 }
 
-func (h *hooksAsked) list() []hooked {
-	on := map[int][]hangingOn{}
+// known are the rails, as read or as remembered, and what hangs by place.
+func (h *hooksAsked) known() (rails []placesOfRail, on map[int][]hangingOn) {
+	if rails = h.rails; len(rails) == 0 {
+		rails = h.layout.rails
+	}
+	on = make(map[int][]hangingOn, len(h.hanging))
 	for _, one := range h.hanging {
 		on[one.PlaceID] = append(on[one.PlaceID], one)
 	}
-	rails := h.rails
-	if len(rails) == 0 {
-		rails = h.layout.rails
-	}
+	return rails, on
+}
+
+func (h *hooksAsked) list() []hooked {
+	rails, on := h.known()
 	var list []hooked
 	for _, r := range rails {
 		for i, id := range r.IDs {
@@ -141,18 +147,43 @@ func (h *hooksAsked) list() []hooked {
 }
 
 // proposePlace says where the next animal of this kind hangs, and why there.
-func proposePlace(ctx context.Context, q querier, h rail.Hung) (Place, domain.Words, error) {
-	hooks, err := hooks(ctx, q)
-	if err != nil {
+func proposePlace(ctx context.Context, q querier, next rail.Hung) (Place, domain.Words, error) {
+	var h hooksAsked
+	b := &pgx.Batch{}
+	h.queue(b)
+	if err := q.SendBatch(ctx, b).Close(); err != nil {
 		return Place{}, domain.Words{}, err
 	}
-	return proposed(hooks, h)
+	return h.proposed(next)
 }
 
-func proposed(hooks []hooked, h rail.Hung) (Place, domain.Words, error) {
-	rails, places := asRails(hooks)
-	at, why, err := rail.Next(rails, h)
-	return places[at], why, err
+func (h *hooksAsked) proposed(next rail.Hung) (Place, domain.Words, error) {
+	places, on := h.known()
+	several := len(places) > 0 && places[0].CoolerID != places[len(places)-1].CoolerID
+	rails := make([]rail.Rail, len(places))
+	for i, r := range places {
+		rails[i] = rail.Rail{Name: railName(r.Cooler, r.Name, several), Kind: rail.Kind(r.Kind), Length: r.LengthM, Places: r.Positions}
+		for n, id := range r.IDs {
+			for _, here := range on[id] {
+				rails[i].Hung = append(rails[i].Hung, rail.Hung{Number: here.Number, Species: here.Species, Form: here.Form, Held: here.Held, Position: r.Positions[n]})
+			}
+		}
+	}
+	at, why, err := rail.Next(rails, next)
+	for i, r := range places {
+		if n := slices.Index(r.Positions, at.Position); rails[i].Name == at.Rail && n >= 0 {
+			return Place{r.IDs[n], r.Cooler, r.Name, r.Kind, at.Position}, why, err
+		}
+	}
+	return Place{}, why, err
+}
+
+// railName is a rail's name, unique in a shop of several coolers.
+func railName(cooler, name string, several bool) string {
+	if several {
+		return cooler + " " + name
+	}
+	return name
 }
 
 // asRails groups the hooks by rail, under names that are unique in the shop.
@@ -161,10 +192,7 @@ func asRails(hooks []hooked) ([]rail.Rail, map[rail.Place]Place) {
 	var rails []rail.Rail
 	places := map[rail.Place]Place{}
 	for _, k := range hooks {
-		name := k.Rail
-		if several {
-			name = k.Cooler + " " + k.Rail
-		}
+		name := railName(k.Cooler, k.Rail, several)
 		if len(rails) == 0 || rails[len(rails)-1].Name != name {
 			rails = append(rails, rail.Rail{Name: name, Kind: rail.Kind(k.Kind), Length: k.LengthM})
 		}
