@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"coldrail/domain"
@@ -30,12 +31,20 @@ type Shop struct {
 	WardenPhone   string
 }
 
+// zones are those that were asked for: the library reads its file anew each time,
+// and every page asks.
+var zones sync.Map
+
 // Location returns the shop's time zone.
 func (s Shop) Location() *time.Location {
+	if loc, ok := zones.Load(s.Zone); ok {
+		return loc.(*time.Location)
+	}
 	loc, err := time.LoadLocation(s.Zone)
 	if err != nil {
 		return time.UTC // SaveShop refuses an unknown zone, so only a damaged row gets here
 	}
+	zones.Store(s.Zone, loc)
 	return loc
 }
 
