@@ -13,6 +13,7 @@ import (
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
 )
 
 // BenchmarkFirstWords measures how long a slow phone shows nothing: the hunter's
@@ -60,7 +61,7 @@ func (s *screen) slow() {
 func (s *screen) firstWords(path string) float64 {
 	s.t.Helper()
 	const painted = `(performance.getEntriesByName("first-contentful-paint")[0]?.startTime || 0)`
-	s.goTo("about:blank")
+	s.do(chromedp.Navigate("about:blank"))
 	s.goTo(path)
 	s.wait(painted)
 	return ask[float64](s, painted)
