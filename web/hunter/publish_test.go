@@ -70,7 +70,7 @@ func (h *host) links(t *testing.T) int {
 }
 
 var (
-	headTags = regexp.MustCompile(`<link rel="stylesheet" href="([^"]+)">`)
+	headTags = regexp.MustCompile(`<link rel="stylesheet" href="([^"]+)"( media="print")?>`)
 	asOf     = regexp.MustCompile(`our best word as of [^.]*\.`)
 )
 
