@@ -2,6 +2,7 @@ package db
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"coldrail/domain"
@@ -82,9 +83,27 @@ func (db *DB) CorrectKill(ctx context.Context, act Act, number domain.ShopNumber
 			act.ID, a.ID, after+1, k.ThirtyMonths, k.KnownBy, tidy(k.Note), tidy(why), act.At, act.Staff); err != nil {
 			return line{}, err
 		}
+		if err := endLinks(ctx, tx, a.ID, stands.Shares, k.Shares); err != nil {
+			return line{}, err
+		}
 		about.Months = k.ThirtyMonths
 		return line{Animal: a.ID, What: "correct-kill", Detail: killDetail(k), Rows: buyerRows(act, a.ID, &act.ID, k.Shares)}, heldAgain(ctx, tx, a, about)
 	})
+}
+
+// endLinks ends the private links to an animal once a part of it is somebody else's: the
+// link of that part would show them the other's bill.
+func endLinks(ctx context.Context, tx pgx.Tx, id uuid.UUID, before, after []cutting.Buyer) error {
+	for _, b := range before {
+		same := func(n cutting.Buyer) bool {
+			return n.Portion == b.Portion && tidy(n.Name) == b.Name && tidy(n.Phone) == b.Phone
+		}
+		if !slices.ContainsFunc(after, same) {
+			_, err := tx.Exec(ctx, `UPDATE animals SET link_revision = link_revision + 1, revision = revision + 1 WHERE id = $1`, id)
+			return err
+		}
+	}
+	return nil
 }
 
 // standingKill is the kill as it stands, if the line the writer read is the last one.

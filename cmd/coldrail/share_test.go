@@ -69,7 +69,21 @@ func TestShareMatesAreTold(t *testing.T) {
 	sold, kill := killedFor(t, s, 2)
 	must(t, s.Bill(ctx, s.Act(s.Bob, dbtest.Noon), sold, billing.Done{Code: "skinning"}))
 	kill.Shares[1].Name, kill.Shares[1].Phone = "Nell Voss", "555-0133"
+	links := func() int {
+		a, err := s.Animal(ctx, sold)
+		must(t, err)
+		return a.LinkRevision
+	}
+	before := links()
 	must(t, s.CorrectKill(ctx, s.Act(s.Ann, dbtest.Noon), sold, kill, 0, "the farmer had the names mixed up"))
+	if links() == before {
+		t.Error("the link Marv has shows what Nell owes")
+	}
+	kill.Note = "read off the list again"
+	must(t, s.CorrectKill(ctx, s.Act(s.Ann, dbtest.Noon), sold, kill, 1, "the note"))
+	if links() != before+1 {
+		t.Error("links ended though every part is its buyer's still")
+	}
 	list, err = s.MessagesAbout(ctx, sold)
 	must(t, err)
 	for _, m := range list {
