@@ -108,7 +108,8 @@ func TestReceiptAtPickUpByTheRule(t *testing.T) {
 	bob, at := s.As(t, s.Bob), "/pickup/"+string(n)
 	post(t, bob, "/animals/"+string(n)+"/money/bill", url.Values{"later": {"yes"}, "pin": {"2222"}})
 	post(t, bob, "/animals/"+string(n)+"/money/pay", url.Values{"amount": {"150"}, "way": {"cash"}, "pin": {"2222"}})
-	bob.Get(at).Wants(t, http.StatusOK, "The receipt was printed and given", "ARSD 41:06:03:11")
+	bob.Get(at).Wants(t, http.StatusOK, "The receipt was printed and given", "ARSD 41:06:03:11", `href="/animals/`+string(n)+`/receipt"`)
+	bob.Get("/animals/"+string(n)+"/receipt").Wants(t, http.StatusOK, "$150.00")
 	form := url.Values{"boxes": {domain.BoxCode(n, 1)}, "collector": {"Dale Orrin"}, "authority": {"owner"}, "seen": {"driver's license"}, "tag": {"yes"}, "pin": {"2222"}}
 	bob.Post(at, form).Wants(t, http.StatusUnprocessableEntity, "nothing leaves without a receipt", "ARSD 41:06:03:11")
 	form.Set("receipt", "yes")

@@ -36,3 +36,12 @@ func (s shareLine) said(ctx context.Context) string {
 	}
 	return ui.T(ctx, "%s: %s", s.Portion.Words(), s.Whose)
 }
+
+// receiptOf is the paper of one share, or of an animal that is not shared.
+func receiptOf(v counterView, p cutting.Portion) string {
+	at := "/animals/" + string(v.Animal.Number) + "/receipt"
+	if p != cutting.WholeAnimal {
+		at += "?share=" + string(p)
+	}
+	return at
+}
