@@ -88,6 +88,9 @@ func (db *DB) errandOf(ctx context.Context, m Message, now time.Time) (e Message
 	if err := db.ownPart(ctx, &e); err != nil {
 		return e, err
 	}
+	if e.Owned, err = db.OwingNow(ctx, e.Owned, e.Portion, now); err != nil {
+		return e, err
+	}
 	if e.Owned.Physical.OnRail() {
 		if e.Verdict, _, err = db.VerdictOf(ctx, m.AnimalID, e.Owned.Revision, now); err != nil {
 			return e, err

@@ -122,7 +122,7 @@ type cause struct {
 
 // tellOwners queues a message to each owner of the animal, or puts them on the call
 // list, while messages are on. An earlier one of the same kind that still waits is
-// overtaken by this one.
+// overtaken by this one; of meat nobody fetches a letter and the fee are told apart.
 func (db *DB) tellOwners(ctx context.Context, tx pgx.Tx, act Act, animal uuid.UUID, c cause) error {
 	set, err := messageSettings(ctx, tx)
 	if err != nil || !set.Sending {
@@ -130,7 +130,8 @@ func (db *DB) tellOwners(ctx context.Context, tx pgx.Tx, act Act, animal uuid.UU
 	}
 	if _, err := tx.Exec(ctx, `
 		UPDATE messages SET state = 'dropped', why = 'A later one took its place.', ended_at = $3
-		WHERE animal_id = $1 AND (kind = $2 OR kind = 'part-ready' AND $2 = 'ready') AND state IN ('queued', 'to-call')`, animal, c.Kind, act.Arrival()); err != nil {
+		WHERE animal_id = $1 AND (kind = $2 OR kind = 'part-ready' AND $2 = 'ready') AND (kind <> 'storage' OR (about = '') = ($4 = '')) AND state IN ('queued', 'to-call')`,
+		animal, c.Kind, act.Arrival(), c.About); err != nil {
 		return err
 	}
 	owners, err := toTell(ctx, tx, animal)

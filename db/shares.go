@@ -208,7 +208,7 @@ func partCharges(ctx context.Context, tx pgx.Tx, act Act, a Animal) error {
 	for _, l := range lines {
 		weights := size
 		switch {
-		case l.Code == "storage" && slices.ContainsFunc(waiting, positive):
+		case l.Code == "storage":
 			weights = waiting
 		case l.Code == "tax" && slices.ContainsFunc(taxed, positive):
 			weights = taxed

@@ -117,7 +117,7 @@ func (db *DB) ApproveStorage(ctx context.Context, act Act, number domain.ShopNum
 			act.ID, a.ID, s.Binds.ID, why, act.At, act.Staff); err != nil {
 			return line{}, err
 		}
-		from := billing.StorageClock{StorageRule: s.Binds.Rule(), Told: s.Clock.Told, Approved: act.At}.Starts(s.zone)
+		from := billing.StorageClock{StorageRule: s.Binds.Rule(), Told: s.Clock.Told, Approved: act.At, Held: s.Clock.Held}.Starts(s.zone)
 		err = db.tellOwners(ctx, tx, act, a.ID, cause{Kind: message.Storage, About: StorageNews{from, s.Binds.DayCents}.String()})
 		return line{What: "approve-storage", Detail: map[string]any{"from": from.Format(time.DateOnly), "a_day": s.Binds.DayCents.String(), "why": why}}, err
 	})

@@ -52,8 +52,10 @@ func (s Storage) mayApprove() error {
 		return domain.Refuse("storage", "Storage is off. The owner of the shop turns it on in the office first.")
 	case s.Approval != nil:
 		return domain.Taken("Storage is approved for it already, %s by %s.", s.Approval.ApprovedAt, s.Approval.By)
+	case s.Clock.HeldStill():
+		return domain.Refuse("storage", "A hold keeps it here. Storage may run once it can be fetched.")
 	case s.Clock.Told.IsZero():
-		return domain.Refuse("storage", "Its owner was not reached yet, nor tried twice. Call first: the days are counted from then.")
+		return domain.Refuse("storage", "Its owner was not reached yet since it can be fetched, nor tried twice. Call first: the days are counted from then.")
 	}
 	return nil
 }
@@ -78,15 +80,17 @@ func storageOf(ctx context.Context, q querier, a Animal) (s Storage, err error) 
 	if s.Told = s.Binds.Running; !s.Told {
 		s.Binds = s.Now
 	}
-	if s.Clock.Told, err = toldOf(ctx, q, a.ID); err != nil {
+	if s.Clock.Held, err = heldSpans(ctx, q, a.ID); err != nil {
 		return s, err
 	}
-	if err := s.approved(ctx, q, a.ID); err != nil || s.Approval == nil {
+	if err := s.approved(ctx, q, a.ID); err != nil {
 		return s, err
 	}
-	s.Clock.StorageRule, s.Clock.Approved = s.Binds.Rule(), s.Approval.ApprovedAt
-	s.Clock.On = s.Now.Running
-	s.Clock.Held, err = heldSpans(ctx, q, a.ID)
+	if s.Approval != nil {
+		s.Clock.StorageRule, s.Clock.Approved = s.Binds.Rule(), s.Approval.ApprovedAt
+		s.Clock.On = s.Now.Running
+	}
+	s.Clock.Told, err = s.toldOf(ctx, q, a.ID)
 	return s, err
 }
 
@@ -106,12 +110,32 @@ func (s *Storage) approved(ctx context.Context, q querier, id uuid.UUID) error {
 	return q.QueryRow(ctx, `SELECT coalesce(sum(quantity), 0)::int FROM charges WHERE animal_id = $1 AND code = 'storage' AND at >= $2`, id, p.ApprovedAt).Scan(&s.Billed)
 }
 
-// toldOf is when the owner of what is boxed counts as told.
-func toldOf(ctx context.Context, q querier, id uuid.UUID) (time.Time, error) {
+// toldOf is when the owner of what is boxed counts as told: a try counts once a box
+// stood ready and nothing held it, and a message about the day or a laboratory's result
+// is none. No try says which owner of a shared animal it reached: there the last one
+// before it was approved counts, so that none of them is charged too early.
+func (s Storage) toldOf(ctx context.Context, q querier, id uuid.UUID) (time.Time, error) {
 	tries, err := all[billing.Try](ctx, q, `
-		SELECT at, outcome IN ('spoke', 'left word', 'sent') AS reached FROM contacts
-		WHERE animal_id = $1 AND outcome <> 'failed' AND at >= (SELECT min(placed_at) FROM boxes WHERE animal_id = $1) ORDER BY at, id LIMIT 20`, id)
-	return billing.ToldAt(tries), err
+		SELECT c.at, c.outcome IN ('spoke', 'left word', 'sent') AS reached FROM contacts c
+		WHERE c.animal_id = $1 AND c.outcome <> 'failed' AND c.at >= (SELECT min(placed_at) FROM boxes WHERE animal_id = $1)
+		AND NOT EXISTS (SELECT FROM messages m WHERE m.animal_id = $1 AND m.ended_at = c.at AND m.kind IN ('moved', 'result') AND m.state IN ('sent', 'called'))
+		ORDER BY c.at, c.id LIMIT 200`, id)
+	if err != nil {
+		return time.Time{}, err
+	}
+	tries = slices.DeleteFunc(tries, func(t billing.Try) bool { return s.Clock.HeldAt(t.At) })
+	shares, err := portionsOf(ctx, q, id)
+	if err != nil || len(shares) == 0 {
+		return billing.ToldAt(tries), err
+	}
+	if s.Approval != nil {
+		tries = slices.DeleteFunc(tries, func(t billing.Try) bool { return t.At.After(s.Approval.ApprovedAt) })
+	}
+	told := billing.ToldAt(tries)
+	if !told.IsZero() {
+		told = tries[len(tries)-1].At
+	}
+	return told, nil
 }
 
 // heldSpans are the times in which a hold kept the meat from being fetched.
@@ -136,7 +160,7 @@ func heldSpans(ctx context.Context, q querier, id uuid.UUID) (spans []billing.Sp
 }
 
 // storageDue is the line of storage that the bill lacks at now; none where it does not
-// run.
+// run, or all of it left.
 func storageDue(ctx context.Context, q querier, a Animal, now time.Time) ([]billing.Line, error) {
 	var approved bool
 	if err := q.QueryRow(ctx, `SELECT EXISTS (SELECT FROM storage_approvals WHERE animal_id = $1 AND ended_at IS NULL)`, a.ID).Scan(&approved); err != nil || !approved {
@@ -152,12 +176,12 @@ func storageDue(ctx context.Context, q querier, a Animal, now time.Time) ([]bill
 	return nil, nil
 }
 
-// Storing lists the animals for which storage runs now.
+// Storing lists the animals for which storage runs and of which meat waits here now.
 func (db *DB) Storing(ctx context.Context) (map[domain.ShopNumber]bool, error) {
 	type row struct{ Number domain.ShopNumber }
 	rows, err := all[row](ctx, db.pool, `
 		SELECT a.number FROM storage_approvals p JOIN animals a ON a.id = p.animal_id
-		WHERE p.ended_at IS NULL AND NOT EXISTS (SELECT FROM storage_rules r WHERE NOT r.running AND r.made_at >= p.approved_at) LIMIT 1000`)
+		WHERE p.ended_at IS NULL AND a.physical IN ('stored', 'part-released', 'unclaimed') AND NOT EXISTS (SELECT FROM storage_rules r WHERE NOT r.running AND r.made_at >= p.approved_at) LIMIT 1000`)
 	storing := map[domain.ShopNumber]bool{}
 	for _, r := range rows {
 		storing[r.Number] = true
@@ -165,14 +189,24 @@ func (db *DB) Storing(ctx context.Context) (map[domain.ShopNumber]bool, error) {
 	return storing, err
 }
 
-// waitingShares are the sizes of the shares of which boxes still wait here; all
-// nothing where no box says whose it is.
+// waitingShares are the sizes of the shares of which boxes still wait here; of all of
+// them where a box that waits does not say whose it is, or none waits.
 func waitingShares(ctx context.Context, q querier, id uuid.UUID, shares []Share) ([]int64, error) {
 	boxes, err := boxesAt(ctx, q, id)
-	sizes := make([]int64, len(shares))
+	sizes, known := make([]int64, len(shares)), false
 	for _, b := range boxes {
-		if i := slices.IndexFunc(shares, func(s Share) bool { return s.Portion == b.Portion }); i >= 0 && b.ReleasedAt == nil {
-			sizes[i] = shares[i].Portion.Quarters()
+		if b.ReleasedAt != nil {
+			continue
+		}
+		i := slices.IndexFunc(shares, func(s Share) bool { return s.Portion == b.Portion })
+		if known = i >= 0; !known {
+			break
+		}
+		sizes[i] = shares[i].Portion.Quarters()
+	}
+	if !known {
+		for i, s := range shares {
+			sizes[i] = s.Portion.Quarters()
 		}
 	}
 	return sizes, err

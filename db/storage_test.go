@@ -8,7 +8,9 @@ import (
 	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
+	"coldrail/domain/animal"
 	"coldrail/domain/billing"
+	"coldrail/domain/cutting"
 	"coldrail/domain/hold"
 	"coldrail/domain/message"
 )
@@ -132,14 +134,42 @@ func TestStorageOfShares(t *testing.T) {
 	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
 	n := s.SharedBeef(t, 1)
 	storageOn(t, s, now, 0, false)
+	must(t, s.LogCall(ctx, s.Act(s.Bob, now.AddDate(0, 0, -2)), n, "call", "left word", "")) // one owner of three
 	must(t, s.LogCall(ctx, s.Act(s.Bob, now), n, "call", "left word", ""))
 	must(t, s.ApproveStorage(ctx, s.Act(s.Ann, now), n, "told by phone"))
 	must(t, s.Bill(ctx, s.Act(s.Bob, now), n, billing.Done{Code: "skinning"}))
 	must(t, s.HandOver(ctx, s.Act(s.Ann, now), n, db.Collection{Collector: "Lena Ochoa", Authority: "owner", Seen: "license", Boxes: []string{domain.BoxCode(n, 1)}, LetOwe: "pays on Friday"}))
-	must(t, s.BillRest(ctx, s.Act(s.Bob, now.AddDate(0, 0, 10)), n))
-	accounts, err := s.ShareAccounts(ctx, animalOf(t, s, n))
+	a := animalOf(t, s, n)
+	mark, _, err := s.MarkOf(ctx, a.ID)
 	must(t, err)
-	var got []domain.Cents
+	for portion, want := range map[cutting.Portion]domain.Cents{cutting.Left: 0, cutting.RightOne: 300} {
+		o, err := s.Owned(ctx, a.ID, mark)
+		must(t, err)
+		o, _, err = s.OwnedShare(ctx, o, portion)
+		must(t, err)
+		later, err := s.OwingNow(ctx, o, portion, now.AddDate(0, 0, 10))
+		must(t, err)
+		if got := later.Invoice.Balance() - o.Invoice.Balance(); got != want {
+			t.Errorf("the owner of %s reads %v of storage, want %v", portion, got, want)
+		}
+	}
+	must(t, s.BillRest(ctx, s.Act(s.Bob, now.AddDate(0, 0, 10)), n))
+	if got := storageOfShares(t, s, n); len(got) != 3 || got[0] != 0 || got[1] != 300 || got[2] != 300 { // 3 days x 2.00, two equal quarters
+		t.Errorf("%v", got)
+	}
+	// Once a box that waits names nobody, nobody knows whose it is: by size, 4.00 in 2, 1, 1.
+	exec(t, s, `INSERT INTO boxes (id, animal_id, n, place_id, placed_at) SELECT gen_random_uuid(), animal_id, 9, place_id, placed_at FROM boxes WHERE n = 2`)
+	must(t, s.BillRest(ctx, s.Act(s.Bob, now.AddDate(0, 0, 12)), n))
+	if got := storageOfShares(t, s, n); got[0] != 200 || got[1] != 400 || got[2] != 400 {
+		t.Errorf("%v", got)
+	}
+}
+
+// storageOfShares is the storage on the bill of each share.
+func storageOfShares(t *testing.T, s *dbtest.Shop, n domain.ShopNumber) (got []domain.Cents) {
+	t.Helper()
+	accounts, err := s.ShareAccounts(t.Context(), animalOf(t, s, n))
+	must(t, err)
 	for _, a := range accounts {
 		sum := domain.Cents(0)
 		for _, l := range a.Lines {
@@ -149,7 +179,72 @@ func TestStorageOfShares(t *testing.T) {
 		}
 		got = append(got, sum)
 	}
-	if len(got) != 3 || got[0] != 0 || got[1] != 300 || got[2] != 300 { // 3 days x 2.00, two equal quarters
-		t.Errorf("%v of %+v", got, accounts)
+	return got
+}
+
+// A letter and the fee stand side by side among what its owner is told; a try made while
+// a hold keeps the meat, or to tell of a laboratory's result, starts no days; and while a
+// hold lasts nothing is approved.
+func TestStorageCountsFromWhatCouldBeFetched(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	day := func(n int) time.Time { return now.AddDate(0, 0, n) }
+	storageOn(t, s, day(-1), 0, false)
+	n := s.BoxDeer(t, 1, 1)
+	s.TellOwners(t, db.AlarmSettings{})
+	s.OwnedBy(t, n, "Dale Orrin", "607-555-0142", "call", "")
+	must(t, s.BillPart(ctx, s.Act(s.Bob, now), n))
+	must(t, s.OpenHold(ctx, s.Act(s.Bob, now), n, hold.Warden, "asked to keep it", time.Time{}))
+	must(t, s.LogCall(ctx, s.Act(s.Bob, day(1)), n, "call", "spoke", "a warden has it held"))
+	approve := func(at int) error { return s.ApproveStorage(ctx, s.Act(s.Ann, day(at)), n, "told by phone") }
+	if err := approve(2); err == nil || !strings.Contains(err.Error(), "A hold keeps it here") {
+		t.Errorf("held: %v", err)
+	}
+	lift(t, s, n, day(3))
+	if err := approve(3); err == nil || !strings.Contains(err.Error(), "not reached yet since it can be fetched") {
+		t.Errorf("told only while it was held: %v", err)
+	}
+	must(t, s.LogCall(ctx, s.Act(s.Bob, day(4)), n, "call", "spoke", ""))
+	must(t, approve(4))
+	must(t, s.OpenHold(ctx, s.Act(s.Bob, day(5)), n, hold.Warden, "asked again", time.Time{}))
+	lift(t, s, n, day(7))
+	// By hand: told on day 4, 7 days free, days 5 to 7 held: 8 to 14 are free, 15 costs.
+	for at, want := range map[int]domain.Cents{14: 0, 15: 200, 17: 600} {
+		if got := rest(t, s, n, day(at)); got != want {
+			t.Errorf("day %d: %v, want %v", at, got, want)
+		}
+	}
+	if storing, err := s.Storing(ctx); err != nil || !storing[n] {
+		t.Errorf("%v, %v: it waits here, and storage runs", storing, err)
+	}
+	must(t, s.SetFetching(ctx, s.Act(s.Ann, day(40)), db.Fetching{Ladder: animal.Ladder{On: true, SecondDays: 7, LetterDays: 14, DecideDays: 14, AfterLetterDays: 10}}))
+	must(t, s.WriteLetter(ctx, s.Act(s.Bob, day(40)), n, []string{"It waits."}))
+	must(t, s.ApproveLetter(ctx, s.Act(s.Ann, day(40)), n))
+	said, err := s.MessagesAbout(ctx, n)
+	must(t, err)
+	waits := 0
+	for _, m := range said {
+		if m.Kind == message.Storage && m.State == db.MessageToCall {
+			waits++
+		}
+	}
+	if waits != 2 {
+		t.Errorf("%+v: want the letter and the fee, both still to be told", said)
+	}
+	exec(t, s, `UPDATE animals SET physical = 'released' WHERE number = $1`, n)
+	if storing, err := s.Storing(ctx); err != nil || storing[n] {
+		t.Errorf("%v, %v: it left", storing, err)
+	}
+}
+
+// lift closes the one hold that stands.
+func lift(t *testing.T, s *dbtest.Shop, n domain.ShopNumber, at time.Time) {
+	t.Helper()
+	holds, err := s.Holds(t.Context(), n)
+	must(t, err)
+	for _, h := range holds {
+		if h.ClosedAt.IsZero() {
+			must(t, s.CloseHold(t.Context(), s.Act(s.Ann, at), h.ID, hold.Evidence{Note: "officer 14 called"}))
+		}
 	}
 }

@@ -1,6 +1,7 @@
 package billing
 
 import (
+	"slices"
 	"strconv"
 	"time"
 
@@ -13,7 +14,7 @@ import (
 // long, the shop asks there.
 type StorageRule struct {
 	On        bool
-	AfterDays int          // days free, counted from the first notice
+	AfterDays int          // days free, counted from the first notice; none on which a hold keeps the meat
 	ADay      domain.Cents // for each day after them
 	Taxable   bool
 }
@@ -59,19 +60,47 @@ type StorageClock struct {
 }
 
 // Starts is the first day that may cost something, at midnight in the zone, which is
-// the shop's; zero while nobody was told or nobody approved it. Nothing runs from
-// before it was approved.
+// the shop's; zero while nobody was told or nobody approved it, or a hold that lasts
+// keeps the free days from ending. Nothing runs from before it was approved.
 //
-//	first day = the later of (day told + free days) and (day approved), + 1
+//	first day = the later of (day told + free days on which nothing held it) and (day approved), + 1
 func (s StorageClock) Starts(zone *time.Location) time.Time {
 	if s.Told.IsZero() || s.Approved.IsZero() {
 		return time.Time{}
 	}
-	free, approved := midnight(s.Told.In(zone), s.AfterDays+1), midnight(s.Approved.In(zone), 1)
-	if approved.After(free) {
+	day := midnight(s.Told.In(zone), 1)
+	for free := 0; free < s.AfterDays; day = midnight(day, 1) {
+		if s.lastsOn(day) {
+			return time.Time{}
+		}
+		if !s.heldOn(day) {
+			free++
+		}
+	}
+	if approved := midnight(s.Approved.In(zone), 1); approved.After(day) {
 		return approved
 	}
-	return free
+	return day
+}
+
+// HeldAt reports whether a hold kept it from being fetched at that moment.
+func (s StorageClock) HeldAt(at time.Time) bool {
+	for _, h := range s.Held {
+		if !h.From.After(at) && (h.To.IsZero() || h.To.After(at)) {
+			return true
+		}
+	}
+	return false
+}
+
+// HeldStill reports whether a hold keeps it that nobody has lifted.
+func (s StorageClock) HeldStill() bool {
+	return slices.ContainsFunc(s.Held, func(h Span) bool { return h.To.IsZero() })
+}
+
+// lastsOn reports whether such a hold was there before the day was over.
+func (s StorageClock) lastsOn(day time.Time) bool {
+	return slices.ContainsFunc(s.Held, func(h Span) bool { return h.To.IsZero() && h.From.Before(midnight(day, 1)) })
 }
 
 // Days counts the days on the shop's calendar that cost something, up to and with the

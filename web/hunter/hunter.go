@@ -89,6 +89,9 @@ func (p *Pages) look(ctx context.Context, o opened, m db.Mark, h *house) (v view
 			return v, false, err
 		}
 	}
+	if v.Owned, err = p.DB.OwingNow(ctx, v.Owned, o.portion, v.Now); err != nil {
+		return v, false, err
+	}
 	if v.Physical.OnRail() && !v.MustCall() {
 		v.Verdict, _, err = p.DB.VerdictOf(ctx, o.animal, v.Revision, v.Now)
 	}

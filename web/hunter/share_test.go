@@ -8,8 +8,10 @@ import (
 	"strings"
 	"testing"
 
+	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
+	"coldrail/domain/billing"
 	"coldrail/domain/cutting"
 	"coldrail/web/hunter"
 	"coldrail/web/webtest"
@@ -218,5 +220,24 @@ func TestSlipsOfAShare(t *testing.T) {
 	slips.Wants(t, http.StatusOK, "Dale Orrin, address", "Lena Ochoa, a share of it")
 	if got := strings.Count(slips.Body, "sheet-4x6"); got != 4 {
 		t.Errorf("%d slips for who brought it and three owners", got)
+	}
+}
+
+// What storage costs stands on the pages of those alone whose boxes still wait, and that
+// they part it.
+func TestStorageOnThePagesOfShares(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	ctx, n := t.Context(), s.SharedBeef(t, 1)
+	must(t, s.SetStorage(ctx, s.Act(s.Ann, dbtest.Noon), 0, billing.StorageRule{On: true, AfterDays: 7, ADay: 200}, "page 4"))
+	must(t, s.LogCall(ctx, s.Act(s.Bob, dbtest.Noon), n, "call", "left word", ""))
+	must(t, s.ApproveStorage(ctx, s.Act(s.Ann, dbtest.Noon), n, "told by phone"))
+	must(t, s.Bill(ctx, s.Act(s.Bob, dbtest.Noon), n))
+	must(t, s.HandOver(ctx, s.Act(s.Ann, dbtest.Noon), n, db.Collection{Collector: "Lena Ochoa", Authority: "owner", Seen: "license", Boxes: []string{domain.BoxCode(n, 1)}, LetOwe: "pays on Friday"}))
+	said := pagesOfShares(t, s, n)
+	for portion, want := range map[cutting.Portion]bool{cutting.Left: false, cutting.RightOne: true} {
+		if got := strings.Contains(said[portion], "storage costs $2.00 a day. It is parted among the shares that still wait here."); got != want || strings.Contains(said[portion], "storage costs") != want {
+			t.Errorf("the page of %s speaks of storage: %t, want %t", portion, got, want)
+		}
 	}
 }

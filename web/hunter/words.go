@@ -10,6 +10,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/ageing"
 	"coldrail/domain/animal"
+	"coldrail/domain/cutting"
 	"coldrail/domain/hold"
 	"coldrail/web/ui"
 )
@@ -185,12 +186,18 @@ func fetch(ctx context.Context, v view) []string {
 }
 
 // storage says what waiting costs, where the owner of the shop has approved it for this
-// animal.
+// animal and boxes of its reader wait here.
 func storage(ctx context.Context, v view) string {
-	if !v.Storage.Running() {
+	waits := v.Physical == animal.Stored || v.Physical == animal.PartReleased || v.Physical == animal.Unclaimed
+	starts := v.Storage.Starts()
+	if !waits || v.Here == 0 || starts.IsZero() {
 		return ""
 	}
-	return ui.T(ctx, "From %s on storage costs %s a day.", ui.Day(ctx, v.Storage.Starts()), v.Storage.Binds.DayCents.String())
+	said := ui.T(ctx, "From %s on storage costs %s a day.", ui.Day(ctx, starts), v.Storage.Binds.DayCents.String())
+	if v.Portion != cutting.WholeAnimal {
+		said += " " + ui.T(ctx, "It is parted among the shares that still wait here.")
+	}
+	return said
 }
 
 // asks is what the shop needs from the owner before it can go on.

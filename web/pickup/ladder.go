@@ -9,6 +9,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/billing"
 	"coldrail/domain/statute"
 	"coldrail/web/photo"
 	"coldrail/web/signin"
@@ -190,13 +191,15 @@ func (p *Pages) letters(ctx context.Context, n domain.ShopNumber) (v lettersView
 	if v.Storage, err = p.DB.StorageOf(ctx, v.Animal); err != nil {
 		return v, err
 	}
-	v.draft(ctx)
-	return v, nil
+	rest, err := p.DB.Unbilled(ctx, v.Animal, v.Now)
+	v.draft(ctx, v.Account.Invoice().Balance()+billing.Invoice{Lines: rest}.Total())
+	return v, err
 }
 
-// draft counts what is here and words the letter as it would be written now.
-func (v *lettersView) draft(ctx context.Context) {
-	letter := animal.LetterTo{Species: v.Animal.Species, Number: v.Animal.Number, Told: v.Told, Owed: max(v.Account.Invoice().Balance(), 0), Phone: ui.ShopOf(ctx).Phone,
+// draft counts what is here and words the letter as it would be written now, with what
+// the counter would ask for.
+func (v *lettersView) draft(ctx context.Context, owed domain.Cents) {
+	letter := animal.LetterTo{Species: v.Animal.Species, Number: v.Animal.Number, Told: v.Told, Owed: max(owed, 0), Phone: ui.ShopOf(ctx).Phone,
 		Within: v.Ladder.AnswerWithin(leastAnswer), Law: lawOf(v.Rules)}
 	for _, b := range v.Boxes {
 		if b.ReleasedAt == nil {

@@ -143,6 +143,8 @@ func storageSaid(ctx context.Context, v lettersView) string {
 		return ui.T(ctx, "Storage is off: it costs nothing to wait.")
 	case s.Approval == nil:
 		return ui.T(ctx, "Storage does not run for it: the owner of the shop has not approved it.")
+	case s.Starts().IsZero():
+		return ui.T(ctx, "A hold keeps it here: the free days go on once it is lifted.")
 	case s.Starts().After(v.Now):
 		return ui.T(ctx, "Storage costs %s a day from %s on.", s.Binds.DayCents.String(), ui.Day(ctx, s.Starts()))
 	}

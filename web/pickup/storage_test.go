@@ -61,11 +61,13 @@ func TestStorageFromOfficeToReceipt(t *testing.T) {
 	ann.Get(at+"/letters").Wants(t, http.StatusOK, "Storage costs $2.00 a day from Fri Nov 27 on", "by AK: told by phone", "Stop storage")
 	bob.Get("/pickup/unclaimed").Wants(t, http.StatusOK, "storage runs")
 	bob.Get("/messages").Wants(t, http.StatusOK, "nobody has fetched it") // a landline: somebody calls
-	bob.Get(aLink.FindString(bob.Get(at).Body)).Wants(t, http.StatusOK, "From Fri Nov 27 on storage costs $2.00 a day.")
+	own := aLink.FindString(bob.Get(at).Body)
+	bob.Get(own).Wants(t, http.StatusOK, "From Fri Nov 27 on storage costs $2.00 a day.")
 
 	s.SetNow(dbtest.Noon.AddDate(0, 0, 12)) // Dec 1: five days from Nov 27 on
 	bob = s.As(t, s.Bob)
 	bob.Get(at).Wants(t, http.StatusOK, "Not on the bill yet", "Storage, by the day: $10.00")
+	bob.Get(own).Wants(t, http.StatusOK, "$160.00 is to be paid when you collect.")
 	home := form(url.Values{"collector": {"Dale Orrin"}, "authority": {"owner"}, "seen": {"license"}, "strokes": {"M1 1 L5 5"}}, domain.BoxCode(n, 1))
 	bob.Post(at, home).Wants(t, http.StatusUnprocessableEntity, "Not on the bill yet: Storage, by the day")
 	goes(bob, "/animals/"+string(n)+"/money/rest", url.Values{"back": {"pickup"}, "pin": {"2222"}})
@@ -73,6 +75,9 @@ func TestStorageFromOfficeToReceipt(t *testing.T) {
 	bob.Get("/animals/"+string(n)+"/receipt").Wants(t, http.StatusOK, "Storage, by the day", "first told Nov 19, 7 days free", "$10.00", "$160.00")
 	home.Del("act")
 	goes(bob, at, home)
+	if page := bob.Get(own); page.Status != http.StatusOK || strings.Contains(page.Body, "storage costs") {
+		t.Errorf("%d, and storage is spoken of though all is fetched", page.Status)
+	}
 }
 
 // Whoever signs at drop-off is told what storage costs, once it is on.
