@@ -75,12 +75,13 @@ func lockPiece(ctx context.Context, tx pgx.Tx, number domain.ShopNumber, mark st
 func sampleWanted(a Animal) bool { return a.Disease == animal.Wanted || a.Disease == animal.Resample }
 
 // maySendOff asks whether a piece may leave so, and whether who takes it may have it.
-// A hold keeps what was kept for somebody here, but not from the sampler.
+// A hold keeps every piece here, but not from the sampler, nor from a pack or a batch,
+// which stay in the house and are asked for by themselves.
 func maySendOff(ctx context.Context, tx pgx.Tx, a Animal, p Piece, to string, s Signature) (Signature, error) {
 	if err := p.Kind.MayGo(to, sampleWanted(a)); err != nil {
 		return s, err
 	}
-	if p.Kind.Kept() {
+	if to != cutting.GonePacked && to != cutting.GoneBatch {
 		holds, err := openHolds(ctx, tx, a.ID)
 		if err != nil {
 			return s, err

@@ -131,3 +131,32 @@ func TestPiecesAndTubs(t *testing.T) {
 		t.Errorf("a piece that never was: %v", e)
 	}
 }
+
+// A hold keeps every piece here, whatever it is called; a quarter goes home in boxes, and
+// whoever takes the heart signs for it.
+func TestNoPieceLeavesPastAHold(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	n := s.CutDeer(t, 1, animal.OnTable)
+	for _, k := range []cutting.PieceKind{cutting.QuarterPiece, cutting.HeartPiece} {
+		if _, err := s.CutOff(ctx, s.Act(s.Bob, dbtest.Noon), n, db.NewPiece{Kind: k}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	dale := db.Signature{Signer: "Dale Orrin"}
+	off := func(mark, to string, s2 db.Signature) *domain.Error {
+		return domain.As(s.SendOff(ctx, s.Act(s.Bob, dbtest.Noon), n, mark, to, s2))
+	}
+	if e := off("LF", cutting.GoneOwner, dale); e.Kind != domain.Refused || e.At != "gone" {
+		t.Errorf("a quarter straight to its owner: %v", e)
+	}
+	if e := off("E", cutting.GoneOwner, db.Signature{}); e.At != "signer" {
+		t.Errorf("nobody signed for the heart: %v", e)
+	}
+	must(t, s.OpenHold(ctx, s.Act(s.Bob, dbtest.Noon), n, hold.Dispute, "two say it is theirs", time.Time{}))
+	for mark, to := range map[string]string{"LF": cutting.GoneDiscarded, "E": cutting.GoneOwner} {
+		if e := off(mark, to, dale); e.At != "hold" {
+			t.Errorf("%s, %s, while it is held: %v", mark, to, e)
+		}
+	}
+}

@@ -17,7 +17,7 @@ func (k PieceKind) Kept() bool { return slices.Contains(InKeeping, k) }
 
 // ToPerson reports whether who takes a piece that goes this way is named and signs.
 func (k PieceKind) ToPerson(way string) bool {
-	return k.Kept() && (way == GoneOwner || way == GoneTaxidermist || way == GoneSampler)
+	return k.GoesBack() && (way == GoneOwner || way == GoneTaxidermist || way == GoneSampler)
 }
 
 // FreezeSoon is how long before its time a piece is shown as due.
@@ -28,6 +28,8 @@ const FreezeSoon = 2 * time.Hour
 // is nothing to test (trade.md 1.9).
 func (k PieceKind) MayGo(way string, sampleWanted bool) error {
 	switch {
+	case (k == SidePiece || k == QuarterPiece) && way == GoneOwner:
+		return domain.Refuse("gone", "A side or a quarter does not leave so. Pack it, put it in a box, and hand the box over at pick-up.")
 	case !slices.Contains(k.Ways(), way):
 		return domain.Wrong("gone", "Say where it went.")
 	case k == HeadPiece && sampleWanted && way != GoneSampler:

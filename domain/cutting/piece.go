@@ -91,7 +91,8 @@ const (
 	GoneDiscarded   = "discarded"
 )
 
-// Ways lists where a piece of this kind may go.
+// Ways lists where a piece of this kind may go. Sides and quarters are meat: what the
+// owner gets of them leaves in boxes, over the counter.
 func (k PieceKind) Ways() []string {
 	switch k {
 	case TubPiece:
@@ -100,8 +101,10 @@ func (k PieceKind) Ways() []string {
 		return []string{GoneOwner, GoneTaxidermist, GoneSampler, GoneDiscarded}
 	case CapePiece, AntlersPiece, HidePiece:
 		return []string{GoneOwner, GoneTaxidermist, GoneDiscarded}
+	case HeartPiece:
+		return []string{GonePacked, GoneOwner, GoneDiscarded}
 	}
-	return []string{GonePacked, GoneOwner, GoneDiscarded}
+	return []string{GonePacked, GoneDiscarded}
 }
 
 // GoesBack reports a kind that an owner asks for beside the meat.

@@ -78,13 +78,13 @@ func (p *Pages) SendOff(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if piece.Kind.Kept() {
+	if piece.Kind.GoesBack() {
 		err = signin.PIN(r, p.DB, p.Now()) // it is somebody's, and is handed over
 	}
 	if err == nil {
 		err = p.DB.SendOff(r.Context(), act, number, mark, v.Gone, db.Signature{Signer: v.Signer, Strokes: v.Drawn})
 	}
-	if err != nil && !piece.Kind.Kept() {
+	if err != nil && !piece.Kind.GoesBack() {
 		return p.piecesAgain(w, r, pieceForm{Act: signin.NewAct()}, err)
 	}
 	return p.pieceDone(w, r, v, err)
