@@ -2,11 +2,14 @@ package db
 
 import (
 	"context"
+	"slices"
+	"strings"
 	"time"
 
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/cutting"
+	"coldrail/domain/hold"
 	"coldrail/domain/statute"
 
 	"github.com/google/uuid"
@@ -24,35 +27,49 @@ type Programme struct {
 	Deer  int
 	InKg  domain.Kilogram // packed of its deer, of what it takes
 	OutKg domain.Kilogram // delivered
+	Held  []string        // numbers of its deer that a hold keeps here
 }
 
 // Programmes lists them with what they were given and what was delivered.
 func (db *DB) Programmes(ctx context.Context) ([]Programme, error) {
 	list, err := all[Programme](ctx, db.pool, `
 		SELECT p.id, p.name, p.registration, p.whole_cuts, p.ground_only, p.words,
-		       (SELECT count(*) FROM programme_deer d WHERE d.programme_id = p.id)::int AS deer, 0::float8 AS in_kg,
+		       (SELECT count(*) FROM programme_deer d WHERE d.programme_id = p.id)::int AS deer, 0::float8 AS in_kg, '{}'::text[] AS held,
 		       (SELECT coalesce(sum(l.kg), 0) FROM programme_loads l WHERE l.programme_id = p.id) AS out_kg
 		FROM programmes p ORDER BY p.name LIMIT 50`)
 	for i, p := range list {
 		if err == nil {
-			list[i].InKg, err = fitting(ctx, db.pool, p.ID, p.Takes)
+			_, list[i].InKg, list[i].Held, err = fitting(ctx, db.pool, p.ID, p.Takes)
 		}
 	}
 	return list, err
 }
 
-// fitting weighs what was packed of a programme's deer and is of a kind it takes.
-func fitting(ctx context.Context, q querier, programme uuid.UUID, takes cutting.Takes) (kg domain.Kilogram, err error) {
+// fitting weighs what was packed of a programme's deer and is of a kind it takes: what
+// may leave, all of it, and which deer a hold keeps here.
+func fitting(ctx context.Context, q querier, programme uuid.UUID, takes cutting.Takes) (free, packed domain.Kilogram, held []string, err error) {
 	packs, err := all[struct {
-		Cut string
-		Kg  domain.Kilogram
-	}](ctx, q, `SELECT k.cut, sum(k.net_kg) AS kg FROM programme_deer d JOIN packs k ON k.animal_id = d.animal_id WHERE d.programme_id = $1 GROUP BY k.cut ORDER BY k.cut LIMIT 1000`, programme)
+		Number string
+		Cut    string
+		Kg     domain.Kilogram
+		Holds  []hold.Kind
+	}](ctx, q, `
+		SELECT a.number, k.cut, sum(k.net_kg) AS kg, ARRAY (SELECT h.kind FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL) AS holds
+		FROM programme_deer d JOIN animals a ON a.id = d.animal_id JOIN packs k ON k.animal_id = a.id
+		WHERE d.programme_id = $1 GROUP BY a.id, k.cut ORDER BY a.number, k.cut LIMIT $2`, programme, mostTraced)
 	for _, p := range packs {
-		if takes.Accepts(p.Cut) {
-			kg += p.Kg
+		if !takes.Accepts(p.Cut) {
+			continue
+		}
+		packed += p.Kg
+		switch {
+		case !slices.ContainsFunc(p.Holds, func(k hold.Kind) bool { return k.Blocks(hold.Release) }):
+			free += p.Kg
+		case !slices.Contains(held, p.Number):
+			held = append(held, p.Number)
 		}
 	}
-	return kg, err
+	return free, packed, held, err
 }
 
 // programmeTakes refuses packs that the programme an animal was signed over to does
@@ -174,7 +191,8 @@ func (db *DB) Deliveries(ctx context.Context) ([]Delivery, error) {
 }
 
 // Deliver writes down meat of a programme that left, against the charity's receipt.
-// No more leaves than was packed of its deer.
+// No more leaves than was packed of its deer, and nothing of one that is held: loads are
+// not told apart by deer, so what left before counts against those that are not.
 func (db *DB) Deliver(ctx context.Context, act Act, programme uuid.UUID, d Delivery) error {
 	return db.act(ctx, act, "deliver", func(tx pgx.Tx) (line, error) {
 		d.Charity, d.Receipt, d.TakenBy = tidy(d.Charity), tidy(d.Receipt), tidy(d.TakenBy)
@@ -198,7 +216,7 @@ func (db *DB) Deliver(ctx context.Context, act Act, programme uuid.UUID, d Deliv
 		}](ctx, tx, `
 			SELECT p.name, p.whole_cuts, p.ground_only, (SELECT coalesce(sum(l.kg), 0) FROM programme_loads l WHERE l.programme_id = p.id) AS gone
 			FROM programmes p WHERE p.id = $1`, programme)
-		packed, errPacked := fitting(ctx, tx, programme, p.Takes)
+		free, _, held, errPacked := fitting(ctx, tx, programme, p.Takes)
 		switch {
 		case err != nil:
 			return line{}, err
@@ -206,8 +224,10 @@ func (db *DB) Deliver(ctx context.Context, act Act, programme uuid.UUID, d Deliv
 			return line{}, domain.Wrong("programme", "Choose the programme.")
 		case errPacked != nil:
 			return line{}, errPacked
-		case d.Kg > packed-p.Gone+0.01: // ten grams, which no scale here tells apart
-			return line{}, domain.Wrong("load_weight", "Only %s of what it takes is packed and here. Weigh again, or pack first.", max(packed-p.Gone, 0))
+		case d.Kg > free-p.Gone+0.01 && len(held) > 0: // ten grams, which no scale here tells apart
+			return line{}, domain.Wrong("load_weight", "Only %s of what it takes may leave: the meat of %s is held. Keep it here until its hold is settled.", max(free-p.Gone, 0), strings.Join(held, ", "))
+		case d.Kg > free-p.Gone+0.01:
+			return line{}, domain.Wrong("load_weight", "Only %s of what it takes is packed and here. Weigh again, or pack first.", max(free-p.Gone, 0))
 		}
 		_, err = tx.Exec(ctx, `INSERT INTO programme_loads (id, programme_id, kg, charity, receipt, taken_by, left_at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,
 			act.ID, programme, d.Kg, d.Charity, d.Receipt, d.TakenBy, act.At, act.Staff)

@@ -5,9 +5,11 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 
 	"coldrail/db/dbtest"
 	"coldrail/domain/animal"
+	"coldrail/domain/hold"
 	"coldrail/web/webtest"
 )
 
@@ -285,4 +287,11 @@ func TestProgrammeLedger(t *testing.T) {
 	}
 	bob.Get("/programmes").Wants(t, http.StatusOK, "St. Ann&#39;s Pantry", "Receipt 881, taken by R. Cole", "lb to St. Ann&#39;s Pantry")
 	bob.Get("/programmes").Wants(t, http.StatusOK, "Full Plate", "FP-12", "Donated game meat", string(n), "Whole cuts, no ground meat")
+	if err := s.OpenHold(t.Context(), s.Act(s.Bob, dbtest.Noon), cut, hold.Quality, "odd smell at the hip", time.Time{}); err != nil {
+		t.Fatal(err)
+	}
+	deliver.Set("load_weight", "2") // it would be there
+	deliver.Del("act")
+	bob.Post("/programmes/deliver", deliver).Wants(t, http.StatusUnprocessableEntity, "the meat of "+string(cut)+" is held")
+	bob.Get("/programmes").Wants(t, http.StatusOK, "Held, and not to leave: "+string(cut))
 }
