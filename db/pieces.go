@@ -27,7 +27,7 @@ type Piece struct {
 	TakenBy     string // who signed for it
 	Strokes     string
 	Place       string     // where it was laid last; empty: nobody has said
-	FrozenAt    *time.Time // when it came into a freezer
+	FrozenAt    *time.Time // since when it lies in a freezer; nil: it does not, or no longer
 	FreezeBy    *time.Time // by the owner's rule; nil: it is frozen, gone, or need not be
 }
 
@@ -42,7 +42,8 @@ const pieceColumns = `
 	       f.at AS frozen_at, CASE WHEN p.gone_at IS NULL AND f.at IS NULL THEN p.made_at + make_interval(hours => k.hours) END AS freeze_by
 	FROM pieces p JOIN animals a ON a.id = p.animal_id LEFT JOIN staff s ON s.id = p.made_by LEFT JOIN staff g ON g.id = p.gone_by
 	LEFT JOIN piece_clocks k ON k.kind = p.kind
-	LEFT JOIN LATERAL (SELECT min(m.at) AS at FROM piece_moves m WHERE m.piece_id = p.id AND m.frozen) f ON true`
+	LEFT JOIN LATERAL (SELECT min(m.at) AS at FROM piece_moves m WHERE m.piece_id = p.id AND m.frozen
+		AND NOT EXISTS (SELECT FROM piece_moves later WHERE later.piece_id = p.id AND NOT later.frozen AND (later.at, later.id) > (m.at, m.id))) f ON true`
 
 // Pieces lists what came off the animal, in the order it came.
 func (db *DB) Pieces(ctx context.Context, number domain.ShopNumber) ([]Piece, error) {
