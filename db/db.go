@@ -103,6 +103,7 @@ type line struct {
 	Cooler int16     // zero: an act on an animal
 	What   string
 	Detail map[string]any
+	Why    string     // a reason as typed, which may hold a name: it can be blanked, Detail never; only of an animal
 	Rows   *pgx.Batch // still to be written; they travel with the line in one trip
 }
 
@@ -166,6 +167,9 @@ func addLine(ctx context.Context, tx pgx.Tx, a Act, l line) error {
 		INSERT INTO time_line (act, animal_id, cooler_id, what, detail, at, by_staff, device_id, device_at)
 		VALUES ($1, $2, nullif($3, 0::smallint), $4, $5, $6, $7, $8, nullif($9, '0001-01-01Z'::timestamptz))`,
 		a.ID, orNull(l.Animal), l.Cooler, l.What, l.Detail, a.At, orNull(a.Staff), orNull(a.Device), a.DeviceAt)
+	if l.Why != "" && l.Animal != uuid.Nil {
+		l.Rows.Queue(`INSERT INTO typed_reasons (act, animal_id, why) VALUES ($1, $2, $3)`, a.ID, l.Animal, l.Why)
+	}
 	return tx.SendBatch(ctx, l.Rows).Close()
 }
 

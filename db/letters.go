@@ -204,7 +204,7 @@ func (db *DB) GiveAway(ctx context.Context, act Act, number domain.ShopNumber, d
 		if err := d.transfer(ctx, tx, act, a); err != nil {
 			return line{}, err
 		}
-		return line{What: "give-away", Detail: map[string]any{"kg": round3(d.Kg), "why": d.Why}}, nil
+		return line{What: "give-away", Detail: map[string]any{"kg": round3(d.Kg)}, Why: d.Why}, nil
 	})
 }
 

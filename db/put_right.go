@@ -60,7 +60,7 @@ func (db *DB) Reweigh(ctx context.Context, act Act, number domain.ShopNumber, w 
 			return line{}, err
 		}
 		err = weighIn(ctx, tx, act, a.ID, side, "put-right", w.Gross, w.Tare, readFrom{})
-		return line{Animal: a.ID, What: "put-weight-right", Detail: map[string]any{"kg": float64(net), "was": float64(was), "why": why}}, err
+		return line{Animal: a.ID, What: "put-weight-right", Detail: map[string]any{"kg": float64(net), "was": float64(was)}, Why: why}, err
 	})
 }
 
@@ -108,7 +108,7 @@ func (db *DB) ReopenNotice(ctx context.Context, act Act, id uuid.UUID, why strin
 			SELECT $2, animal_id, statute_id, $3, $4, due_at, person_id FROM notices WHERE id = $1
 			ON CONFLICT (animal_id, statute_id, coalesce(person_id, '00000000-0000-0000-0000-000000000000')) WHERE sent_at IS NULL DO UPDATE SET how = ''
 			RETURNING animal_id AS animal`, id, uuid.Must(uuid.NewV7()), act.At, act.Staff)
-		l := line{What: "reopen-notice", Detail: map[string]any{"why": why}}
+		l := line{What: "reopen-notice", Why: why} // one about the shop keeps it in its row alone
 		if animal.Animal != nil {
 			l.Animal = *animal.Animal
 		}
@@ -144,6 +144,6 @@ func (db *DB) FetchBack(ctx context.Context, act Act, number domain.ShopNumber, 
 			return line{}, err
 		}
 		_, err = tx.Exec(ctx, `UPDATE pieces SET gone_at = NULL, gone_to = '', gone_by = NULL WHERE animal_id = $1 AND mark = $2 AND gone_at IS NOT NULL AND taken_by = ''`, a.ID, mark)
-		return line{Animal: a.ID, What: "fetch-back", Detail: map[string]any{"piece": string(number) + mark, "was": p.GoneTo, "why": why}}, err
+		return line{Animal: a.ID, What: "fetch-back", Detail: map[string]any{"piece": string(number) + mark, "was": p.GoneTo}, Why: why}, err
 	})
 }

@@ -144,8 +144,8 @@ type Happening struct {
 // lines.
 func (db *DB) TimeLine(ctx context.Context, id uuid.UUID) ([]Happening, error) {
 	list, err := all[Happening](ctx, db.pool, `
-		SELECT t.what, t.detail, t.at, t.entered_at, coalesce(s.name, '') AS by
-		FROM time_line t LEFT JOIN staff s ON s.id = t.by_staff
+		SELECT t.what, t.detail || CASE WHEN r.why IS NULL THEN '{}' ELSE jsonb_build_object('why', r.why) END AS detail, t.at, t.entered_at, coalesce(s.name, '') AS by
+		FROM time_line t LEFT JOIN staff s ON s.id = t.by_staff LEFT JOIN typed_reasons r ON r.act = t.act
 		WHERE t.animal_id = $1 ORDER BY t.at DESC, t.seq DESC LIMIT 500`, id)
 	if err != nil {
 		return nil, fmt.Errorf("time line: %w", err)

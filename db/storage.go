@@ -119,7 +119,7 @@ func (db *DB) ApproveStorage(ctx context.Context, act Act, number domain.ShopNum
 		}
 		from := billing.StorageClock{StorageRule: s.Binds.Rule(), Told: s.Clock.Told, Approved: act.At, Held: s.Clock.Held}.Starts(s.zone)
 		err = db.tellOwners(ctx, tx, act, a.ID, cause{Kind: message.Storage, About: StorageNews{from, s.Binds.DayCents}.String()})
-		return line{What: "approve-storage", Detail: map[string]any{"from": from.Format(time.DateOnly), "a_day": s.Binds.DayCents.String(), "why": why}}, err
+		return line{What: "approve-storage", Detail: map[string]any{"from": from.Format(time.DateOnly), "a_day": s.Binds.DayCents.String()}, Why: why}, err
 	})
 }
 
@@ -140,7 +140,7 @@ func (db *DB) StopStorage(ctx context.Context, act Act, number domain.ShopNumber
 		if err == nil {
 			err = endStorage(ctx, tx, act, a.ID, why)
 		}
-		return line{What: "stop-storage", Detail: map[string]any{"why": why}}, err
+		return line{What: "stop-storage", Why: why}, err
 	})
 }
 

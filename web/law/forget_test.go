@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain/animal"
 	"coldrail/domain/hold"
@@ -130,6 +131,45 @@ func TestTypedWordsOfAKillGoToo(t *testing.T) {
 		if _, err := dbtest.Owner(t, s.DB).Exec(t.Context(), sql); err == nil || !strings.Contains(err.Error(), "append-only") {
 			t.Errorf("%s: %v", sql, err)
 		}
+	}
+}
+
+// So do the reasons typed about a hold, a notice, storage and meat given away, what was
+// said at the door, who signed for a lost tag, and the reasons that stand beside the time
+// line: the line itself never held them, and its record shows them until then.
+func TestTypedReasonsGoToo(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n, bob := s.HangDeer(t, 1, 1), s.As(t, s.Bob)
+	if err := s.Reweigh(t.Context(), s.Act(s.Bob, dbtest.Noon), n, db.Reweighed{Gross: 36, Tare: 2, Why: "Wade Tolliver read the scale"}); err != nil {
+		t.Fatal(err)
+	}
+	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "Weight put right", "why: Wade Tolliver read the scale")
+	rows(t, s, `INSERT INTO holds (id, animal_id, kind, reason, opened_at, opened_by, closed_at, closed_by, evidence) SELECT id, id, 'dispute', 'Wade says it is his', $1, $2, $1, $2, 'Wade Tolliver came' FROM animals`,
+		`INSERT INTO notices (id, animal_id, statute_id, raised_at, raised_by, due_at, sent_at, sent_by, how, wrong_at, wrong_by, wrong_why)
+		 SELECT a.id, a.id, (SELECT id FROM statutes LIMIT 1), $1, $2, $1, $1, $2, 'Wade Tolliver, by phone', $1, $2, 'Wade was not in' FROM animals a`,
+		`INSERT INTO storage_rules (id, running, after_days, day_cents, taxable, why, made_at, made_by) SELECT id, true, 7, 100, false, 'posted', $1, $2 FROM animals`,
+		`INSERT INTO storage_approvals (id, animal_id, rule_id, why, approved_at, approved_by, ended_at, ended_by, ended_why) SELECT id, id, id, 'told Wade', $1, $2, $1, $2, 'Wade called' FROM animals`,
+		`INSERT INTO donations (id, animal_id, recipient, kg, signer, why, at, by_staff) SELECT id, id, 'Mill Street Pantry', 3, 'Rosa Lunt', 'Wade Tolliver wrote back', $1, $2 FROM animals`,
+		`INSERT INTO told_at_door (animal_id, weather, earlier_sample) SELECT id, 'warm, says Wade', 'of Wade''s buck' FROM animals WHERE $1::timestamptz IS NOT NULL AND $2::uuid IS NOT NULL`,
+		`INSERT INTO official_tags (id, animal_id, kind, number, state, custody, read_at, read_by) SELECT id, id, 'carcass-tag', '7731', 'NY', 'lost', $1, $2 FROM animals`,
+		`INSERT INTO tag_moves (id, tag_id, was, now, note, warden, at, by_staff, signer, strokes) SELECT id, id, 'on-carcass', 'lost', 'Wade lost it', 'called', $1, $2, 'Wade Tolliver', 'M1 1' FROM animals`)
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET physical = 'released', money = 'settled'`); err != nil {
+		t.Fatal(err)
+	}
+	typed := `(SELECT 'time line' AS w, detail::text AS x FROM time_line UNION ALL SELECT 'reasons', why FROM typed_reasons UNION ALL SELECT 'holds', reason FROM holds
+		UNION ALL SELECT 'evidence', evidence FROM holds UNION ALL SELECT 'notices', wrong_why FROM notices UNION ALL SELECT 'how told', how FROM notices
+		UNION ALL SELECT 'storage', why FROM storage_approvals UNION ALL SELECT 'storage ended', ended_why FROM storage_approvals UNION ALL SELECT 'donations', why FROM donations
+		UNION ALL SELECT 'weather', weather FROM told_at_door UNION ALL SELECT 'sample', earlier_sample FROM told_at_door
+		UNION ALL SELECT 'tags', note || signer || CASE strokes WHEN '' THEN '' ELSE ' wade' END FROM tag_moves) x WHERE x ~* 'wade'`
+	if n := countOf(t, s, typed+` AND w <> 'time line'`); n != 11 || countOf(t, s, typed) != 11 {
+		t.Fatalf("%d typed, want 11 and none of them on the time line", n)
+	}
+	s.SetNow(dbtest.Noon.AddDate(6, 0, 2))
+	post(t, s.As(t, s.Ann), "/office/forget", url.Values{"animal": {string(n)}, "pin": {"4711"}})
+	var left string
+	if err := s.Pool().QueryRow(t.Context(), `SELECT coalesce(string_agg(w, ', '), '') FROM `+typed).Scan(&left); err != nil || left != "" {
+		t.Errorf("a name is left in: %s, %v", left, err)
 	}
 }
 
