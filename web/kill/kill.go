@@ -104,7 +104,7 @@ func (p *Pages) view(r *http.Request) (v killView, err error) {
 func (v killView) stands(ctx context.Context) killForm {
 	f := killForm{Thirty: v.ThirtyMonths, KnownBy: v.KnownBy, Note: v.Note, After: strconv.Itoa(v.N)}
 	for _, s := range v.Shares {
-		f.Shares = append(f.Shares, shareForm{Portion: string(s.Portion), Name: s.Name, Phone: s.Phone, Sold: ui.TypedDay(ctx, ui.Calendar(ctx, s.SoldOn)), Evidence: s.Evidence})
+		f.Shares = append(f.Shares, shareForm{Portion: string(s.Portion), Name: s.Name, Phone: phoneTyped(ctx, s.Phone), Sold: ui.TypedDay(ctx, ui.Calendar(ctx, s.SoldOn)), Evidence: s.Evidence})
 	}
 	return f
 }
@@ -114,7 +114,7 @@ func (v killView) booked(ctx context.Context) (rows []shareForm) {
 	sold := ui.TypedDay(ctx, v.Animal.KilledAt)
 	for _, m := range v.Mates {
 		if !m.Farmer && len(rows) < mostShares {
-			rows = append(rows, shareForm{Portion: string(m.Portion), Name: m.Name, Phone: m.Phone, Sold: sold})
+			rows = append(rows, shareForm{Portion: string(m.Portion), Name: m.Name, Phone: phoneTyped(ctx, m.Phone), Sold: sold})
 		}
 	}
 	if len(rows) == 0 {
@@ -134,7 +134,7 @@ func (p *Pages) Enter(w http.ResponseWriter, r *http.Request) error {
 		return p.another(w, r, v)
 	}
 	return p.do(w, r, v, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
-		k, err := v.Form.kill(ctx)
+		k, err := p.kill(ctx, n, v.Form)
 		if err != nil {
 			return err
 		}
@@ -149,7 +149,7 @@ func (p *Pages) Correct(w http.ResponseWriter, r *http.Request) error {
 		return p.another(w, r, v)
 	}
 	return p.do(w, r, v, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
-		k, err := v.Form.kill(ctx)
+		k, err := p.kill(ctx, n, v.Form)
 		if err != nil {
 			return err
 		}
@@ -235,6 +235,44 @@ func readKill(r *http.Request) (f killForm) {
 			Sold: r.FormValue("sold" + n), Evidence: r.FormValue("evidence" + n)})
 	}
 	return f
+}
+
+// phoneTyped is a stored number as it stands in a field: empty for whoever's work does
+// not need it.
+func phoneTyped(ctx context.Context, phone string) string {
+	if !ui.MaySee(ctx, domain.Phones) {
+		return ""
+	}
+	return phone
+}
+
+// kill reads what was typed. Where whoever typed it was shown no numbers, an owner of
+// the same name keeps the number that is stored.
+func (p *Pages) kill(ctx context.Context, n domain.ShopNumber, f killForm) (cutting.Kill, error) {
+	k, err := f.kill(ctx)
+	if err != nil || ui.MaySee(ctx, domain.Phones) {
+		return k, err
+	}
+	a, err := p.DB.Animal(ctx, n)
+	if err != nil {
+		return k, err
+	}
+	stands, err := p.DB.KilledOf(ctx, a)
+	known := map[string]string{}
+	for _, m := range stands.Mates {
+		if !m.Farmer {
+			known[m.Name] = m.Phone
+		}
+	}
+	for _, s := range stands.Shares {
+		known[s.Name] = s.Phone
+	}
+	for i, s := range k.Shares {
+		if s.Phone == "" {
+			k.Shares[i].Phone = known[s.Name]
+		}
+	}
+	return k, err
 }
 
 // kill reads what was typed; a row without a name is no owner.

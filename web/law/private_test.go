@@ -22,6 +22,27 @@ func takenOn(t *testing.T, s *webtest.Site, name, initials string, roles ...stri
 	return s.As(t, staff)
 }
 
+// The page of a kill is everyone's, its owners' phone numbers are the counter's: the
+// cutter's fields are empty, and what comes back empty keeps the number.
+func TestPhonesOfAKillAreTheCounters(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := cow(t, s)
+	bob, cutter, at := s.As(t, s.Bob), takenOn(t, s, "Kit Sarver", "KS", "cutter"), "/animals/"+string(n)+"/kill"
+	post(t, bob, at, killed("yes", "teeth", [2]string{"", "Wade Tolliver"}))
+	bob.Get(at+"?correct=yes").Wants(t, http.StatusOK, `value="555-0181"`)
+	page := cutter.Get(at + "?correct=yes")
+	if page.Wants(t, http.StatusOK, "Wade Tolliver"); strings.Contains(page.Body, "555-0181") {
+		t.Error("the cutter is shown an owner's number")
+	}
+	right := killed("no", "papers", [2]string{"", "Wade Tolliver"})
+	right.Set("phone1", "")
+	right.Set("after", "0")
+	right.Set("why", "the papers say so")
+	post(t, cutter, at+"/correct", right)
+	bob.Get(at+"?correct=yes").Wants(t, http.StatusOK, `value="555-0181"`)
+}
+
 // Licence numbers, addresses and who brought and killed it are for those who need
 // them; elsewhere a mask stands, and each look is written down for the owner.
 func TestPrivateThingsAreMaskedAndLooksWrittenDown(t *testing.T) {
