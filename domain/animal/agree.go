@@ -37,7 +37,7 @@ func (a Agreed) Sentences() []domain.Words {
 	}
 	said = append(said, domain.Say("I fetch it within %d days of the call, or somebody I named does, and pay before it leaves.", a.FetchDays))
 	if a.StorageAfter > 0 {
-		said = append(said, domain.Say("From %d days after I was told, storage may cost %s a day.", a.StorageAfter, a.StorageADay.String()))
+		said = append(said, StorageAgreed(a.StorageAfter, a.StorageADay))
 	}
 	return append(said, domain.Say("What nobody fetches is never sold. After letters and the time the state asks for it may be given away."))
 }
@@ -56,4 +56,10 @@ func ShotLoss(g Grade) (least, most domain.Kilogram) {
 		return domain.Pounds(8), domain.Pounds(16)
 	}
 	return 0, 0
+}
+
+// StorageAgreed is the sentence by which an owner is told, as they sign, what meat that
+// nobody fetches may cost.
+func StorageAgreed(afterDays int, aDay domain.Cents) domain.Words {
+	return domain.Say("From %d days after I was told, storage may cost %s a day.", afterDays, aDay.String())
 }

@@ -56,6 +56,7 @@ type lettersView struct {
 	Which    string
 	Wrong    *domain.Error
 	Storage  db.Storage
+	Signed   bool // its owner signed at drop-off for the fee that binds
 	Leads    bool // or leads it
 }
 
@@ -189,6 +190,9 @@ func (p *Pages) letters(ctx context.Context, n domain.ShopNumber) (v lettersView
 		return v, err
 	}
 	if v.Storage, err = p.DB.StorageOf(ctx, v.Animal); err != nil {
+		return v, err
+	}
+	if v.Signed, err = p.signedForFee(ctx, v.Animal, v.Storage.Binds); err != nil {
 		return v, err
 	}
 	rest, err := p.DB.Unbilled(ctx, v.Animal, v.Now)

@@ -4,11 +4,13 @@ import (
 	"context"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/animal"
 	"coldrail/domain/billing"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
@@ -149,4 +151,14 @@ func storageSaid(ctx context.Context, v lettersView) string {
 		return ui.T(ctx, "Storage costs %s a day from %s on.", s.Binds.DayCents.String(), ui.Day(ctx, s.Starts()))
 	}
 	return ui.T(ctx, "Storage costs %s a day since %s.", s.Binds.DayCents.String(), ui.Day(ctx, s.Starts()))
+}
+
+// signedForFee reports whether somebody signed the sentence of this fee for the animal,
+// in the words of this tablet or in English.
+func (p *Pages) signedForFee(ctx context.Context, a db.Animal, fee db.StorageRule) (bool, error) {
+	signed, err := p.DB.SignedFor(ctx, a.ID)
+	said := animal.StorageAgreed(fee.AfterDays, fee.DayCents)
+	return slices.ContainsFunc(signed, func(g db.CounterSigned) bool {
+		return slices.Contains(g.Words, ui.Say(ctx, said)) || slices.Contains(g.Words, said.String())
+	}), err
 }

@@ -10,6 +10,8 @@ import (
 	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
+	"coldrail/domain/animal"
+	"coldrail/domain/billing"
 	"coldrail/web/webtest"
 )
 
@@ -95,4 +97,35 @@ func TestStorageIsSignedFor(t *testing.T) {
 	bob = s.As(t, s.Bob)
 	bob.Get("/dropoff/"+string(after)+"/hung").Wants(t, http.StatusOK, "From 14 days after I was told, storage may cost $1.50 a day.")
 	bob.Get("/animals/"+string(after)+"/slip").Wants(t, http.StatusOK, "From 14 days after the call, storage may cost $1.50 a day.")
+}
+
+// The page says that its owner was told at drop-off only where somebody signed for that
+// very fee. The letter asks for what the counter asks for.
+func TestStorageSaysWhoSigned(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	ctx, now := t.Context(), dbtest.Noon
+	for _, err := range []error{
+		s.SetStorage(ctx, s.Act(s.Ann, now.AddDate(0, 0, -30)), 0, billing.StorageRule{On: true, AfterDays: 7, ADay: 200}, "page 4"),
+		s.SetFetching(ctx, s.Act(s.Ann, now), db.Fetching{Ladder: animal.Ladder{On: true, SecondDays: 3, LetterDays: 14, DecideDays: 14, AfterLetterDays: 10}}),
+	} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	n := s.BoxDeer(t, 1, 1)
+	ann, at := s.As(t, s.Ann), "/pickup/"+string(n)
+	ann.Get(at+"/letters").Wants(t, http.StatusOK, "It came in under $2.00 a day after 7 days, but nobody signed for that")
+	if _, err := s.Pool().Exec(ctx, `INSERT INTO signed (id, animal_id, words, signer, at, by_staff)
+		SELECT gen_random_uuid(), id, '{"From 7 days after I was told, storage may cost $2.00 a day."}', 'Dale Orrin', received_at, $2 FROM animals WHERE number = $1`, n, s.Bob.ID); err != nil {
+		t.Fatal(err)
+	}
+	ann.Get(at+"/letters").Wants(t, http.StatusOK, "It came in under $2.00 a day after 7 days, which was signed for at drop-off.")
+	for _, err := range []error{s.BillPart(ctx, s.Act(s.Bob, now), n), s.LogCall(ctx, s.Act(s.Bob, now), n, "call", "left word", ""), s.ApproveStorage(ctx, s.Act(s.Ann, now), n, "signed for")} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	s.SetNow(now.AddDate(0, 0, 15)) // by hand: days 8 to 15, $16.00, on a bill of $150.00
+	s.As(t, s.Ann).Get(at+"/letters").Wants(t, http.StatusOK, "$166.00", "Write it, for the owner of the shop to approve")
 }
