@@ -120,7 +120,7 @@ func raisePositive(ctx context.Context, tx pgx.Tx, act Act, a Animal) error {
 	}
 	var owners []uuid.UUID
 	for _, o := range touched.People {
-		if !slices.Contains(owners, o.Person) {
+		if o.Person != uuid.Nil && !slices.Contains(owners, o.Person) {
 			owners = append(owners, o.Person)
 		}
 	}

@@ -2,6 +2,7 @@ package db_test
 
 import (
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -15,6 +16,35 @@ import (
 
 	"github.com/google/uuid"
 )
+
+// Who bought a share is among the people of a positive, by the newest line of the kill:
+// a buyer of before it is not.
+func TestOwnersOfSharesAreReached(t *testing.T) {
+	t.Parallel()
+	s, n := dbtest.OpenShop(t), dbtest.Tag(1)
+	s.SharedBeef(t, 1)
+	line := uuid.New()
+	exec(t, s, `INSERT INTO shares (id, animal_id, portion, name, phone, sold_on, evidence, at, by_staff) SELECT gen_random_uuid(), id, 'L', 'Orrin Beck', '555-0143', received_at::date, 'bill of sale', received_at, received_by FROM animals`)
+	people := func() (names []string) {
+		touched, err := s.Touched(t.Context(), n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range touched.People {
+			names = append(names, p.Name)
+		}
+		return names
+	}
+	if got := people(); !slices.Equal(got, []string{"Orrin Beck"}) {
+		t.Errorf("to tell: %v", got)
+	}
+	exec(t, s, `INSERT INTO kill_entries (animal_id, thirty_months, known_by, said_by, at, by_staff) SELECT id, 'no', 'teeth', 'Orrin Beck', received_at, received_by FROM animals`)
+	exec(t, s, `INSERT INTO kill_corrections (id, animal_id, n, thirty_months, known_by, why, at, by_staff) SELECT $1, id, 2, 'no', 'teeth', 'another buyer', received_at, received_by FROM animals`, line)
+	exec(t, s, `INSERT INTO shares (id, animal_id, portion, name, phone, sold_on, evidence, at, by_staff, correction_id) SELECT gen_random_uuid(), id, 'L', 'Lena Ochoa', '555-0144', received_at::date, 'bill of sale', received_at, received_by, $1 FROM animals`, line)
+	if got := people(); !slices.Equal(got, []string{"Lena Ochoa"}) {
+		t.Errorf("to tell after the kill was put right: %v", got)
+	}
+}
 
 // sharesOf reads the shares' accounts and holds them against the animal's: the lines
 // and the money of all shares together are the animal's to the cent.

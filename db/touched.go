@@ -31,9 +31,10 @@ type TouchedPack struct {
 	Released *time.Time // gone home
 }
 
-// TouchedOwner is a person to be told.
+// TouchedOwner is a person to be told: an owner, or who owns a share as the kill stands
+// now.
 type TouchedOwner struct {
-	Person uuid.UUID
+	Person uuid.UUID // of nobody where a share's owner left no phone
 	Number domain.ShopNumber
 	Name   string
 	Phone  string
@@ -102,8 +103,12 @@ func onTheWay(ctx context.Context, q querier, t *Touched, batches []int, animals
 		return err
 	}
 	t.People, err = all[TouchedOwner](ctx, q, `
-		SELECT p.id AS person, a.number, p.name, p.phone, p.tell_by FROM animals a JOIN animal_people ap ON ap.animal_id = a.id AND ap.role = 'owner' JOIN people p ON p.id = ap.person_id
-		WHERE a.number = ANY ($2) OR a.id IN (SELECT i.animal_id FROM batch_inputs i JOIN batches b ON b.id = i.batch_id WHERE b.number = ANY ($1))
-		ORDER BY a.number, p.name LIMIT $3`, batches, animals, mostTraced)
+		WITH way AS (SELECT id, number FROM animals WHERE number = ANY ($2)
+			OR id IN (SELECT i.animal_id FROM batch_inputs i JOIN batches b ON b.id = i.batch_id WHERE b.number = ANY ($1)))
+		SELECT p.id AS person, a.number, p.name, p.phone, p.tell_by FROM way a JOIN animal_people ap ON ap.animal_id = a.id AND ap.role = 'owner' JOIN people p ON p.id = ap.person_id
+		UNION SELECT coalesce(p.id, '00000000-0000-0000-0000-000000000000'), a.number, coalesce(p.name, s.name), coalesce(p.phone, s.phone), coalesce(p.tell_by, '')
+		FROM way a JOIN shares s ON s.animal_id = a.id LEFT JOIN people p ON p.id = s.person_id
+		WHERE s.correction_id IS NOT DISTINCT FROM (SELECT k.id FROM kill_corrections k WHERE k.animal_id = a.id ORDER BY k.n DESC LIMIT 1)
+		ORDER BY number, name LIMIT $3`, batches, animals, mostTraced)
 	return err
 }
