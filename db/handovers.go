@@ -127,8 +127,11 @@ func collect(ctx context.Context, tx pgx.Tx, act Act, a Animal, c Collection) (r
 	if err := mayTakeHome(ctx, tx, a, c, r.taken); err != nil {
 		return r, err
 	}
-	if err := r.mayLeave(ctx, tx, a, len(stillHere(boxes)), c); err != nil {
-		return r, err
+	if r.receipt = c.Receipt; len(r.taken) > 0 {
+		all := len(r.taken) == len(stillHere(boxes)) && strings.TrimSpace(c.Remains) == ""
+		if err := mayLeave(ctx, tx, a, r.taken, leaving{All: all, Tag: c.TagReturned, Receipt: c.Receipt}); err != nil {
+			return r, err
+		}
 	}
 	if r.strokes = c.Strokes; len(r.strokes) > 20000 || !aPath.MatchString(r.strokes) {
 		return r, domain.Wrong("signer", "The signature came in damaged. Clear it and sign again.")
@@ -148,30 +151,32 @@ func collect(ctx context.Context, tx pgx.Tx, act Act, a Animal, c Collection) (r
 	return r, r.checkBalance(ctx, tx, act, a, strings.TrimSpace(c.LetOwe))
 }
 
-// mayLeave holds the boxes against what the rules want done before they leave: marked
-// NOT FOR SALE, a receipt given where the state asks for one, and the official tag where
-// the state wants it.
-func (r *release) mayLeave(ctx context.Context, tx pgx.Tx, a Animal, here int, c Collection) error {
-	if len(r.taken) == 0 {
-		return nil
-	}
+// leaving is what goes along with meat that leaves.
+type leaving struct {
+	All     bool // nothing of the animal is here afterwards
+	Tag     bool // the official one goes along
+	Receipt bool // was given
+}
+
+// mayLeave holds boxes against what the rules want done before they leave, to whomever:
+// marked NOT FOR SALE, a receipt given where the state asks for one, and the official tag
+// where the state wants it.
+func mayLeave(ctx context.Context, tx pgx.Tx, a Animal, boxes []Box, with leaving) error {
 	rules, err := rulesHere(ctx, tx)
 	if err != nil {
 		return err
 	}
-	if err := isStamped(ctx, tx, a, r.taken); err != nil {
+	if err := isStamped(ctx, tx, a, boxes); err != nil {
 		return err
 	}
-	if due := statute.ReceiptDue(rules, statute.GoesOut, a.Species, a.Form); due != nil && !c.Receipt {
+	if due := statute.ReceiptDue(rules, statute.GoesOut, a.Species, a.Form); due != nil && !with.Receipt {
 		return domain.Wrong("receipt", "By the rule of %s nothing leaves without a receipt: %s (%s). Print it, hand it over, and tick that.", due.State, due.Says, due.Cites)
 	}
-	r.receipt = c.Receipt
 	var tag bool
 	if err := tx.QueryRow(ctx, `SELECT EXISTS (SELECT FROM official_tags WHERE animal_id = $1 AND custody IN ('on-carcass', 'on-card', 'with-boxes'))`, a.ID).Scan(&tag); err != nil || !tag {
 		return err
 	}
-	all := len(r.taken) == here && strings.TrimSpace(c.Remains) == ""
-	return statute.MayGoBack(rules, a.Species, a.Form, c.TagReturned, all)
+	return statute.MayGoBack(rules, a.Species, a.Form, with.Tag, with.All)
 }
 
 // sausageStays asks for a word about meat that is in a batch when all boxes leave,

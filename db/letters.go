@@ -10,6 +10,7 @@ import (
 	"coldrail/domain/hold"
 	"coldrail/domain/message"
 	"coldrail/domain/register"
+	"coldrail/domain/statute"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -175,6 +176,9 @@ type Donation struct {
 	Address   string
 	Kg        domain.Kilogram
 	Why       string
+	Tag       bool     // the official one goes along
+	Receipt   bool     // was given
+	Labelled  []string // keys of the rules in whose words each pack is labelled
 	Signature
 }
 
@@ -221,10 +225,22 @@ func (d Donation) transfer(ctx context.Context, tx pgx.Tx, act Act, a Animal) er
 	if err != nil {
 		return err
 	}
-	if err := isStamped(ctx, tx, a, stillHere(boxes)); err != nil {
+	stays, err := partsHere(ctx, tx, a)
+	if err != nil {
+		return err
+	}
+	if err := mayLeave(ctx, tx, a, stillHere(boxes), leaving{All: !stays, Tag: d.Tag, Receipt: d.Receipt}); err != nil {
+		return err
+	}
+	if err := d.isLabelled(ctx, tx, a); err != nil {
 		return err
 	}
 	to := a.Tracks()
+	if d.Tag && to.Legal != animal.TagReturned {
+		if to.Legal, err = to.Legal.Do(animal.ReturnTag); err != nil {
+			return err
+		}
+	}
 	if to.Physical != animal.Unclaimed {
 		if to.Physical, err = to.Physical.Do(animal.GiveUpWaiting); err != nil {
 			return err
@@ -244,14 +260,45 @@ func (d Donation) transfer(ctx context.Context, tx pgx.Tx, act Act, a Animal) er
 	if _, err = tx.Exec(ctx, `UPDATE boxes SET released_at = $2 WHERE animal_id = $1 AND released_at IS NULL`, a.ID, act.At); err != nil {
 		return err
 	}
+	if d.Tag {
+		if err := takeTags(ctx, tx, act, a.ID, []string{"on-carcass", "on-card", "with-boxes"}, "returned"); err != nil {
+			return err
+		}
+	}
 	var zone string
 	if err := tx.QueryRow(ctx, `SELECT zone FROM shop`).Scan(&zone); err != nil {
 		return err
 	}
-	_, err = enter(ctx, tx, act, entry{Animal: a.ID, Number: a.Number, Kind: register.Handover, Fields: map[string]string{
-		"handed_over": act.At.In(Shop{Zone: zone}.Location()).Format(registerTime), "collector": d.Recipient, "tag_returned": "no",
-		"disposition": fmt.Sprintf("given away, not sold: %.1f kg", float64(d.Kg))}})
+	_, err = enter(ctx, tx, act, entry{Animal: a.ID, Number: a.Number, Kind: register.Handover, Fields: d.fields(act.At.In(Shop{Zone: zone}.Location()))})
 	return err
+}
+
+// fields is what the register keeps of it, at the shop's own time.
+func (d Donation) fields(at time.Time) map[string]string {
+	f := map[string]string{"handed_over": at.Format(registerTime), "collector": d.Recipient, "tag_returned": "no",
+		"disposition": fmt.Sprintf("given away, not sold: %.1f kg", float64(d.Kg))}
+	if d.Tag {
+		f["tag_returned"] = "yes"
+	}
+	if d.Receipt {
+		f["receipt_out"] = ReceiptGiven
+	}
+	return f
+}
+
+// isLabelled refuses meat whose packs do not bear the words the state wants on what is
+// given away.
+func (d Donation) isLabelled(ctx context.Context, q querier, a Animal) error {
+	rules, err := rulesHere(ctx, q)
+	if err != nil {
+		return err
+	}
+	for _, r := range statute.Donating(rules, a.Species, a.Form) {
+		if tidy(r.Mark) != "" && !oneOf(d.Labelled, r.Key) {
+			return domain.Wrong("labelled-"+r.Key, "By the rule of %s each pack that is given away is labelled: %s (%s). Label them so and tick that.", r.State, r.Mark, r.Cites)
+		}
+	}
+	return nil
 }
 
 // Given is a donation that happened.

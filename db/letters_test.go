@@ -61,6 +61,24 @@ func TestLadder(t *testing.T) {
 			t.Errorf("%s: %v", at, e)
 		}
 	}
+	// Such a state wants its own words on each pack (W.S. 35-7-1302), a receipt with all that
+	// leaves (as South Dakota has it) and the tag with the meat (as Washington has it).
+	for _, sql := range []string{`UPDATE shop SET home_state = 'VT'`, `UPDATE statutes SET mark = 'GAME MEAT, GIVEN FREELY' WHERE key = 'wy-donation'`,
+		`UPDATE statutes SET state = 'VT' WHERE key IN ('wy-donation', 'wa-tag', 'sd-receipt')`,
+		`INSERT INTO official_tags (id, animal_id, kind, number, state, custody, read_at, read_by) SELECT gen_random_uuid(), id, 'carcass-tag', 'T-9', 'VT', 'on-card', received_at, received_by FROM animals`} {
+		if _, err := dbtest.Owner(t, s.DB).Exec(ctx, sql); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, step := range []struct {
+		at   string
+		done func()
+	}{{"receipt", func() { give.Receipt = true }}, {"tag", func() { give.Tag = true }}, {"labelled-wy-donation", func() { give.Labelled = []string{"wy-donation"} }}} {
+		if e := domain.As(s.GiveAway(ctx, s.Act(s.Ann, on(12, 13)), n, give)); e.At != step.at {
+			t.Errorf("given away without %s: %v", step.at, e)
+		}
+		step.done()
+	}
 	act := s.Act(s.Ann, on(12, 13))
 	for range 2 {
 		must(t, s.GiveAway(ctx, act, n, give))
@@ -74,7 +92,8 @@ func TestLadder(t *testing.T) {
 		t.Errorf("still waits: %+v, %v", w, err)
 	}
 	lines, err := s.RegisterOf(ctx, n)
-	if err != nil || len(lines) != 1 || lines[0].Facts["disposition"] != "given away, not sold: 18.6 kg" || lines[0].Personal["collector"] != give.Recipient {
+	if err != nil || len(lines) != 1 || lines[0].Facts["disposition"] != "given away, not sold: 18.6 kg" || lines[0].Personal["collector"] != give.Recipient ||
+		lines[0].Facts["tag_returned"] != "yes" || lines[0].Facts["receipt_out"] != "given" {
 		t.Errorf("register %+v, %v", lines, err)
 	}
 	letters, err := s.Letters(ctx, n)

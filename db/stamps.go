@@ -15,17 +15,17 @@ import (
 // Stamped is a quarter that is marked NOT FOR SALE, by whom, and under which rules.
 type Stamped struct {
 	Quarter string
-	Marks   []string // keys of the rules whose words it bears
+	Marks   []string // the words it bears
 	At      time.Time
 	By      string
 }
 
-// Bears reports whether the quarter was marked under a rule.
-func (s Stamped) Bears(r statute.Rule) bool { return oneOf(s.Marks, r.Key) }
+// Bears reports whether the quarter was marked in the words a rule has now.
+func (s Stamped) Bears(r statute.Rule) bool { return oneOf(s.Marks, tidy(r.Mark)) }
 
 // Stamp writes down that quarters bear NOT FOR SALE, and with it whatever else the
-// rules in force want them to bear. A quarter that was stamped before a rule came is
-// marked again under it; when and by whom it was stamped first stays.
+// rules in force want them to bear. A quarter that was stamped before a rule came,
+// or before its words were changed, is marked again; when and by whom it was stamped first stays.
 func (db *DB) Stamp(ctx context.Context, act Act, number domain.ShopNumber, quarters []string) error {
 	return db.act(ctx, act, "stamp", func(tx pgx.Tx) (line, error) {
 		a, err := lockAnimal(ctx, tx, number)
@@ -39,18 +39,18 @@ func (db *DB) Stamp(ctx context.Context, act Act, number domain.ShopNumber, quar
 		if err != nil {
 			return line{}, err
 		}
-		keys, rows := []string{}, &pgx.Batch{}
+		words, rows := []string{}, &pgx.Batch{}
 		for _, r := range statute.Marks(rules, a.Species) {
-			keys = append(keys, r.Key)
+			words = append(words, tidy(r.Mark))
 		}
 		for _, q := range quarters {
 			if !oneOf(cutting.Quarters, q) {
 				return line{}, domain.Wrong("quarters", "Tick the quarters that are stamped.")
 			}
 			rows.Queue(`INSERT INTO stamps (animal_id, quarter, at, by_staff, marks) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (animal_id, quarter) DO UPDATE SET marks = excluded.marks`,
-				a.ID, q, act.At, act.Staff, keys)
+				a.ID, q, act.At, act.Staff, words)
 		}
-		detail := map[string]any{"quarters": strings.Join(quarters, " "), "marks": strings.Join(keys, " ")}
+		detail := map[string]any{"quarters": strings.Join(quarters, " "), "marks": strings.Join(words, "; ")}
 		return line{Animal: a.ID, What: "stamp", Detail: detail, Rows: rows}, touch(ctx, tx, a.ID)
 	})
 }

@@ -59,18 +59,48 @@ func (s TagStep) check() error {
 }
 
 // may holds the step against what the rules want of the tag. One that is lost is written
-// down whatever they say.
-func (s TagStep) may(rules []statute.Rule, a Animal, was string) error {
-	switch {
-	case s.To == "lost":
+// down whatever they say; here says that some part of the animal still is. One that left
+// on the carcass, uncut, did not come off.
+func (s TagStep) may(rules []statute.Rule, a Animal, was string, here bool) error {
+	if s.To == "lost" {
 		return nil
-	case s.To == "returned":
-		return statute.MayGoBack(rules, a.Species, a.Form, true, !a.Physical.InHouse())
-	case was == "on-carcass":
-		cut := a.Physical == animal.OnTable || a.Physical.Cut() || a.Form == domain.Quarters || a.Form == domain.Boned
-		return statute.MayComeOff(rules, a.Species, a.Form, cut)
+	}
+	if was == "on-carcass" {
+		cut := a.Physical == animal.OnTable || a.Physical.Cut() || !a.Physical.InHouse() || a.Form == domain.Quarters || a.Form == domain.Boned
+		if err := statute.MayComeOff(rules, a.Species, a.Form, cut); err != nil {
+			return err
+		}
+	}
+	if s.To == "returned" {
+		return statute.MayGoBack(rules, a.Species, a.Form, true, !here)
 	}
 	return nil
+}
+
+// isHere reports whether any part of the animal is here: the carcass until it is cut
+// and packed, then a box, or what is kept or in a batch.
+func isHere(ctx context.Context, q querier, a Animal) (bool, error) {
+	switch a.Physical {
+	case animal.Stored, animal.PartReleased, animal.Unclaimed:
+	default:
+		return a.Physical.InHouse(), nil
+	}
+	boxes, err := boxesAt(ctx, q, a.ID)
+	if err != nil || len(stillHere(boxes)) > 0 {
+		return true, err
+	}
+	return partsHere(ctx, q, a)
+}
+
+// partsHere reports whether anything of a cut animal is here that is in none of its boxes: a
+// head, cape, hide, heart, antlers or tub, or meat in a batch. What its owner left here
+// is no part of it; sides and quarters were cut up.
+func partsHere(ctx context.Context, q querier, a Animal) (here bool, err error) {
+	if err := q.QueryRow(ctx, `SELECT EXISTS (SELECT FROM pieces WHERE animal_id = $1 AND gone_at IS NULL AND kind NOT IN ('side', 'quarter'))`, a.ID).Scan(&here); err != nil || here {
+		return here, err
+	}
+	batches, err := inBatches(ctx, q, a.ID)
+	return len(batches) > 0, err
 }
 
 // MoveTag writes down where a tag went. A lost tag holds the animal until it is
@@ -100,7 +130,11 @@ func (db *DB) MoveTag(ctx context.Context, act Act, number domain.ShopNumber, s 
 		if err != nil {
 			return line{}, err
 		}
-		if err := s.may(rules, a, t.Custody); err != nil {
+		here, err := isHere(ctx, tx, a)
+		if err != nil {
+			return line{}, err
+		}
+		if err := s.may(rules, a, t.Custody, here); err != nil {
 			return line{}, err
 		}
 		rows := &pgx.Batch{}

@@ -19,9 +19,9 @@ UPDATE statutes s SET mark = v.mark FROM (VALUES
   WHERE s.key = v.key AND s.by_staff IS NULL;
 UPDATE statutes SET clean_between = true WHERE key = 'wi-plant' AND by_staff IS NULL;
 
--- Under which rules a quarter was marked; what was stamped so far bears the federal words.
+-- The words a quarter was marked with; what was stamped so far bears the federal words.
 ALTER TABLE stamps ADD COLUMN marks text[] NOT NULL DEFAULT '{}';
-UPDATE stamps SET marks = '{us-nfs}';
+UPDATE stamps SET marks = '{NOT FOR SALE}';
 GRANT UPDATE (marks) ON stamps TO coldrail_app;
 
 -- The table is cleaned out like a machine.

@@ -18,7 +18,7 @@ func (s *Shop) SharedBeef(t testing.TB, running int) domain.ShopNumber {
 	n := s.BoxDeer(t, running, 3)
 	s.put(t, `UPDATE animals SET species = 'beef', class = 'fat-cover', form = 'whole', hanging_kg = 300 WHERE number = $1`, n)
 	s.put(t, `UPDATE orders SET void_at = $2 FROM animals a WHERE a.id = orders.animal_id AND a.number = $1`, n, Noon.AddDate(0, 0, -9))
-	s.put(t, `INSERT INTO stamps (animal_id, quarter, at, by_staff, marks) SELECT id, q, $2, $3, '{us-nfs}' FROM animals, unnest(ARRAY['LF', 'LH', 'RF', 'RH']) AS q WHERE number = $1`, n, Noon.AddDate(0, 0, -3), s.Bob.ID)
+	s.put(t, `INSERT INTO stamps (animal_id, quarter, at, by_staff, marks) SELECT id, q, $2, $3, '{NOT FOR SALE}' FROM animals, unnest(ARRAY['LF', 'LH', 'RF', 'RH']) AS q WHERE number = $1`, n, Noon.AddDate(0, 0, -3), s.Bob.ID)
 	for i, share := range []struct {
 		portion cutting.Portion
 		whose   string

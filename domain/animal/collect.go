@@ -36,7 +36,8 @@ func (c Collection) Whole() bool {
 // what is in the way. Holds are asked before by hold.May, the balance by
 // billing.Invoice.MayRelease.
 //
-// Rules: trade.md 8, 4 and 5. The tag goes home with the meat (2.3).
+// Rules: trade.md 8, 4 and 5. Whether the official tag has to go along is the state's to
+// say, in a rule (statute.MayGoBack); where none does, the counter's tick decides.
 func (t Tracks) Collect(c Collection) (Tracks, error) {
 	if err := t.checkRelease(); err != nil {
 		return t, err
@@ -55,9 +56,6 @@ func (t Tracks) Collect(c Collection) (Tracks, error) {
 		if to.Legal, err = t.Legal.Do(ReturnTag); err != nil {
 			return t, err
 		}
-	}
-	if c.Whole() && to.Legal == TagHeld {
-		return t, domain.Wrong("tag", "The state's tag goes home with the meat. Give it back and tick it.")
 	}
 	return to, nil
 }

@@ -27,7 +27,7 @@ func TestCollect(t *testing.T) {
 		{"part, tag kept until the rest", paid, with(func(c *Collection) { c.Taken, c.TagBack = 1, false }), PartReleased, TagHeld, "", "trade.md 8, 5"},
 		{"the rest", tracks(func(t *Tracks) { t.Physical = PartReleased }), all, Released, TagReturned, "", "Annex B"},
 		{"tag already back", tracks(func(t *Tracks) { t.Legal = TagReturned }), all, Released, TagReturned, "", "trade.md 8, 4"},
-		{"tag forgotten", paid, with(func(c *Collection) { c.TagBack = false }), Stored, TagHeld, "tag", "trade.md 8, 4: return tag"},
+		{"tag kept, as no rule wants it back", paid, with(func(c *Collection) { c.TagBack = false }), Released, TagHeld, "", "trade.md 2.3: the state's to say"},
 		{"livestock has no tag to hand back", tracks(func(t *Tracks) { t.Legal = Verified }), with(func(c *Collection) { c.TagBack = false }), Released, Verified, "", "trade.md 3.1"},
 		{"still on the table", tracks(func(t *Tracks) { t.Physical = OnTable }), all, OnTable, TagHeld, "physical", "trade.md 8, 1"},
 		{"gone already", tracks(func(t *Tracks) { t.Physical = Released }), all, Released, TagHeld, "physical", "Annex B"},

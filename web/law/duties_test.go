@@ -206,7 +206,12 @@ func TestOneShareLeavesMarked(t *testing.T) {
 	post(t, bob, at+"/kill/stamp", url.Values{"quarters": {"RF", "RH"}})
 	settle(t, s, "CO", "America/Denver")
 	bob.Post("/pickup/"+string(n), takes(2)).Wants(t, http.StatusUnprocessableEntity, "NOT FOR SALE, and the owner&#39;s name", "CRS 35-33-201")
-	bob.Get(at+"/kill").Wants(t, http.StatusOK, "Marked before the rule above was in force")
+	bob.Get(at+"/kill").Wants(t, http.StatusOK, "It does not bear all the words above")
+	post(t, bob, at+"/kill/stamp", url.Values{"quarters": {"RF", "RH"}})
+	if _, err := dbtest.Owner(t, s.DB).Exec(t.Context(), `UPDATE statutes SET version = version + 1, mark = 'NOT FOR SALE, and the lot' WHERE key = 'co-marks' AND until IS NULL`); err != nil {
+		t.Fatal(err)
+	}
+	bob.Post("/pickup/"+string(n), takes(2)).Wants(t, http.StatusUnprocessableEntity, "NOT FOR SALE, and the lot")
 	post(t, bob, at+"/kill/stamp", url.Values{"quarters": {"RF", "RH"}})
 	post(t, bob, "/pickup/"+string(n), takes(2))
 }
@@ -222,6 +227,7 @@ func TestTagStaysByTheRule(t *testing.T) {
 	tags, off := "/animals/"+string(dbtest.Tag(1))+"/tags", url.Values{"tag": {"T-" + string(dbtest.Tag(1))}, "to": {"on-card"}}
 	bob.Get(tags).Wants(t, http.StatusOK, "The tag may come off once processing starts")
 	bob.Post(tags, off).Wants(t, http.StatusUnprocessableEntity, "By the rule of SC the tag stays on until it is cut or quartered", "South Carolina DNR summary")
+	bob.Post(tags, url.Values{"tag": off["tag"], "to": {"returned"}}).Wants(t, http.StatusUnprocessableEntity, "By the rule of SC the tag stays on")
 	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET physical = 'split'`); err != nil {
 		t.Fatal(err)
 	}
@@ -241,7 +247,25 @@ func TestTagStaysByTheRule(t *testing.T) {
 	settle(t, s, "TX", "America/Chicago")
 	bob.Post("/pickup/"+string(n), takes(1, "yes")).Wants(t, http.StatusUnprocessableEntity, "the tag stays here as long as any part of the animal does", "31 TAC 65.10")
 	post(t, bob, "/pickup/"+string(n), takes(1, ""))
+	back := url.Values{"tag": {"T-9"}, "to": {"returned"}}
+	bob.Post("/animals/"+string(n)+"/tags", back).Wants(t, http.StatusUnprocessableEntity, "the tag stays here as long as any part of the animal does")
 	settle(t, s, "WA", "America/Los_Angeles")
 	bob.Post("/pickup/"+string(n), takes(2, "")).Wants(t, http.StatusUnprocessableEntity, "the tag goes with the meat", "WAC 220-413-020")
 	post(t, bob, "/pickup/"+string(n), takes(2, "yes"))
+
+	last := s.BoxDeer(t, 3, 1) // its sausage was fetched since: nothing of it is here
+	settle(t, s, "TX", "America/Chicago")
+	for _, sql := range []string{`INSERT INTO official_tags (id, animal_id, kind, number, state, custody, read_at, read_by) SELECT gen_random_uuid(), id, 'carcass-tag', 'T-10', 'TX', 'on-card', received_at, received_by FROM animals WHERE number = $1`,
+		`UPDATE animals SET physical = 'part-released' WHERE number = $1`} {
+		if _, err := s.Pool().Exec(t.Context(), sql, last); err != nil {
+			t.Fatal(err)
+		}
+	}
+	back = url.Values{"tag": {"T-10"}, "to": {"returned"}}
+	bob.Post("/animals/"+string(last)+"/tags", back).Wants(t, http.StatusUnprocessableEntity, "as long as any part")
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE boxes SET released_at = $2 WHERE animal_id = (SELECT id FROM animals WHERE number = $1)`, last, dbtest.Noon); err != nil {
+		t.Fatal(err)
+	}
+	back.Del("act")
+	post(t, bob, "/animals/"+string(last)+"/tags", back)
 }

@@ -93,8 +93,10 @@ func (v counterView) thingsHere() (ids []string) {
 }
 
 // TagHere reports whether the state's tag is to be given back.
-func (v counterView) TagHere() bool {
-	return v.Animal.Legal == animal.TagHeld || v.Animal.Legal == animal.Verified && v.Animal.Species.Game()
+func (v counterView) TagHere() bool { return tagHere(v.Animal) }
+
+func tagHere(a db.Animal) bool {
+	return a.Legal == animal.TagHeld || a.Legal == animal.Verified && a.Species.Game()
 }
 
 // Show serves GET /pickup/{number}. A scanned label arrives as "scan" beside the

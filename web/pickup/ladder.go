@@ -47,6 +47,7 @@ type lettersView struct {
 	db.Unfetched
 	Letters  []db.Letter
 	Donating []statute.Rule // what the state says of giving it away
+	Receipt  *statute.Rule  // that wants one given as meat leaves
 	Now      time.Time
 	Owner    db.Owner
 	Draft    []string // the letter as it would be written now
@@ -61,7 +62,11 @@ type lettersView struct {
 }
 
 // giveForm is the donation as typed.
-type giveForm struct{ Act, Recipient, Address, Pounds, Why, Signer, Strokes string }
+type giveForm struct {
+	Act, Recipient, Address, Pounds, Why, Signer, Strokes string
+	Tag, Receipt                                          bool
+	Labelled                                              []string // keys of rules
+}
 
 // act is the id of one of the page's forms: the one that was sent keeps its own.
 func (v lettersView) act(which string) string {
@@ -136,7 +141,7 @@ func (p *Pages) GiveAway(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		return p.DB.GiveAway(ctx, act, v.Animal.Number, db.Donation{Recipient: v.Form.Recipient, Address: v.Form.Address, Kg: kg, Why: v.Form.Why,
-			Signature: db.Signature{Signer: v.Form.Signer, Strokes: v.Form.Strokes}})
+			Tag: v.Form.Tag, Receipt: v.Form.Receipt, Labelled: v.Form.Labelled, Signature: db.Signature{Signer: v.Form.Signer, Strokes: v.Form.Strokes}})
 	})
 }
 
@@ -151,7 +156,13 @@ func (p *Pages) ladder(w http.ResponseWriter, r *http.Request, which string, do 
 		return err
 	}
 	t := func(name string) string { return strings.TrimSpace(r.FormValue(name)) }
-	v.Which, v.Form = which, giveForm{Act: act.ID.String(), Recipient: t("recipient"), Address: t("address"), Pounds: t("pounds"), Why: t("why"), Signer: t("signer"), Strokes: t("strokes")}
+	v.Which, v.Form = which, giveForm{Act: act.ID.String(), Recipient: t("recipient"), Address: t("address"), Pounds: t("pounds"), Why: t("why"), Signer: t("signer"), Strokes: t("strokes"),
+		Tag: t("tag") == "yes", Receipt: t("receipt") == "yes"}
+	for _, rule := range v.Donating {
+		if t("labelled-"+rule.Key) == "yes" {
+			v.Form.Labelled = append(v.Form.Labelled, rule.Key)
+		}
+	}
 	if err = do(r.Context(), act, v); err == nil {
 		http.Redirect(w, r, "/pickup/"+string(v.Animal.Number)+"/letters", http.StatusSeeOther)
 		return nil
@@ -186,6 +197,11 @@ func (p *Pages) letters(ctx context.Context, n domain.ShopNumber) (v lettersView
 		return v, err
 	}
 	v.Donating = statute.Donating(donation, v.Animal.Species, v.Animal.Form)
+	receipts, err := p.DB.RulesFor(ctx, statute.Receipt)
+	if err != nil {
+		return v, err
+	}
+	v.Receipt = statute.ReceiptDue(receipts, statute.GoesOut, v.Animal.Species, v.Animal.Form)
 	if v.Letters, err = p.DB.Letters(ctx, n); err != nil {
 		return v, err
 	}
