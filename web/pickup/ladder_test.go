@@ -58,7 +58,16 @@ func TestNobodyFetches(t *testing.T) {
 			t.Errorf("the page speaks of %q", word)
 		}
 	}
-	if a := ann.Post(at+"/give-away", url.Values{"recipient": {"Mill Street Pantry"}, "pounds": {"41"}, "why": {"report sent"}, "signer": {"Rosa Lunt"}, "pin": {"4711"}}); a.Status != http.StatusSeeOther {
+	for _, sql := range []string{`UPDATE shop SET home_state = 'VT'`, `UPDATE statutes SET state = 'VT', mark = 'GIVEN FREELY' WHERE key = 'wy-donation'`} {
+		if _, err := dbtest.Owner(t, s.DB).Exec(t.Context(), sql); err != nil {
+			t.Fatal(err)
+		}
+	}
+	give := url.Values{"recipient": {"Mill Street Pantry"}, "pounds": {"41"}, "why": {"report sent"}, "signer": {"Rosa Lunt"}, "pin": {"4711"}}
+	ann.Post(at+"/give-away", give).Wants(t, http.StatusUnprocessableEntity, "Each pack is labelled so: GIVEN FREELY", "Label them so and tick that")
+	give.Set("labelled-wy-donation", "yes")
+	give.Del("act")
+	if a := ann.Post(at+"/give-away", give); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.900s", a.Status, a.Body)
 	}
 	ann.Get(at+"/donation").Wants(t, http.StatusOK, "Meat given away, not for sale", "41.0 lb", "Mill Street Pantry", "Rosa Lunt")
