@@ -5,6 +5,7 @@ package animals
 import (
 	"context"
 	"net/http"
+	"slices"
 	"time"
 
 	"coldrail/db"
@@ -65,6 +66,11 @@ func (p *Pages) record(ctx context.Context, n domain.ShopNumber) (v recordView, 
 	v.Now, v.CallAct, v.DayAct, v.WeightAct = p.Now(), signin.NewAct(), signin.NewAct(), signin.NewAct()
 	if v.Record, err = p.DB.Record(ctx, n, v.Now); err != nil {
 		return v, err
+	}
+	if slices.ContainsFunc(v.Parties, func(p db.Party) bool { return slices.Contains(private, p.Role) }) {
+		if err = signin.Look(ctx, p.DB, v.Now, db.Looked{Number: n, Page: "record", Shown: []domain.Private{domain.Names}}); err != nil {
+			return v, err
+		}
 	}
 	if v.MayHold, err = p.DB.PossessionOf(ctx, v.Animal); err != nil {
 		return v, err

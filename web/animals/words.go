@@ -180,6 +180,7 @@ func roleSaid(ctx context.Context, role string) string {
 // own. The roles come back in words.
 func together(ctx context.Context, parties []db.Party) (list []db.Party) {
 	for _, p := range parties {
+		p = kept(ctx, p)
 		role := roleSaid(ctx, p.Role)
 		at := slices.IndexFunc(list, func(q db.Party) bool { return q.Name == p.Name && q.Phone == p.Phone && q.Note == p.Note })
 		if at < 0 {
@@ -190,6 +191,17 @@ func together(ctx context.Context, parties []db.Party) (list []db.Party) {
 		list[at].Role += ", " + strings.ToLower(role)
 	}
 	return list
+}
+
+// private are the roles in which somebody's name is the counter's alone.
+var private = []string{"taker", "deliverer", "collector"}
+
+// kept is a party as whoever holds the tablet may read it. An owner's name is everyone's.
+func kept(ctx context.Context, p db.Party) db.Party {
+	if slices.Contains(private, p.Role) && !ui.MaySee(ctx, domain.Names) {
+		p.Name, p.Note = ui.Private(ctx, domain.Names, p.Name), ""
+	}
+	return p
 }
 
 // tagSaid names a tag of the state and where it is.

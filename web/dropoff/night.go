@@ -3,6 +3,7 @@ package dropoff
 import (
 	"context"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -138,6 +139,9 @@ func (f nightForm) find(ctx context.Context) (animal.Find, error) {
 	return find, nil
 }
 
+// byLicence reports whether somebody was found by the number of a licence.
+func byLicence(h db.TagHolder) bool { return h.From == "licence" }
+
 func (p *Pages) nightView(ctx context.Context) (v nightView, err error) {
 	v.Now, v.Cards, v.Whose = p.Now(), map[uuid.UUID]db.NightFind{}, map[uuid.UUID][]db.TagHolder{}
 	if v.Count, err = p.DB.LastBayCount(ctx); err != nil {
@@ -164,6 +168,11 @@ func (p *Pages) nightView(ctx context.Context) (v nightView, err error) {
 		}
 		if !f.IsCard() && f.CardID == nil && f.Tag != "" {
 			if v.Whose[f.ID], err = p.DB.WhoseTag(ctx, f.Tag); err != nil {
+				return v, err
+			}
+		}
+		if slices.ContainsFunc(v.Whose[f.ID], byLicence) {
+			if err = signin.Look(ctx, p.DB, v.Now, db.Looked{Page: "bay", Shown: []domain.Private{domain.Licences}}); err != nil {
 				return v, err
 			}
 		}

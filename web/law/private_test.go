@@ -59,6 +59,7 @@ func TestPrivateThingsAreMaskedAndLooksWrittenDown(t *testing.T) {
 
 	for _, c := range []struct{ page, secret, instead string }{
 		{"/animals/" + n, "555-0142", "··· 0142"},
+		{"/animals/" + n, "Wade Tolliver", "kept at the counter"},
 		{"/find?q=Hargrove", "555-0142", "··· 0142"},
 		{"/register/now", "Wade Tolliver", "kept at the counter"},
 		{"/animals/" + n + "/slip", "12 Alder Lane", "kept at the counter"},
@@ -82,7 +83,7 @@ func TestPrivateThingsAreMaskedAndLooksWrittenDown(t *testing.T) {
 	bob.Get("/office/looks").Wants(t, http.StatusForbidden, "not in Bob Tarrant&#39;s work")
 	a := ann.Get("/office/looks")
 	a.Wants(t, http.StatusOK, "Bob Tarrant&#39;s tablet", n, "drop-off slip", "lines of the register", "everything in the house", "at drop-off: Dell Hargrove",
-		"the register as a file, 2026-11-01 – 2026-11-30", "licence numbers")
+		"the register as a file, 2026-11-01 – 2026-11-30", "licence numbers", "its record")
 	if strings.Contains(a.Body, "Cleo Marsh") {
 		t.Error("whoever saw a mask is in the list of looks")
 	}
@@ -90,6 +91,37 @@ func TestPrivateThingsAreMaskedAndLooksWrittenDown(t *testing.T) {
 	if a := ann.Get("/office/looks?of=bt"); strings.Contains(a.Body, "register as a file") || !strings.Contains(a.Body, "drop-off slip") {
 		t.Error("the list of Bob's looks has Ann's, or not his own")
 	}
+}
+
+// Names kept at the counter stand masked wherever else they would be told: who signed
+// for a lost tag and what they say, whose licence a tag in the bay is, who took a piece;
+// each look of the counter's is written down.
+func TestNamesAreMaskedElsewhereToo(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, cooler, n := s.As(t, s.Bob), takenOn(t, s, "Cleo Marsh", "CM", "cooler"), s.BoxDeer(t, 1, 1)
+	s.Own(t, n, "Dell Hargrove", "555-0142")
+	rows(t, s, `UPDATE people SET licence = 'L-778812' WHERE $1::timestamptz IS NOT NULL AND $2::uuid IS NOT NULL`,
+		`INSERT INTO official_tags (id, animal_id, kind, number, state, custody, read_at, read_by) SELECT id, id, 'carcass-tag', '7731', 'NY', 'lost', $1, $2 FROM animals`,
+		`INSERT INTO tag_moves (id, tag_id, was, now, note, warden, at, by_staff, signer) SELECT id, id, 'on-carcass', 'lost', 'fell off at the creek', 'called', $1, $2, 'Wade Tolliver' FROM animals`,
+		`INSERT INTO pieces (id, animal_id, mark, kind, made_at, made_by, gone_at, gone_to, gone_by, taken_by) SELECT id, id, 'P', 'cape', $1, $2, $1, 'taxidermist', $2, 'Ina Moss' FROM animals`,
+		`INSERT INTO donations (id, animal_id, recipient, address, kg, signer, why, at, by_staff) SELECT id, id, 'Mill Street Pantry', '4 Mill Street', 3, 'Rosa Lunt', 'x', $1, $2 FROM animals`,
+		`INSERT INTO night_finds (id, kind, tag, found_at, found_by) VALUES (gen_random_uuid(), 'carcass', 'L-778812', $1, $2)`)
+	tags, bay := "/animals/"+string(n)+"/tags", "/dropoff/night"
+	bob.Get(tags).Wants(t, http.StatusOK, "Wade Tolliver", "fell off at the creek")
+	bob.Get(bay).Wants(t, http.StatusOK, "the licence number of Dell Hargrove")
+	s.As(t, s.Ann).Get("/animals/"+string(n)+"/reached").Wants(t, http.StatusOK, "to the taxidermist Ina Moss")
+	bob.Get("/pickup/"+string(n)+"/donation").Wants(t, http.StatusOK, "4 Mill Street")
+	for page, secrets := range map[string][]string{tags: {"Wade Tolliver", "fell off"}, bay: {"Dell Hargrove"}} {
+		a := cooler.Get(page)
+		a.Wants(t, http.StatusOK, "counter")
+		for _, secret := range secrets {
+			if strings.Contains(a.Body, secret) {
+				t.Errorf("the cooler reads %s on %s", secret, page)
+			}
+		}
+	}
+	s.As(t, s.Ann).Get("/office/looks").Wants(t, http.StatusOK, "statement about a lost tag", "licence that a tag in the bay names", "what it may have reached", "sheet of meat given away")
 }
 
 // actID is the act's id that the first form of a page carries.

@@ -3,12 +3,14 @@ package law
 import (
 	"context"
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/batch"
+	"coldrail/domain/cutting"
 	"coldrail/domain/statute"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
@@ -47,6 +49,11 @@ func (p *Pages) tags(ctx context.Context, n domain.ShopNumber) (v tagsView, err 
 	if v.Moves, err = p.DB.TagMoves(ctx, v.Animal.ID); err != nil {
 		return v, err
 	}
+	if slices.ContainsFunc(v.Moves, func(m db.TagMove) bool { return m.Signer != "" }) {
+		if err = p.namesShown(ctx, n, "tags"); err != nil {
+			return v, err
+		}
+	}
 	rules, err := p.DB.RulesFor(ctx, statute.Tag)
 	if err != nil {
 		return v, err
@@ -82,6 +89,20 @@ func (p *Pages) MoveTag(w http.ResponseWriter, r *http.Request) error {
 	}
 	v.Act, v.Step = act.ID.String(), s
 	return again(w, r, err, func(wrong *domain.Error) templ.Component { return tagsPage(v, wrong) })
+}
+
+// namesShown writes down that names of an animal's people are shown on a page.
+func (p *Pages) namesShown(ctx context.Context, n domain.ShopNumber, page string) error {
+	return signin.Look(ctx, p.DB, p.Now(), db.Looked{Number: n, Page: page, Shown: []domain.Private{domain.Names}})
+}
+
+// noteSaid is what was noted of a step; the statement about a lost tag is the counter's
+// to read, as its signer's name is.
+func noteSaid(ctx context.Context, m db.TagMove) string {
+	if m.Signer == "" {
+		return m.Note
+	}
+	return ui.Private(ctx, domain.Names, m.Note)
 }
 
 func tagOptions(ctx context.Context, tags []db.TagRow) (list []ui.Option) {
@@ -120,6 +141,11 @@ func (p *Pages) ShowReached(w http.ResponseWriter, r *http.Request) error {
 	if v.AlsoTouched, err = p.DB.AlsoTouched(r.Context(), v.Animal, v.Touched); err != nil {
 		return err
 	}
+	if slices.ContainsFunc(v.Pieces, func(k db.Piece) bool { return k.TakenBy != "" }) {
+		if err = p.namesShown(r.Context(), v.Animal.Number, "reached"); err != nil {
+			return err
+		}
+	}
 	return ui.Render(w, r, http.StatusOK, reachedPage(v))
 }
 
@@ -149,7 +175,7 @@ func batchSaid(ctx context.Context, b db.Batch) string {
 func pieceSaid(ctx context.Context, k db.Piece) string {
 	switch {
 	case k.GoneAt != nil:
-		return ui.T(ctx, "gone %s: %s %s", ui.Moment(ctx, *k.GoneAt), k.GoneTo, k.TakenBy)
+		return ui.T(ctx, "gone %s: %s %s", ui.Moment(ctx, *k.GoneAt), cutting.WayWords(k.GoneTo), ui.Private(ctx, domain.Names, k.TakenBy))
 	case k.Place == "":
 		return ui.T(ctx, "here; nobody has said where it lies")
 	}

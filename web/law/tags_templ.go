@@ -235,7 +235,7 @@ func tagsPage(v tagsView, wrong *domain.Error) templ.Component {
 					}
 					ctx = templ.InitializeContext(ctx)
 					for _, m := range v.Moves {
-						templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "%s, %s, %s", m.Tag, ui.Moment(ctx, m.At), m.By), Note: ui.T(ctx, "%s %s", moveSaid(ctx, m), m.Note)}).Render(ctx, templ_7745c5c3_Buffer)
+						templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "%s, %s, %s", m.Tag, ui.Moment(ctx, m.At), m.By), Note: ui.T(ctx, "%s %s", moveSaid(ctx, m), noteSaid(ctx, m))}).Render(ctx, templ_7745c5c3_Buffer)
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}
@@ -266,9 +266,9 @@ func tagsPage(v tagsView, wrong *domain.Error) templ.Component {
 							return templ_7745c5c3_Err
 						}
 						var templ_7745c5c3_Var10 string
-						templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(m.Note)
+						templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(noteSaid(ctx, m))
 						if templ_7745c5c3_Err != nil {
-							return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/tags.templ`, Line: 58, Col: 17}
+							return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/tags.templ`, Line: 58, Col: 27}
 						}
 						_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var10))
 						if templ_7745c5c3_Err != nil {
@@ -278,9 +278,11 @@ func tagsPage(v tagsView, wrong *domain.Error) templ.Component {
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}
-						templ_7745c5c3_Err = ui.Signed(m.Signer, m.Strokes).Render(ctx, templ_7745c5c3_Buffer)
-						if templ_7745c5c3_Err != nil {
-							return templ_7745c5c3_Err
+						if ui.MaySee(ctx, domain.Names) {
+							templ_7745c5c3_Err = ui.Signed(m.Signer, m.Strokes).Render(ctx, templ_7745c5c3_Buffer)
+							if templ_7745c5c3_Err != nil {
+								return templ_7745c5c3_Err
+							}
 						}
 						templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 16, "<p class=\"note\">")
 						if templ_7745c5c3_Err != nil {
@@ -289,7 +291,7 @@ func tagsPage(v tagsView, wrong *domain.Error) templ.Component {
 						var templ_7745c5c3_Var11 string
 						templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Signed %s, with %s.", ui.Moment(ctx, m.At), m.By))
 						if templ_7745c5c3_Err != nil {
-							return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/tags.templ`, Line: 60, Col: 84}
+							return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/tags.templ`, Line: 62, Col: 84}
 						}
 						_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var11))
 						if templ_7745c5c3_Err != nil {
@@ -349,7 +351,7 @@ func reachedPage(v reachedView) templ.Component {
 			var templ_7745c5c3_Var14 string
 			templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "By the order in which each machine ran, up to its next full clean-out. Neighbours on the rail are not among them."))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/tags.templ`, Line: 71, Col: 133}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/tags.templ`, Line: 73, Col: 133}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var14))
 			if templ_7745c5c3_Err != nil {
@@ -362,7 +364,7 @@ func reachedPage(v reachedView) templ.Component {
 			var templ_7745c5c3_Var15 string
 			templ_7745c5c3_Var15, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Notices and their deadlines"))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/tags.templ`, Line: 72, Col: 87}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/tags.templ`, Line: 74, Col: 87}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var15))
 			if templ_7745c5c3_Err != nil {

@@ -37,6 +37,11 @@ var lookedPages = map[string]domain.Words{
 	"csv":            domain.Say("the register as a file"),
 	"register-print": domain.Say("the register on paper"),
 	"pieces":         domain.Say("who took a piece"),
+	"record":         domain.Say("its record"),
+	"tags":           domain.Say("the statement about a lost tag"),
+	"reached":        domain.Say("what it may have reached"),
+	"gift":           domain.Say("the sheet of meat given away"),
+	"bay":            domain.Say("the licence that a tag in the bay names"),
 }
 
 func lookedAt(ctx context.Context, l db.PrivateLook) string {

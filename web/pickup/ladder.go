@@ -295,5 +295,10 @@ func (p *Pages) DonationSheet(w http.ResponseWriter, r *http.Request) error {
 	if !found {
 		given = db.Given{Donation: db.Donation{Kg: v.Kg}}
 	}
+	if given.Address != "" {
+		if err := signin.Look(r.Context(), p.DB, v.Now, db.Looked{Number: v.Animal.Number, Page: "gift", Shown: []domain.Private{domain.Addresses}}); err != nil {
+			return err
+		}
+	}
 	return ui.Render(w, r, http.StatusOK, donationSheet(v, given))
 }
