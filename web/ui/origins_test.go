@@ -2,6 +2,7 @@ package ui
 
 import (
 	"maps"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -126,6 +127,38 @@ var origins = map[string]string{
 	"layout Sums":                               "ours: what only a careful reader opens",
 	"layout Sheet":                              "trade: paper at its true size on a desk",
 	"layout Choice":                             "ours: tiles for a wet thumb, 48 px at the least",
+	"layout Layout":                             "ours: one sheet of butcher's paper, the ten places of the shop along its head, the line below ruled as in a ledger",
+	"layout Plain":                              "ours: the same sheet with nothing at its head, for signing in",
+	"layout Public":                             "ours: the same sheet for somebody outside, as a slip handed over the counter",
+	"layout Line":                               "trade: a line of the book, the number first, as it is written on the counter",
+	"layout Empty":                              "ours: plain words where a list would stand",
+	"layout Fact":                               "ours: one name and one value, as on a slip",
+	"layout FactText":                           "ours: one name and one value, as on a slip",
+	"layout ActButton":                          "ours: one thing done with one tap of a wet thumb",
+	"layout Held":                               "trade: a held carcass is marked across; a stripe, so that it shows in black and white",
+	"layout PatternKey":                         "ours: the fill patterns with their words, as a map has its key",
+	"layout Field":                              "ours: a ruled box under its name, as on a paper form",
+	"layout TextArea":                           "ours: a ruled box of several lines, as on a paper form",
+	"layout Select":                             "standard: HTML, the list that opens",
+	"layout Ticks":                              "ours: tiles for a wet thumb, each with a tick as on a cut sheet",
+	"layout Check":                              "trade: a box that is ticked on a cut sheet",
+	"layout PIN":                                "standard: HTML, a field whose letters are not shown",
+	"layout Names":                              "ours: each name a large tile, because whoever taps it wears gloves",
+	"layout Hidden":                             "standard: HTML, a value that is not shown",
+	"layout Submit":                             "ours: one main button, in oxblood, at the end of a form",
+	"layout FormProblem":                        "ours: what is wrong stands ruled at the head of the form",
+	"layout Picture":                            "standard: HTML, a field that takes a file, or the camera's picture",
+	"layout Phone":                              "standard: RFC 3966, a number that a tap calls",
+	"layout PhoneOf":                            "ours: the last four digits tell two people of one name apart",
+	"layout PrintLink":                          "ours: a quiet button to the paper of a page",
+	"layout TagLink":                            "trade: the manila tag on its side, with its hole",
+	"layout BigTag":                             "trade: the manila tag, as large as it hangs",
+	"layout Temperature":                        "trade: degrees, read off a dial; the one cold blue is ours",
+	"layout Gap":                                "ours: free rail drawn to scale, with its length",
+	"layout Signature":                          "trade: a name and a line to sign on, as on a receipt",
+	"layout SignPad":                            "ours: the line to sign on, for a finger",
+	"layout Whole":                              "ours: a number that is read in one piece, never broken over two lines",
+	"layout Signed":                             "trade: the signature above the name, as on a receipt",
 	"layout Notice":                             "ours: a box ruled round what has to be known now",
 	"layout Caution":                            "ours: a line in the margin, beside what could hurt somebody",
 }
@@ -147,7 +180,7 @@ func TestEveryNameHasItsOrigin(t *testing.T) {
 	for _, m := range regexp.MustCompile(`(--[a-z-]+): #`).FindAllStringSubmatch(css, -1) {
 		has["colour "+m[1]] = true
 	}
-	for _, layout := range []string{"Ledger", "Rail", "HangTag", "Tag", "Condition", "Steps", "TimeLine", "Facts", "Figure", "Sums", "Sheet", "Choice", "Notice", "Caution"} {
+	for _, layout := range layouts(t) {
 		has["layout "+layout] = true
 	}
 	for _, name := range slices.Sorted(maps.Keys(has)) {
@@ -160,6 +193,28 @@ func TestEveryNameHasItsOrigin(t *testing.T) {
 			t.Errorf("%q has an origin and is nowhere in the program", name)
 		}
 	}
+}
+
+// layouts are the pieces that pages are made of, by their names in the templates and,
+// where one is drawn in Go, in its file.
+func layouts(t *testing.T) (names []string) {
+	t.Helper()
+	templates, err := filepath.Glob("*.templ")
+	if err != nil || len(templates) == 0 {
+		t.Fatalf("%d templates, %v", len(templates), err)
+	}
+	drawn, err := filepath.Glob("*.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawn = slices.DeleteFunc(drawn, func(file string) bool { return strings.HasSuffix(file, "_templ.go") })
+	piece := regexp.MustCompile(`(?m)^(?:templ ([A-Z]\w*)\(|func ([A-Z]\w*)\(.*\) templ\.Component \{)`)
+	for _, file := range append(templates, drawn...) {
+		for _, m := range piece.FindAllStringSubmatch(readFile(t, file), -1) {
+			names = append(names, m[1]+m[2])
+		}
+	}
+	return names
 }
 
 // stateWords are the words for every state the program keeps.
@@ -179,7 +234,7 @@ func stateWords() (words []string) {
 	for _, s := range animal.AllMoney {
 		words = append(words, s.Words().Format)
 	}
-	for _, k := range []hold.Kind{hold.TestPending, hold.Positive, hold.Tag, hold.Warden, hold.OrderIncomplete, hold.Payment, hold.Quality, hold.Temperature, hold.Identity, hold.ShareMate, hold.Dispute} {
+	for _, k := range hold.Kinds {
 		words = append(words, k.Words().Format)
 	}
 	for _, s := range []round.State{round.Waiting, round.Open, round.Done, round.Late, round.Missed, round.OnPaper} {
