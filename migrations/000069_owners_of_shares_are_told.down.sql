@@ -1,3 +1,5 @@
+-- Without the share it is about, a message would tell one owner of the whole bill.
+UPDATE messages SET state = 'dropped', why = 'It was about a share.', ended_at = now() WHERE portion <> '' AND state IN ('queued', 'to-call');
 ALTER TABLE messages DROP COLUMN portion;
 ALTER TABLE shares DROP COLUMN person_id;
 DELETE FROM animal_people WHERE role = 'share';
