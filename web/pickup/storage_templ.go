@@ -119,9 +119,9 @@ func storagePage(v storageView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var4 string
-			templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Told means spoken to, word left, a message or letter that went, or the second try. What comes in from now on is charged by this; what came in while storage was on, by the fee of its day. Turned off, it stops for every animal, and what is not on a bill is not charged."))
+			templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Told means, once it can be fetched: spoken to, word left, a message or letter that went, or the second try. Days on which a hold keeps it here are free. What comes in from now on is charged by this; what came in while storage was on, by the fee of its day. Turned off, it stops for every animal, and what is not on a bill is not charged."))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/pickup/storage.templ`, Line: 24, Col: 306}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/pickup/storage.templ`, Line: 24, Col: 376}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var4))
 			if templ_7745c5c3_Err != nil {
