@@ -30,6 +30,8 @@ func translate(err error) error {
 	switch pg.Code {
 	case "40001", "40P01": // serialization failure, deadlock
 		return fmt.Errorf("%w (%w)", domain.Taken("Somebody else changed this at the same moment. Look again and repeat."), err)
+	case "22021", "22P05", "54000": // no text at all, or too much for an index; a form was looked at before (web/legible.go)
+		return fmt.Errorf("%w (%w)", domain.Wrong("", "This cannot be kept as it was sent. Nothing was changed. Type it again, in fewer words."), err)
 	case "23505": // unique violation
 		if e, ok := taken[pg.ConstraintName]; ok {
 			return fmt.Errorf("%w (%w)", e, err)

@@ -117,7 +117,7 @@ func TestGivePIN(t *testing.T) {
 	if err := s.GivePassword(ctx, s.Act(s.Ann, now), s.Ann.ID, "another good sentence"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Enrol(ctx, "AK", "another good sentence", "phone", now); err != nil {
+	if _, err := s.Enrol(ctx, db.Enrolment{Initials: "AK", Password: "another good sentence", Device: "phone"}, now); err != nil {
 		t.Errorf("the new password: %v", err)
 	}
 }
@@ -148,7 +148,7 @@ func TestPINWaitsForTheDevice(t *testing.T) {
 func TestTurnAway(t *testing.T) {
 	t.Parallel()
 	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
-	lost, err := s.Enrol(ctx, "AK", "correct horse battery", "lost phone", now)
+	lost, err := s.Enrol(ctx, db.Enrolment{Initials: "AK", Password: "correct horse battery", Device: "lost phone"}, now)
 	if err != nil {
 		t.Fatal(err)
 	}

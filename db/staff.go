@@ -163,59 +163,58 @@ func (db *DB) AllStaff(ctx context.Context, now time.Time) ([]Staff, error) {
 		SELECT `+staffColumns+` FROM staff WHERE `+worksOn(1)+` ORDER BY name LIMIT 200`, now)
 }
 
-// CheckPIN reports nil when pin is that of the person. After five misses each
-// further one doubles the wait, from half a minute to an hour; misses are counted
-// for the person and for the device they were typed on (zero: none), so that
-// nobody tries one PIN on everybody.
-func (db *DB) CheckPIN(ctx context.Context, device, staff uuid.UUID, pin string, now time.Time) error {
-	return db.checkSecret(ctx, "pin", `id = $1 AND `+worksOn(2), "pin_hash", device, staff, pin, now)
-}
-
 // misses are wrong tries in a row, and until when nobody may try again.
 type misses struct {
 	Misses int
 	Wait   *time.Time
 }
 
-// checkSecret compares under the locks of person and device, so that guesses
-// queue up, and commits the count of misses also when it refuses.
-func (db *DB) checkSecret(ctx context.Context, field, where, column string, device uuid.UUID, who any, secret string, now time.Time) error {
+// CheckPIN reports nil when pin is that of the person. After five misses each
+// further one doubles the wait, from half a minute to an hour; misses are counted
+// for the person and for the device they were typed on (zero: none), so that
+// nobody tries one PIN on everybody. It compares under the locks of both, so that
+// guesses queue up, and keeps the count also when it refuses.
+func (db *DB) CheckPIN(ctx context.Context, device, staff uuid.UUID, pin string, now time.Time) error {
 	var wrong error
-	err := db.tx(ctx, "check "+field, func(tx pgx.Tx) error {
+	err := db.tx(ctx, "check pin", func(tx pgx.Tx) error {
 		on, err := deviceMisses(ctx, tx, device)
 		if err != nil {
 			return err
 		}
-		var id uuid.UUID
 		var stored *string
 		var of misses
-		err = tx.QueryRow(ctx, `SELECT id, `+column+`, pin_misses, pin_wait_until FROM staff WHERE `+where+` FOR UPDATE`, who, now).
-			Scan(&id, &stored, &of.Misses, &of.Wait)
+		err = tx.QueryRow(ctx, `SELECT pin_hash, pin_misses, pin_wait_until FROM staff WHERE id = $1 AND `+worksOn(2)+` FOR UPDATE`, staff, now).
+			Scan(&stored, &of.Misses, &of.Wait)
 		if err != nil && err != pgx.ErrNoRows {
 			return err
 		}
 		if until := later(on.Wait, of.Wait); until != nil && until.After(now) {
-			wrong = domain.Refuse(field, "Too many wrong tries. Wait %d seconds and try again.", int(until.Sub(now).Seconds())+1)
+			wrong = tooOften("pin", *until, now)
 			return nil
 		}
 		ok := false
 		if stored != nil {
-			if ok, err = matches(secret, *stored); err != nil {
+			if ok, err = matches(pin, *stored); err != nil {
 				return err
 			}
 		}
 		if !ok {
-			wrong = domain.Wrong(field, "That does not fit. Nothing was changed.")
+			wrong = domain.Wrong("pin", "That does not fit. Nothing was changed.")
 			on.Misses, of.Misses = on.Misses+1, of.Misses+1
 		} else {
 			on.Misses, of.Misses = 0, 0
 		}
-		return noteMisses(ctx, tx, device, on.Misses, id, of.Misses, now)
+		return noteMisses(ctx, tx, device, on.Misses, staff, of.Misses, now)
 	})
 	if err != nil {
 		return err
 	}
 	return wrong
+}
+
+// tooOften is what whoever guesses is told, and whoever is right meanwhile.
+func tooOften(field string, until, now time.Time) error {
+	return domain.Refuse(field, "Too many wrong tries. Wait %d seconds and try again.", int(until.Sub(now).Seconds())+1)
 }
 
 func deviceMisses(ctx context.Context, tx pgx.Tx, device uuid.UUID) (m misses, err error) {
@@ -253,25 +252,6 @@ func waitAfter(misses int, now time.Time) *time.Time {
 	}
 	until := now.Add(min(30*time.Second<<min(misses-5, 8), time.Hour))
 	return &until
-}
-
-// Enrol lets a device take part, on the word of an owner.
-func (db *DB) Enrol(ctx context.Context, initials, password, name string, now time.Time) (uuid.UUID, error) {
-	name = strings.TrimSpace(name)
-	if name == "" {
-		return uuid.Nil, domain.Wrong("device", "Name the device, such as counter tablet.")
-	}
-	owner := `upper(initials) = upper($1) AND 'owner' = ANY (roles) AND ` + worksOn(2)
-	if err := db.checkSecret(ctx, "password", owner, "password_hash", uuid.Nil, initials, password, now); err != nil {
-		return uuid.Nil, err
-	}
-	id := uuid.Must(uuid.NewV7())
-	return id, db.tx(ctx, "enrol device", func(tx pgx.Tx) error {
-		_, err := tx.Exec(ctx, `
-			INSERT INTO devices (id, name, enrolled_at, enrolled_by)
-			SELECT $1, $2, $3, id FROM staff WHERE upper(initials) = upper($4)`, id, name, now, initials)
-		return err
-	})
 }
 
 // HolderOf looks up who holds the device. Found is false for a device that was

@@ -36,11 +36,11 @@ func TestEnrolNeedsAnOwner(t *testing.T) {
 	t.Parallel()
 	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
 	for _, try := range [][2]string{{"BT", "2222"}, {"AK", "wrong horse battery"}, {"XX", "correct horse battery"}, {"BT", ""}} {
-		if _, err := s.Enrol(ctx, try[0], try[1], "tablet", now); domain.As(err).Kind != domain.Invalid {
+		if _, err := s.Enrol(ctx, db.Enrolment{Initials: try[0], Password: try[1], Device: "tablet"}, now); domain.As(err).Kind != domain.Invalid {
 			t.Errorf("Enrol(%s, %q): %v, want Invalid", try[0], try[1], err)
 		}
 	}
-	device, err := s.Enrol(ctx, "ak", "correct horse battery", "cooler tablet", now)
+	device, err := s.Enrol(ctx, db.Enrolment{Initials: "ak", Password: "correct horse battery", Device: "cooler tablet"}, now)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -26,7 +26,10 @@ var status = map[domain.Kind]int{
 func (s *site) page(h func(http.ResponseWriter, *http.Request) error) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Cache-Control", "no-cache, private")
-		err := h(w, r)
+		err := legible(r)
+		if err == nil {
+			err = h(w, r)
+		}
 		if err == nil {
 			return
 		}

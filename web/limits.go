@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/go-chi/chi/v5/middleware"
@@ -36,6 +37,30 @@ func (s *site) sessionCookie() string {
 		return "__Host-coldrail"
 	}
 	return "coldrail"
+}
+
+// callers finds out where a request comes from. Behind a proxy every phone would
+// come from the proxy's address, and all of them together would be held to what one
+// may ask; what the proxy says of them is believed of the shop's own proxies alone.
+func (s *site) callers() func(http.Handler) http.Handler {
+	if len(s.Proxies) > 0 {
+		prefixes := make([]string, len(s.Proxies))
+		for i, p := range s.Proxies {
+			prefixes[i] = p.String()
+		}
+		return middleware.ClientIPFromXFF(prefixes...)
+	}
+	var once sync.Once
+	return func(next http.Handler) http.Handler {
+		return middleware.ClientIPFromRemoteAddr(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+			if r.Header.Get("X-Forwarded-For") != "" {
+				once.Do(func() {
+					s.log.Warn("a proxy seems to stand in front, and everybody behind it counts as one caller: name it in COLDRAIL_PROXY", "from", middleware.GetClientIP(r.Context()))
+				})
+			}
+			next.ServeHTTP(w, r)
+		}))
+	}
 }
 
 // perCaller lets one address ask so many times a minute.

@@ -48,7 +48,7 @@ func (s *site) routes() http.Handler {
 	gate := &signin.Pages{DB: s.DB, Sessions: sessions, Now: s.Now, Problem: s.problem}
 
 	r := chi.NewRouter()
-	r.Use(middleware.ClientIPFromRemoteAddr, middleware.RequestID, s.logged, s.steady, s.guarded, timely, s.limitForm,
+	r.Use(s.callers(), middleware.RequestID, s.logged, s.steady, s.guarded, timely, s.limitForm,
 		http.NewCrossOriginProtection().Handler, compressed())
 	r.NotFound(s.nowhere)
 	r.Get("/healthz", s.healthz)

@@ -7,6 +7,7 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"net/netip"
 	"runtime/debug"
 	"sync"
 	"time"
@@ -31,6 +32,7 @@ type Config struct {
 	Measure      func(route, method string, status int, took time.Duration) // told of each request; nil: nobody is
 	MailPassword bool                                                       // the mail server's password was given
 	Changes      *db.Changes                                                // tells boards of what was done
+	Proxies      []netip.Prefix                                             // in front of us, whose X-Forwarded-For is believed
 }
 
 // site is the running site.

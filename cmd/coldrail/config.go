@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"log/slog"
 	"net"
+	"net/netip"
 	"net/url"
 	"path/filepath"
 	"strings"
@@ -24,6 +25,8 @@ type Config struct {
 
 	GatewaySecret string // shown to the gateway that texts or calls
 
+	Proxies []netip.Prefix // in front of the site, believed when they say who asks
+
 	MetricsAddr string     // where Prometheus asks, on this machine alone; empty: nowhere
 	LogLevel    slog.Level // of the program's log on standard error
 }
@@ -42,6 +45,7 @@ var settings = []setting{
 	{"COLDRAIL_KEY", "its key, a PEM file", "made by the program"},
 	{"COLDRAIL_MAIL_PASSWORD", "password of the mail server named in the office", "none"},
 	{"COLDRAIL_GATEWAY_SECRET", "secret shown to the gateway named in the office", "none"},
+	{"COLDRAIL_PROXY", "addresses of the proxies in front, with commas: their X-Forwarded-For is believed", "none"},
 	{"COLDRAIL_METRICS_ADDR", "address and port of this machine where Prometheus reads", "none"},
 	{"COLDRAIL_LOG", "debug, info, warn or error", "info"},
 }
@@ -69,6 +73,7 @@ func readConfig(env func(string) string) (Config, error) {
 		wrong = append(wrong, fmt.Sprintf("COLDRAIL_METRICS_ADDR is %q, give one of this machine alone, such as 127.0.0.1:9090", c.MetricsAddr))
 	}
 	wrong = append(wrong, c.readTLS(get)...)
+	wrong = append(wrong, c.readProxies(get("COLDRAIL_PROXY", ""))...)
 	if err := c.LogLevel.UnmarshalText([]byte(get("COLDRAIL_LOG", "info"))); err != nil {
 		wrong = append(wrong, fmt.Sprintf("COLDRAIL_LOG is %q, give debug, info, warn or error", env("COLDRAIL_LOG")))
 	}
@@ -86,6 +91,25 @@ func readConfig(env func(string) string) (Config, error) {
 // Secure reports whether the site is reached over HTTPS, so that cookies may be
 // kept to it.
 func (c Config) Secure() bool { return strings.HasPrefix(c.PublicURL, "https://") }
+
+// readProxies reads addresses and ranges of addresses.
+func (c *Config) readProxies(list string) (wrong []string) {
+	for text := range strings.SplitSeq(list, ",") {
+		if text = strings.TrimSpace(text); text == "" {
+			continue
+		}
+		prefix, err := netip.ParsePrefix(text)
+		if addr, alone := netip.ParseAddr(text); alone == nil {
+			prefix, err = netip.PrefixFrom(addr.Unmap(), addr.Unmap().BitLen()), nil
+		}
+		if err != nil {
+			wrong = append(wrong, fmt.Sprintf("COLDRAIL_PROXY holds %q, give addresses such as 127.0.0.1 or 10.0.0.0/8, with commas", text))
+			continue
+		}
+		c.Proxies = append(c.Proxies, prefix)
+	}
+	return wrong
+}
 
 // readTLS reads what HTTPS needs.
 func (c *Config) readTLS(get func(name, def string) string) (wrong []string) {

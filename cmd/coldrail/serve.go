@@ -72,7 +72,7 @@ func site(ctx context.Context, c call, d *db.DB, ownerURL string, listener net.L
 	if err != nil {
 		return err
 	}
-	cfg := web.Config{DB: d, Measure: counts.count, Now: clock, Log: log, PublicURL: c.cfg.PublicURL, Secure: c.cfg.Secure(), Trust: safe.trust, MailPassword: c.cfg.MailPassword != "", Changes: d.Listen(ctx)}
+	cfg := web.Config{DB: d, Measure: counts.count, Now: clock, Log: log, PublicURL: c.cfg.PublicURL, Secure: c.cfg.Secure(), Trust: safe.trust, MailPassword: c.cfg.MailPassword != "", Changes: d.Listen(ctx), Proxies: c.cfg.Proxies}
 	handler, err := web.New(ctx, cfg)
 	if err != nil {
 		return err

@@ -88,7 +88,7 @@ func furnish(ctx context.Context, d *db.DB) (s *Shop, err error) {
 	if s.Bob, err = d.AddStaff(ctx, db.NewStaff{Name: "Bob Tarrant", Initials: "BT", Roles: []string{"counter", "cooler", "cutter"}, PIN: "2222"}, since); err != nil {
 		return s, err
 	}
-	if s.Device, err = d.Enrol(ctx, "AK", "correct horse battery", "counter tablet", since); err != nil {
+	if s.Device, err = d.Enrol(ctx, db.Enrolment{Initials: "AK", Password: "correct horse battery", Device: "counter tablet"}, since); err != nil {
 		return s, err
 	}
 	if s.Cooler, err = d.AddCooler(ctx, mainCooler, mainRails); err != nil {

@@ -39,7 +39,7 @@ func (s *season) openShop() error {
 	if err := s.hireCrew(opened); err != nil {
 		return err
 	}
-	if s.device, err = s.db.Enrol(s.ctx, OwnerInitials, OwnerPassword, "demo's tablet", opened); err != nil {
+	if s.device, err = s.db.Enrol(s.ctx, db.Enrolment{Initials: OwnerInitials, Password: OwnerPassword, Device: "demo's tablet"}, opened); err != nil {
 		return err
 	}
 	if err := s.buildRooms(); err != nil {

@@ -52,3 +52,9 @@ func (b Brake) Miss(t Tries, now time.Time) Tries {
 
 // Waits reports whether nobody is answered yet.
 func (t Tries) Waits(now time.Time) bool { return now.Before(t.Until) }
+
+// OwnerBrake slows guesses at an owner's password, from however many addresses they
+// come: ten free, then at most four an hour, some 5,800 in a season of 60 days, where
+// the weakest password that is taken asks for a hundred million. It ends soon, since
+// the owner waits as well. Common practice, no source.
+var OwnerBrake = Brake{Free: 10, First: 30 * time.Second, Longest: 15 * time.Minute, Forget: 24 * time.Hour}

@@ -4,8 +4,12 @@ import (
 	"net/http"
 	"strings"
 
+	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/web/ui"
+
+	"github.com/go-chi/chi/v5/middleware"
+	"github.com/go-chi/httprate"
 )
 
 type enrolForm struct{ Initials, Device string }
@@ -26,7 +30,8 @@ func (p *Pages) ShowEnrol(w http.ResponseWriter, r *http.Request) error {
 // Enrol serves POST /enrol: an owner lets this device take part.
 func (p *Pages) Enrol(w http.ResponseWriter, r *http.Request) error {
 	f := enrolForm{Initials: strings.TrimSpace(r.FormValue("initials")), Device: strings.TrimSpace(r.FormValue("device"))}
-	device, err := p.DB.Enrol(r.Context(), f.Initials, r.FormValue("password"), f.Device, p.Now())
+	device, err := p.DB.Enrol(r.Context(), db.Enrolment{Initials: f.Initials, Password: r.FormValue("password"), Device: f.Device,
+		Address: httprate.CanonicalizeIP(middleware.GetClientIP(r.Context()))}, p.Now())
 	if e := domain.As(err); err != nil && e.Kind != domain.Internal {
 		return ui.Render(w, r, http.StatusUnprocessableEntity, enrolView(f, e))
 	}
