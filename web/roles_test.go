@@ -14,6 +14,7 @@ import (
 	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
+	"coldrail/web/hunter"
 	"coldrail/web/webtest"
 
 	"github.com/go-chi/chi/v5"
@@ -26,13 +27,15 @@ const whoMay = "../testdata/golden/who_may.txt"
 // param is a value in a route's pattern.
 var param = regexp.MustCompile(`\{[a-z]+\}`)
 
-// Every address of the site is asked as a stranger, as an enrolled device that
-// nobody holds, and as a person of each role alone. Who gets past is written in the
+// Every address of the site is asked as a stranger, as a hunter who has just read
+// their own page, as an enrolled device that nobody holds, and as a person of each
+// role alone. Who gets past is written in the
 // golden text, to be read by the owner of the code; and no address falls over.
 func TestWhoMayOpenWhat(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
-	people := map[string]*webtest.Browser{"stranger": s.Nobody(t)}
+	people := map[string]*webtest.Browser{"stranger": s.Nobody(t), "hunter": aHunter(t, s), "device": s.Enrolled(t)}
+	all := append([]string{"stranger", "hunter", "device"}, domain.Roles...)
 	for i, role := range domain.Roles {
 		staff, err := s.AddStaff(t.Context(), db.NewStaff{Name: "One " + role, Initials: "X" + string(rune('A'+i)), Roles: []string{role}, PIN: "2468"}, dbtest.Noon)
 		if err != nil {
@@ -46,7 +49,7 @@ func TestWhoMayOpenWhat(t *testing.T) {
 			return nil
 		}
 		var may []string
-		for _, who := range append([]string{"stranger"}, domain.Roles...) {
+		for _, who := range all {
 			if passes(t, people[who], method, pattern, who) {
 				may = append(may, who)
 			}
@@ -67,6 +70,23 @@ func TestWhoMayOpenWhat(t *testing.T) {
 		t.Fatalf("%d addresses walked, %v", len(lines), err)
 	}
 	compareWhoMay(t, lines)
+}
+
+// aHunter has opened the private link of their own animal.
+func aHunter(t *testing.T, s *webtest.Site) *webtest.Browser {
+	t.Helper()
+	n := s.HangDeer(t, 7, 1)
+	a, err := s.Animal(t.Context(), n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	secret, err := s.Secret(t.Context(), "hunter links")
+	if err != nil {
+		t.Fatal(err)
+	}
+	home := s.Nobody(t)
+	home.Get(hunter.Link("", secret, a.ID, a.LinkRevision)).Wants(t, http.StatusOK, "Your deer")
+	return home
 }
 
 // passes asks for an address and reports whether whoever asks gets past the gate. A

@@ -119,15 +119,22 @@ func (s *Site) Nobody(t testing.TB) *Browser {
 	return &Browser{t: t, site: s, http: &http.Client{Jar: jar, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}}
 }
 
-// As is an enrolled device on which staff has tapped their name.
-func (s *Site) As(t testing.TB, staff db.Staff) *Browser {
+// Enrolled is a device that was let in and that nobody holds yet.
+func (s *Site) Enrolled(t testing.TB) *Browser {
 	t.Helper()
 	b := s.Nobody(t)
-	a := b.Post("/enrol", url.Values{"initials": {s.Ann.Initials}, "password": {"correct horse battery"}, "device": {staff.Name + "'s tablet"}})
+	a := b.Post("/enrol", url.Values{"initials": {s.Ann.Initials}, "password": {"correct horse battery"}, "device": {"tablet"}})
 	if a.Status != http.StatusSeeOther {
 		t.Fatalf("enrol: %d %s", a.Status, a.Body)
 	}
-	if a = b.Post("/who", url.Values{"staff": {staff.ID.String()}}); a.Status != http.StatusSeeOther {
+	return b
+}
+
+// As is an enrolled device on which staff has tapped their name.
+func (s *Site) As(t testing.TB, staff db.Staff) *Browser {
+	t.Helper()
+	b := s.Enrolled(t)
+	if a := b.Post("/who", url.Values{"staff": {staff.ID.String()}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("who: %d %s", a.Status, a.Body)
 	}
 	return b
