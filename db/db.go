@@ -27,6 +27,7 @@ type DB struct {
 	layout  layoutMemory
 	learned learnedMemory
 	plans   planMemory // the last cut plan
+	told    toldMemory
 }
 
 // Role is the Postgres role the program works under.

@@ -23,7 +23,11 @@ func (db *DB) WhenHome(ctx context.Context, number domain.ShopNumber, now time.T
 	if err != nil {
 		return q, err
 	}
-	asked, err := db.asked(ctx, now)
+	judged, err := db.judgements(ctx, now)
+	if err != nil {
+		return q, err
+	}
+	asked, err := db.asked(ctx, judged, now)
 	if err != nil {
 		return q, err
 	}

@@ -36,6 +36,11 @@ func (db *DB) judgements(ctx context.Context, now time.Time) (judgements, error)
 	if err != nil {
 		return nil, err
 	}
+	return judgedOf(hung, now), nil
+}
+
+// judgedOf is what the models said of these.
+func judgedOf(hung []Hung, now time.Time) judgements {
 	out := make(judgements, len(hung))
 	for _, h := range hung {
 		if h.Verdict != nil {
@@ -46,5 +51,5 @@ func (db *DB) judgements(ctx context.Context, now time.Time) (judgements, error)
 			out[h.Number] = j
 		}
 	}
-	return out, nil
+	return out
 }

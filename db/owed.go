@@ -54,16 +54,21 @@ func (o Owing) ReceiptRule() *statute.Rule {
 // mostOwing bounds the list of animals that owe something.
 const mostOwing = 500
 
-// owing reads what the register has been told of an animal over all its lines.
-const owing = `
-	SELECT a.number, a.species, a.form, a.received_at, coalesce(p.name, '') AS name, coalesce(p.phone, '') AS phone,
+// owing is an animal with whom to ask; toldOf what the register has been told of it
+// over all its lines.
+const (
+	owing = `
+	SELECT a.number, a.species, a.form, a.received_at, coalesce(p.name, '') AS name, coalesce(p.phone, '') AS phone, `
+	toldOf = `
 	       (SELECT coalesce(jsonb_object_agg(f.key, f.value ORDER BY r.seq), '{}') FROM register r, jsonb_each_text(r.facts) f
 	        WHERE r.animal_id = a.id) AS given,
 	       (SELECT coalesce(array_agg(DISTINCT k), '{}') FROM register r, jsonb_object_keys(r.digests) k
-	        WHERE r.animal_id = a.id) AS sealed
+	        WHERE r.animal_id = a.id) AS sealed`
+	owingFrom = `
 	FROM animals a
 	LEFT JOIN LATERAL (SELECT person_id FROM animal_people WHERE animal_id = a.id AND role = 'owner' ORDER BY since LIMIT 1) ap ON true
 	LEFT JOIN people p ON p.id = ap.person_id`
+)
 
 // Owed lists the animals whose line in the register still lacks something, those
 // that wait longest first.
@@ -72,17 +77,34 @@ func (db *DB) Owed(ctx context.Context) ([]Owing, error) {
 	if err != nil {
 		return nil, err
 	}
-	list, err := all[Owing](ctx, db.pool, owing+`
+	return db.owedBy(ctx, rules)
+}
+
+func (db *DB) owedBy(ctx context.Context, rules []statute.Rule) ([]Owing, error) {
+	rows, err := all[owingRow](ctx, db.pool, owing+`
+	       a.id, (SELECT coalesce(max(seq), 0) FROM register WHERE animal_id = a.id) AS upto`+owingFrom+`
 		WHERE a.legal IN ('unchecked', 'query', 'warden-hold') ORDER BY a.received_at LIMIT $1`, mostOwing)
-	for i := range list {
-		list[i].rules = rules
+	if err != nil {
+		return nil, err
 	}
-	return slices.DeleteFunc(list, func(o Owing) bool { return len(o.Fields()) == 0 }), err
+	told, err := db.told.of(ctx, db.pool, rows)
+	if err != nil {
+		return nil, err
+	}
+	list := make([]Owing, 0, len(rows))
+	for _, r := range rows {
+		o := Owing{Number: r.Number, Species: r.Species, Form: r.Form, ReceivedAt: r.ReceivedAt, Name: r.Name, Phone: r.Phone,
+			Given: told[r.ID].Given, Sealed: told[r.ID].Sealed, rules: rules}
+		if len(o.Fields()) > 0 {
+			list = append(list, o)
+		}
+	}
+	return list, nil
 }
 
 // OwedBy says what the register still lacks of one animal.
 func (db *DB) OwedBy(ctx context.Context, number domain.ShopNumber) (Owing, error) {
-	o, found, err := one[Owing](ctx, db.pool, owing+` WHERE a.number = $1`, number)
+	o, found, err := one[Owing](ctx, db.pool, owing+toldOf+owingFrom+` WHERE a.number = $1`, number)
 	if err == nil && !found {
 		err = domain.Missing("There is no animal with the number %s.", string(number))
 	}

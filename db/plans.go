@@ -3,10 +3,12 @@ package db
 import (
 	"context"
 	"reflect"
+	"slices"
 	"sync"
 	"time"
 
 	"coldrail/domain"
+	"coldrail/domain/animal"
 	"coldrail/domain/cutting"
 	"coldrail/domain/plan"
 )
@@ -53,7 +55,11 @@ const Horizon = 30
 
 // CutPlan plans what hangs and may be cut, from the shop's day of now on.
 func (db *DB) CutPlan(ctx context.Context, now time.Time) (p CutPlan, err error) {
-	a, err := db.asked(ctx, now)
+	judged, err := db.judgements(ctx, now)
+	if err != nil {
+		return p, err
+	}
+	a, err := db.asked(ctx, judged, now)
 	if err != nil {
 		return p, err
 	}
@@ -80,8 +86,17 @@ func (p CutPlan) LatePromises() (late []Planned) {
 	return late
 }
 
-func (db *DB) latePromises(ctx context.Context, now time.Time) ([]Planned, error) {
-	p, err := db.CutPlan(ctx, now)
+// latePromises plans what hangs, where anything of it was promised to somebody.
+func (db *DB) latePromises(ctx context.Context, t Today, now time.Time) ([]Planned, error) {
+	if !slices.ContainsFunc(t.InHouse, func(a Present) bool { return a.Physical == animal.Hanging && a.PromisedOn != nil }) {
+		return nil, nil
+	}
+	a, err := db.asked(ctx, judgedOf(t.Hung, now), now)
+	if err != nil {
+		return nil, err
+	}
+	p := CutPlan{Works: a.crew.Works}
+	err = db.plans.draw(&p, a.days, a.jobs)
 	return p.LatePromises(), err
 }
 
@@ -96,17 +111,13 @@ type request struct {
 	paces  map[plan.Work]plan.Pace // the shop's own
 }
 
-func (db *DB) asked(ctx context.Context, now time.Time) (a request, err error) {
+func (db *DB) asked(ctx context.Context, judged judgements, now time.Time) (a request, err error) {
 	shop, err := db.Shop(ctx)
 	if err != nil {
 		return a, err
 	}
 	a.zone = shop.Location()
 	a.today = dateOf(now.In(a.zone))
-	judged, err := db.judgements(ctx, now)
-	if err != nil {
-		return a, err
-	}
 	queue, barred, err := cuttingQueue(ctx, db.pool, judged, now, a.zone)
 	if err != nil {
 		return a, err
@@ -174,13 +185,12 @@ type trait struct {
 // 100 kg where the weight decides: a cow elk or a side of beef.
 func planTraits(ctx context.Context, q querier) (map[domain.ShopNumber]trait, error) {
 	rows, err := all[trait](ctx, q, `
-		WITH asked AS (
-		  SELECT o.animal_id, bool_or(l.treatment = 'bone-in-chops') AS bone_in, bool_or(l.treatment = ANY ($1)) AS specials
-		  FROM orders o JOIN order_lines l ON l.order_id = o.id WHERE o.void_at IS NULL GROUP BY o.animal_id
-		)
 		SELECT a.number, a.wish = 'long-hang' AS long_hang, coalesce(a.hanging_kg, 100) AS hanging_kg,
 		       coalesce(o.bone_in, false) AS bone_in, coalesce(o.specials, false) AS specials
-		FROM animals a LEFT JOIN asked o ON o.animal_id = a.id WHERE a.physical = 'hanging' LIMIT $2`, cutting.Specials, mostWaiting)
+		FROM animals a LEFT JOIN LATERAL (
+		  SELECT bool_or(l.treatment = 'bone-in-chops') AS bone_in, bool_or(l.treatment = ANY ($1)) AS specials
+		  FROM orders w JOIN order_lines l ON l.order_id = w.id WHERE w.animal_id = a.id AND w.void_at IS NULL) o ON true
+		WHERE a.physical = 'hanging' LIMIT $2`, cutting.Specials, mostWaiting)
 	if err != nil {
 		return nil, err
 	}

@@ -41,8 +41,7 @@ type MustGo struct {
 }
 
 // mustGo lists those of the animals that are here whose day is near or past.
-func (db *DB) mustGo(ctx context.Context, here []Present, now time.Time) (list []MustGo, err error) {
-	_, rules, loc, err := ladderHere(ctx, db.pool)
+func mustGo(rules []statute.Rule, here []Present, now time.Time, loc *time.Location) (list []MustGo) {
 	for _, a := range here {
 		m := MustGo{Number: a.Number, Species: a.Species}
 		m.Until, m.By = statute.HeldUntil(rules, a.Species, a.Form, a.ReceivedAt, loc)
@@ -50,7 +49,7 @@ func (db *DB) mustGo(ctx context.Context, here []Present, now time.Time) (list [
 			list = append(list, m)
 		}
 	}
-	return list, err
+	return list
 }
 
 // RulesFor lists the rules about one thing that reach the shop.

@@ -102,11 +102,14 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 	if err != nil {
 		return t, err
 	}
+	rules, err := rulesHere(ctx, db.pool)
+	if err != nil {
+		return t, fmt.Errorf("today: %w", err)
+	}
 	day := now.In(shop.Location()).Format(time.DateOnly)
 	for _, read := range []func() error{
 		func() error { t.Hung, err = db.Hanging(ctx, now); return err },
 		func() error { t.InHouse, err = db.present(ctx); return err },
-		func() error { t.MustGo, err = db.mustGo(ctx, t.InHouse, now); return err },
 		func() error { t.Alarms, err = db.OpenAlarms(ctx); return err },
 		func() error { t.Call, err = db.whomToCall(ctx, t.Alarms); return err },
 		func() error { t.Rounds, err = db.roundsDue(ctx, now); return err },
@@ -122,8 +125,8 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Weights, err = db.weightCalls(ctx); return err },
 		func() error { t.Notices, err = db.OpenNotices(ctx); return err },
 		func() error { t.Letters, err = db.lettersDue(ctx, now); return err },
-		func() error { t.Owing, err = db.Owed(ctx); return err },
-		func() error { t.Late, err = db.latePromises(ctx, now); return err },
+		func() error { t.Owing, err = db.owedBy(ctx, rules); return err },
+		func() error { t.Late, err = db.latePromises(ctx, t, now); return err },
 		func() error { t.Unended, err = db.DayNotClosed(ctx, now); return err },
 		func() error { t.Copies, err = db.BackupsSoFar(ctx); return err },
 		func() error { t.Walked, _, err = db.LastRegisterCheck(ctx); return err },
@@ -134,17 +137,18 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 			return t, fmt.Errorf("today: %w", err)
 		}
 	}
+	t.MustGo = mustGo(rules, t.InHouse, now, shop.Location())
 	return t, nil
 }
 
 func (db *DB) present(ctx context.Context) ([]Present, error) {
 	return all[Present](ctx, db.pool, `
 		SELECT a.id, a.number, a.species, a.form, a.received_at, a.physical, a.order_state, a.promised_on,
-		       coalesce(b.n, 0)::int AS boxes, b.first AS boxed_at,
-		       EXISTS (SELECT FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL) AS held
+		       coalesce(b.n, 0)::int AS boxes, b.first AS boxed_at, h.animal_id IS NOT NULL AS held
 		FROM animals a
-		LEFT JOIN LATERAL (SELECT count(*) AS n, min(placed_at) AS first FROM boxes
-		                   WHERE animal_id = a.id AND placed_at IS NOT NULL AND released_at IS NULL) b ON true
+		LEFT JOIN (SELECT animal_id, count(*) AS n, min(placed_at) AS first FROM boxes
+		           WHERE placed_at IS NOT NULL AND released_at IS NULL GROUP BY animal_id) b ON b.animal_id = a.id
+		LEFT JOIN (SELECT DISTINCT animal_id FROM holds WHERE closed_at IS NULL) h ON h.animal_id = a.id
 		WHERE a.physical IN ('arrived', 'received', 'chilling', 'hanging', 'on-table', 'split', 'stored', 'part-released', 'unclaimed')
 		ORDER BY a.received_at, a.number LIMIT $1`, mostPresent)
 }

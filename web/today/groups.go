@@ -256,8 +256,8 @@ func orders(ctx context.Context, list []db.Present) group {
 
 // paper lists what the register still lacks.
 func paper(ctx context.Context, list []db.Owing) group {
-	g := group{Title: ui.T(ctx, "Owed to the register"), All: "/dropoff/owed"}
-	for _, o := range list {
+	g := group{Title: ui.T(ctx, "Owed to the register"), All: "/dropoff/owed", Rest: max(0, len(list)-mostLines)}
+	for _, o := range list[:min(mostLines, len(list))] {
 		var owed []string
 		for _, f := range o.Fields() {
 			owed = append(owed, ui.Say(ctx, f.Label))

@@ -32,7 +32,8 @@ type todayView struct {
 // group is one kind of thing that needs a person.
 type group struct {
 	Title string
-	Lines []ui.LineView // all of them; the page shows the first few
+	Lines []ui.LineView // the page shows the first few
+	Rest  int           // more of them, that were not made into lines
 	All   string        // where the whole list is
 }
 
@@ -43,7 +44,10 @@ const mostLines = 8
 func (g group) Shown() []ui.LineView { return g.Lines[:min(mostLines, len(g.Lines))] }
 
 // More is how many there are beyond those.
-func (g group) More() int { return max(0, len(g.Lines)-mostLines) }
+func (g group) More() int { return g.Count() - len(g.Shown()) }
+
+// Count is how many there are.
+func (g group) Count() int { return len(g.Lines) + g.Rest }
 
 // figure is one number at the top.
 type figure struct{ Value, Label, Note string }
