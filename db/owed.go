@@ -68,6 +68,7 @@ const (
 	FROM animals a
 	LEFT JOIN LATERAL (SELECT person_id FROM animal_people WHERE animal_id = a.id AND role = 'owner' ORDER BY since LIMIT 1) ap ON true
 	LEFT JOIN people p ON p.id = ap.person_id`
+	owingWhole = owing + toldOf + owingFrom
 )
 
 // Owed lists the animals whose line in the register still lacks something, those
@@ -104,7 +105,7 @@ func (db *DB) owedBy(ctx context.Context, rules []statute.Rule) ([]Owing, error)
 
 // OwedBy says what the register still lacks of one animal.
 func (db *DB) OwedBy(ctx context.Context, number domain.ShopNumber) (Owing, error) {
-	o, found, err := one[Owing](ctx, db.pool, owing+toldOf+owingFrom+` WHERE a.number = $1`, number)
+	o, found, err := one[Owing](ctx, db.pool, owingWhole+` WHERE a.number = $1`, number)
 	if err == nil && !found {
 		err = domain.Missing("There is no animal with the number %s.", string(number))
 	}
@@ -242,7 +243,7 @@ func told(ctx context.Context, q querier, id uuid.UUID, field string) (value str
 // settleLegal calls the paper checked if nothing is owed any more and a tag was
 // read, and raises the revision either way.
 func settleLegal(ctx context.Context, tx pgx.Tx, a Animal) error {
-	o, _, err := one[Owing](ctx, tx, owing+` WHERE a.id = $1`, a.ID)
+	o, _, err := one[Owing](ctx, tx, owingWhole+` WHERE a.id = $1`, a.ID)
 	if err == nil {
 		o.rules, err = rulesHere(ctx, tx)
 	}

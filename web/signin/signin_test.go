@@ -28,6 +28,12 @@ func TestTakeTheDevice(t *testing.T) {
 	if a := b.Post("/who", url.Values{"staff": {s.Ann.ID.String()}, "next": {"//evil.example/"}}); a.Location != "/" {
 		t.Errorf("led to %q, want the site's own front page", a.Location)
 	}
+	// Browsers drop tabs and line ends and take \\ for / (WHATWG URL Standard, 4.4).
+	for _, next := range []string{"/\t/evil.example", "/\n/evil.example", "/\\evil.example", "https://evil.example", "javascript:alert(1)", " //evil.example", "/ /evil.example"} {
+		if a := b.Post("/who", url.Values{"staff": {s.Ann.ID.String()}, "next": {next}}); a.Location != "/" {
+			t.Errorf("%q led to %q, want the site's own front page", next, a.Location)
+		}
+	}
 	a := b.Post("/who", url.Values{"staff": {s.Device.String()}})
 	a.Wants(t, http.StatusNotFound, "does not work here today")
 }

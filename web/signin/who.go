@@ -55,9 +55,11 @@ func (p *Pages) ReadIn(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// here keeps the way back inside the site.
+// here keeps the way back inside the site. Browsers drop tabs and line ends from an
+// address and take \ for / (WHATWG URL Standard, section 4.4), so that nothing with
+// such a sign is an address of ours.
 func here(next string) string {
-	if !strings.HasPrefix(next, "/") || strings.HasPrefix(next, "//") || strings.ContainsAny(next, "\\\r\n") {
+	if !strings.HasPrefix(next, "/") || strings.HasPrefix(next, "//") || strings.ContainsFunc(next, func(r rune) bool { return r <= ' ' || r == '\\' || r == 0x7f }) {
 		return "/"
 	}
 	return next
