@@ -251,6 +251,21 @@ func TestExport(t *testing.T) {
 	}
 }
 
+// OWASP, CSV Injection: what a cell may not begin with.
+func TestHarmless(t *testing.T) {
+	t.Parallel()
+	for _, cell := range []string{"=1+1", "+1", "-1", "@SUM(1)", "\t=1", "\r=1", "\n=1", "＝1+1", "＋1", "－1", "＠SUM(1)"} {
+		if got := archive.Harmless(cell); got != "'"+cell {
+			t.Errorf("%q is written %q", cell, got)
+		}
+	}
+	for _, cell := range []string{"", "Dale Orrin", "26-0147-3", "é", "a=1", "'=1"} {
+		if got := archive.Harmless(cell); got != cell {
+			t.Errorf("%q is written %q", cell, got)
+		}
+	}
+}
+
 func list0(list []map[string]any) map[string]any {
 	if len(list) == 0 {
 		return nil

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"coldrail/domain"
 
@@ -168,9 +169,10 @@ func put(w *bufio.Writer, text string) error {
 }
 
 // Harmless keeps a spreadsheet from running what somebody typed as a formula
-// (OWASP, CSV Injection: the cells beginning with = + - @, tab or line feed).
+// (OWASP, CSV Injection: the cells beginning with = + - @, their full-width forms, tab
+// or a line end).
 func Harmless(cell string) string {
-	if cell != "" && strings.ContainsRune("=+-@\t\r\n", rune(cell[0])) {
+	if first, _ := utf8.DecodeRuneInString(cell); cell != "" && strings.ContainsRune("=+-@\t\r\n\uff1d\uff0b\uff0d\uff20", first) {
 		return "'" + cell
 	}
 	return cell
