@@ -4,24 +4,35 @@ import (
 	"bufio"
 	"net/http"
 	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
 
+	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/web/webtest"
 )
 
 // Two servers on one database, as behind a proxy: a device let in at one is let in
 // at the other, what is done at one is told at the other, and its board shows it;
-// the same act sent to both is done once.
+// the same act sent to both is done once. Each has connections and a memory of its own,
+// as two machines have, and neither goes on telling what it remembers.
 func TestTwoServers(t *testing.T) {
 	t.Parallel()
 	one := webtest.Open(t)
-	two := webtest.Serve(t, one.DB, dbtest.Noon)
+	its, err := db.Open(t.Context(), one.Pool().Config().ConnString())
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(its.Close)
+	two := webtest.Serve(t, its, dbtest.Noon)
 	bob := one.As(t, one.Bob)
 	there := bob.At(two)
 	told := follow(t, there)
+	for _, page := range []string{"/", "/rail", "/dropoff/owed", "/cutting/plan"} { // both have something to remember
+		there.Get(page).Wants(t, http.StatusOK)
+	}
 	etag := there.Ask(http.MethodGet, "/rail", nil).Header.Get("ETag")
 	if res := there.Ask(http.MethodGet, "/rail", map[string]string{"If-None-Match": etag}); res.StatusCode != http.StatusNotModified {
 		t.Errorf("an unchanged board answers %d, want 304", res.StatusCode)
@@ -39,7 +50,11 @@ func TestTwoServers(t *testing.T) {
 	if res := there.Ask(http.MethodGet, "/rail", map[string]string{"If-None-Match": etag}); res.StatusCode != http.StatusOK {
 		t.Errorf("a changed board answers %d, want 200", res.StatusCode)
 	}
-	there.Get("/rail").Wants(t, http.StatusOK, "0001")
+	for _, page := range []string{"/", "/rail", "/dropoff/owed"} {
+		if here, other := withoutActs(bob.Get(page)), withoutActs(there.Get(page)); !strings.Contains(other, "0001") || here != other {
+			t.Errorf("%s is another page at the other server, or does not tell of the animal: %d and %d bytes", page, len(here), len(other))
+		}
+	}
 	if a := there.Post("/dropoff", drop); a.Status != http.StatusSeeOther {
 		t.Errorf("the same act at the other server: %d %.300s", a.Status, a.Body)
 	}
@@ -48,6 +63,12 @@ func TestTwoServers(t *testing.T) {
 		t.Errorf("%d animals, %v; want one", animals, err)
 	}
 }
+
+// withoutActs is a page without the ids of the acts in its forms, which are made as it is
+// asked for.
+func withoutActs(a webtest.Answer) string { return actField.ReplaceAllString(a.Body, "") }
+
+var actField = regexp.MustCompile(`value="[0-9a-f-]{36}"`)
 
 // follow listens to a server's changes as a board does; the beginning counts as
 // heard once the stream stands.
