@@ -67,12 +67,32 @@ type keptReading struct {
 // keptReadings are those around a post, in the order they came.
 type keptReadings []keptReading
 
+// keptAround reads those near any of the rows, and nothing between rows that lie far
+// apart: a sensor with a wrong clock may post one of today beside one of years ago.
 func keptAround(ctx context.Context, tx pgx.Tx, sensor int16, rows []logger.Row) (keptReadings, error) {
-	byTime := func(a, b logger.Row) int { return a.At.Compare(b.At) }
-	first, last := slices.MinFunc(rows, byTime).At, slices.MaxFunc(rows, byTime).At
+	since, until := spansAround(rows, stuckReach)
 	return all[keptReading](ctx, tx, `
-		SELECT at, c, raw_value, raw_unit, flag FROM readings WHERE sensor_id = $1 AND at BETWEEN $2 AND $3 ORDER BY id`,
-		sensor, first.Add(-stuckReach), last.Add(stuckReach))
+		SELECT r.at, r.c, r.raw_value, r.raw_unit, r.flag
+		FROM unnest($2::timestamptz[], $3::timestamptz[]) AS near (since, until)
+		JOIN readings r ON r.at BETWEEN near.since AND near.until
+		WHERE r.sensor_id = $1 ORDER BY r.id`, sensor, since, until)
+}
+
+// spansAround are the times within reach of any of the rows, none twice.
+func spansAround(rows []logger.Row, reach time.Duration) (since, until []time.Time) {
+	at := make([]time.Time, len(rows))
+	for i, r := range rows {
+		at[i] = r.At
+	}
+	slices.SortFunc(at, time.Time.Compare)
+	for _, t := range at {
+		if n := len(until); n > 0 && !t.Add(-reach).After(until[n-1]) {
+			until[n-1] = t.Add(reach)
+			continue
+		}
+		since, until = append(since, t.Add(-reach)), append(until, t.Add(reach))
+	}
+	return since, until
 }
 
 // sameReading tells one reading from another: by its instant, and by its value

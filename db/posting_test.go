@@ -145,3 +145,21 @@ func TestPostedStuck(t *testing.T) {
 		t.Errorf("it moves again: %+v", p)
 	}
 }
+
+// A sensor whose clock was wrong posts a reading of nine years ago beside one of now:
+// each is held against its own neighbours, and a reading kept between the two stays out
+// of it.
+func TestPostedFarApart(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	token, old := letIn(t, s, "main-air"), now.AddDate(-9, 0, 0)
+	for _, rows := range [][]logger.Row{{posted(old, 2)}, {posted(now.AddDate(-1, 0, 0), 3)}, {posted(now, 2.1)}} {
+		if p, _, err := s.KeepPosted(ctx, token, rows, now); err != nil || p.New != 1 {
+			t.Fatalf("%+v, %v", p, err)
+		}
+	}
+	p, _, err := s.KeepPosted(ctx, token, []logger.Row{posted(now, 2.1), posted(old, 2), posted(old.Add(20*time.Hour), 2.2), posted(now.Add(-time.Hour), 2)}, now)
+	if err != nil || p.Known != 2 || p.New != 2 {
+		t.Errorf("%+v, %v; want the two that were kept known, and two new", p, err)
+	}
+}

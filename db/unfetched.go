@@ -93,7 +93,11 @@ func (db *DB) Uncollected(ctx context.Context, now time.Time, limit int) ([]Unco
 	if err != nil {
 		return nil, err
 	}
-	rows, err := all[toldRow](ctx, db.pool, `SELECT a.number, `+toldColumns+` WHERE a.physical IN ('stored', 'part-released', 'unclaimed')`, now)
+	numbers := make([]string, len(waiting))
+	for i, w := range waiting {
+		numbers[i] = string(w.Number)
+	}
+	rows, err := all[toldRow](ctx, db.pool, `SELECT a.number, `+toldColumns+` WHERE a.number = ANY ($2)`, now, numbers)
 	if err != nil {
 		return nil, err
 	}
