@@ -85,8 +85,8 @@ func (db *DB) Cure(ctx context.Context, act Act, number int, w WeighedCure) erro
 		if err != nil {
 			return line{}, err
 		}
-		detail := b.named("nitrite", r.Words().String())
-		return line{What: "cure", Detail: detail}, tell(ctx, tx, act, in, "cure", detail)
+		l := line{What: "cure", Detail: b.named("nitrite", r.Words().String())}
+		return l, tell(ctx, tx, act, in, l)
 	})
 }
 
@@ -133,8 +133,8 @@ func (db *DB) Mix(ctx context.Context, act Act, number int) error {
 		if err != nil {
 			return line{}, err
 		}
-		detail := b.named("animals", b.Animals, "kg", round3(b.InKg()))
-		return line{What: "mix", Detail: detail}, tell(ctx, tx, act, in, "mix", detail)
+		l := line{What: "mix", Detail: b.named("animals", b.Animals, "kg", round3(b.InKg()))}
+		return l, tell(ctx, tx, act, in, l)
 	})
 }
 
@@ -289,7 +289,8 @@ func (db *DB) AcceptBatch(ctx context.Context, act Act, number int, why string) 
 		if err != nil {
 			return line{}, err
 		}
-		return line{What: "accept-batch", Detail: b.named("why", why)}, tell(ctx, tx, act, in, "accept-batch", b.named("why", why))
+		l := line{What: "accept-batch", Detail: b.named(), Why: why}
+		return l, tell(ctx, tx, act, in, l)
 	})
 }
 

@@ -155,7 +155,7 @@ func (db *DB) TakeOut(ctx context.Context, act Act, number int, input uuid.UUID,
 		if err != nil {
 			return line{}, err
 		}
-		return line{Animal: g.Animal, What: "out-of-batch", Detail: b.named("kg", round3(g.Kg), "why", why)}, touch(ctx, tx, g.Animal)
+		return line{Animal: g.Animal, What: "out-of-batch", Detail: b.named("kg", round3(g.Kg)), Why: why}, touch(ctx, tx, g.Animal)
 	})
 }
 
@@ -190,7 +190,7 @@ func (db *DB) AddLot(ctx context.Context, act Act, number int, l BatchLot) error
 		if err != nil {
 			return line{}, err
 		}
-		detail := b.named("added", l.Kind, "kg", round3(l.Kg), "mark", l.Mark)
-		return line{What: "batch-lot", Detail: detail}, tell(ctx, tx, act, in, "batch-lot", detail)
+		l := line{What: "batch-lot", Detail: b.named("added", l.Kind, "kg", round3(l.Kg), "mark", l.Mark)}
+		return l, tell(ctx, tx, act, in, l)
 	})
 }

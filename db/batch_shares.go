@@ -81,8 +81,8 @@ func (db *DB) FinishBatch(ctx context.Context, act Act, number int, f Finished) 
 		if err != nil {
 			return line{}, err
 		}
-		detail := b.named("packs in all", f.Packs, "kg", round3(f.PackedKg+f.OddKg))
-		return line{What: "finish-batch", Detail: detail}, tell(ctx, tx, act, in, "finish-batch", detail)
+		l := line{What: "finish-batch", Detail: b.named("packs in all", f.Packs, "kg", round3(f.PackedKg+f.OddKg))}
+		return l, tell(ctx, tx, act, in, l)
 	})
 }
 
@@ -252,6 +252,7 @@ func (db *DB) DestroyBatch(ctx context.Context, act Act, number int, why string,
 		if err != nil {
 			return line{}, err
 		}
-		return line{What: "destroy-batch", Detail: b.named("why", why)}, tell(ctx, tx, act, in, "destroy-batch", b.named("why", why))
+		l := line{What: "destroy-batch", Detail: b.named(), Why: why}
+		return l, tell(ctx, tx, act, in, l)
 	})
 }

@@ -153,13 +153,13 @@ func (db *DB) StartBatch(ctx context.Context, act Act, n NewBatch) (number int, 
 	return number, translate(err)
 }
 
-// tell writes a line of the act on the time line of each animal and raises its
-// revision. The lines' own ids follow from the act's, so that each is there once.
-func tell(ctx context.Context, tx pgx.Tx, act Act, animals []uuid.UUID, what string, detail map[string]any) error {
+// tell writes the line l on the time line of each animal and raises its revision. The
+// lines' own ids follow from the act's, so that each is there once.
+func tell(ctx context.Context, tx pgx.Tx, act Act, animals []uuid.UUID, l line) error {
 	for _, id := range animals {
 		each := act
 		each.ID = uuid.NewSHA1(act.ID, id[:])
-		if err := addLine(ctx, tx, each, line{Animal: id, What: what, Detail: detail}); err != nil {
+		if err := addLine(ctx, tx, each, line{Animal: id, What: l.What, Detail: l.Detail, Why: l.Why}); err != nil {
 			return err
 		}
 		if err := touch(ctx, tx, id); err != nil {

@@ -223,6 +223,6 @@ func (db *DB) TakeBack(ctx context.Context, act Act, number domain.ShopNumber, i
 		if err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "take-back", Detail: map[string]any{"line": g.What, "kg": round3(g.Kg), "why": why}}, touch(ctx, tx, a.ID)
+		return line{Animal: a.ID, What: "take-back", Detail: map[string]any{"line": g.What, "kg": round3(g.Kg)}, Why: why}, touch(ctx, tx, a.ID)
 	})
 }

@@ -64,7 +64,7 @@ func (db *DB) AddExtra(ctx context.Context, act Act, number domain.ShopNumber, e
 		if err := addLines(ctx, tx, act, a, []billing.Line{l}, ""); err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "charge", Detail: map[string]any{"line": e.Label, "amount": e.Cents.String(), "why": e.Why}}, nil
+		return line{Animal: a.ID, What: "charge", Detail: map[string]any{"line": e.Label, "amount": e.Cents.String()}, Why: e.Why}, nil
 	})
 }
 
@@ -120,6 +120,6 @@ func (db *DB) KeepDeposit(ctx context.Context, act Act, number domain.ShopNumber
 		if err := reckon(ctx, tx, a, animal.Bill, 0); err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "keep-deposit", Detail: map[string]any{"amount": cents.String(), "why": why}}, nil
+		return line{Animal: a.ID, What: "keep-deposit", Detail: map[string]any{"amount": cents.String()}, Why: why}, nil
 	})
 }

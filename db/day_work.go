@@ -20,6 +20,7 @@ type DayWork struct {
 	Fetched    int             `json:"fetched"`
 	BoxesOut   int             `json:"boxes_out"`
 	WentHome   int             `json:"went_home"` // animals, all of it
+	Stayed     int             `json:"stayed"`    // counted as gone home before, and had not left
 	GivenAway  int             `json:"given_away"`
 	ThrownOut  int             `json:"thrown_out"`
 	Rounds     int             `json:"rounds"`
@@ -34,7 +35,7 @@ type DayWork struct {
 
 // Heads is the count that has to come out.
 func (w DayWork) Heads() closing.Heads {
-	return closing.Heads{Before: w.Before, In: w.CameIn, Out: w.WentHome + w.GivenAway + w.ThrownOut, Now: w.InHouse}
+	return closing.Heads{Before: w.Before, In: w.CameIn + w.Stayed, Out: w.WentHome + w.GivenAway + w.ThrownOut, Now: w.InHouse}
 }
 
 // dayWork counts what was done in the stretch the close covers. Before the first
@@ -52,9 +53,9 @@ func dayWork(ctx context.Context, q querier, c Closing) (DayWork, error) {
 		  SELECT coalesce(sum(count), 0)::int AS packs, coalesce(sum(net_kg), 0) AS packed_kg FROM packs WHERE wrapped_at > $1 AND wrapped_at <= $2
 		), fetched AS (
 		  SELECT count(*)::int AS fetched, count(DISTINCT h.animal_id) FILTER (WHERE a.physical = 'released' AND NOT EXISTS (
-		           SELECT FROM handovers l WHERE l.animal_id = h.animal_id AND l.at > h.at))::int AS went_home,
+		           SELECT FROM handovers l WHERE l.animal_id = h.animal_id AND l.at > h.at AND `+tookPlace("l")+`))::int AS went_home,
 		         coalesce(sum((SELECT count(*) FROM boxes b WHERE b.handover_id = h.id)), 0)::int AS boxes_out
-		  FROM handovers h JOIN animals a ON a.id = h.animal_id WHERE h.at > $1 AND h.at <= $2
+		  FROM handovers h JOIN animals a ON a.id = h.animal_id WHERE h.at > $1 AND h.at <= $2 AND `+tookPlace("h")+`
 		)
 		SELECT (SELECT count(*)::int FROM animals WHERE received_at > $1 AND received_at <= $2) AS came_in,
 		       (SELECT count(*)::int FROM refusals WHERE at > $1 AND at <= $2) AS refused,
@@ -64,6 +65,8 @@ func dayWork(ctx context.Context, q querier, c Closing) (DayWork, error) {
 		       packed.packs, packed.packed_kg,
 		       (SELECT count(*)::int FROM boxes WHERE placed_at > $1 AND placed_at <= $2) AS boxes,
 		       fetched.fetched, fetched.boxes_out, fetched.went_home,
+		       (SELECT count(DISTINCT h.animal_id)::int FROM handover_corrections c JOIN handovers h ON h.id = c.handover_id
+		        WHERE c.was_gone AND c.at > $1 AND c.at <= $2 AND h.at <= $1) AS stayed,
 		       (SELECT count(*)::int FROM donations WHERE at > $1 AND at <= $2) AS given_away,
 		       (SELECT count(DISTINCT animal_id)::int FROM decisions WHERE verdict = 'condemn-all' AND at > $1 AND at <= $2) AS thrown_out,
 		       (SELECT count(*)::int FROM rounds WHERE finished AND walked_to > $1 AND walked_to <= $2) AS rounds,
@@ -76,7 +79,7 @@ func dayWork(ctx context.Context, q querier, c Closing) (DayWork, error) {
 	if w.KnowBefore = c.Before != nil; w.KnowBefore {
 		w.Before = c.Before.Work.InHouse
 	} else {
-		w.Before = w.InHouse - w.CameIn + w.Heads().Out
+		w.Before = w.InHouse - w.Heads().In + w.Heads().Out
 	}
 	return w, nil
 }

@@ -34,6 +34,7 @@ type Collection struct {
 
 // Handover is one collection that happened.
 type Handover struct {
+	ID           uuid.UUID
 	Collector    string
 	Authority    animal.Authority
 	Seen         string
@@ -45,6 +46,8 @@ type Handover struct {
 	Strokes      string
 	At           time.Time
 	By           string // initials
+	Lines        int    // that put it right; the last one is in force
+	Undone       bool   // nothing had left: it was no hand-over
 }
 
 // HandOver gives boxes to whoever came for them. Nothing leaves with a hold that
@@ -80,7 +83,7 @@ func (db *DB) HandOver(ctx context.Context, act Act, number domain.ShopNumber, c
 		if _, err := enter(ctx, tx, act, entry{Animal: a.ID, Number: a.Number, Kind: register.Handover, Fields: r.fields(act.At.In(shop.Location()))}); err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "hand-over", Detail: r.detail()}, nil
+		return line{Animal: a.ID, What: "hand-over", Detail: r.detail(), Why: r.why}, nil
 	})
 }
 
@@ -298,13 +301,7 @@ func (r release) stays() string {
 }
 
 // numbers lists the boxes that leave, such as "1, 2".
-func (r release) numbers() string {
-	n := make([]string, len(r.taken))
-	for i, b := range r.taken {
-		n[i] = fmt.Sprint(b.N)
-	}
-	return strings.Join(n, ", ")
-}
+func (r release) numbers() string { return boxNumbers(r.taken) }
 
 // fields is what the register keeps of it, at the shop's own time.
 func (r release) fields(at time.Time) map[string]string {
@@ -331,7 +328,7 @@ func (r release) detail() map[string]any {
 		d["tag"] = "given back"
 	}
 	if r.owed > 0 {
-		d["owed"], d["why"] = r.owed.String(), r.why
+		d["owed"] = r.owed.String()
 	}
 	return d
 }

@@ -93,7 +93,8 @@ func (db *DB) RunMachine(ctx context.Context, act Act, t Through) error {
 			return line{}, err
 		}
 		detail["batch"] = b.Number
-		return line{What: "machine", Detail: detail}, tell(ctx, tx, act, in, "machine", detail)
+		l := line{What: "machine", Detail: detail}
+		return l, tell(ctx, tx, act, in, l)
 	})
 }
 

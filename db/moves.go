@@ -158,7 +158,7 @@ func (m mover) hang(ctx context.Context, tx pgx.Tx, act Act, to Place, reason st
 		return line{}, err
 	}
 	return line{Animal: m.ID, What: string(hold.Move), Detail: map[string]any{
-		"piece": m.mark, "from": from.detail(), "place": to.detail(), "why": reason, "left-there": string(stays)}}, touch(ctx, tx, m.ID)
+		"piece": m.mark, "from": from.detail(), "place": to.detail(), "left-there": string(stays)}, Why: reason}, touch(ctx, tx, m.ID)
 }
 
 // settle gives a hook on which two were written to the one that is left, and

@@ -74,7 +74,7 @@ func TestMoveAgainstTheRulesNeedsAReason(t *testing.T) {
 		t.Error(err)
 	}
 	var why string
-	if err := s.Pool().QueryRow(ctx, `SELECT detail->>'why' FROM time_line WHERE what = 'move'`).Scan(&why); err != nil || why != "R1 and R2 are being washed" {
+	if err := s.Pool().QueryRow(ctx, `SELECT r.why FROM time_line t JOIN typed_reasons r ON r.act = t.act WHERE t.what = 'move'`).Scan(&why); err != nil || why != "R1 and R2 are being washed" {
 		t.Errorf("the time line says %q, %v", why, err)
 	}
 }

@@ -152,7 +152,7 @@ func (db *DB) Tell(ctx context.Context, act Act, number domain.ShopNumber, t Tol
 		if err := t.follow(ctx, tx, act, a); err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "correct", Detail: map[string]any{"fields": t.labels(), "why": t.Why}}, nil
+		return line{Animal: a.ID, What: "correct", Detail: map[string]any{"fields": t.labels()}, Why: t.Why}, nil
 	})
 }
 

@@ -98,7 +98,7 @@ func (db *DB) readOwned(ctx context.Context, id uuid.UUID) (o Owned, err error) 
 			       (SELECT coalesce(sum(count), 0)::int FROM packs WHERE animal_id = $1 AND box_id IS NULL),
 			       (SELECT count(*)::int FROM boxes WHERE animal_id = $1),
 			       (SELECT count(*)::int FROM boxes WHERE animal_id = $1 AND released_at IS NULL),
-			       (SELECT max(at) FROM handovers WHERE animal_id = $1),
+			       (SELECT max(h.at) FROM handovers h WHERE h.animal_id = $1 AND `+tookPlace("h")+`),
 			       EXISTS (SELECT FROM orders WHERE animal_id = $1 AND void_at IS NULL AND portion <> ''),
 			       EXISTS (SELECT FROM storage_approvals WHERE animal_id = $1 AND ended_at IS NULL)`, id).
 			Scan(&o.Holds, &o.Packs, &o.PackedKg, &o.Loose, &o.Boxes, &o.Here, &o.LastLeft, &o.Shared, &storing); err != nil {

@@ -95,13 +95,10 @@ func (db *DB) pay(ctx context.Context, act Act, number domain.ShopNumber, p Paym
 			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)`,
 			act.ID, p.Receipt, a.ID, p.Purpose, p.Way, p.Cents, p.Why, act.At, act.Staff, p.Portion, p.Payer)
 		detail := map[string]any{"amount": p.Cents.String(), "way": p.Way, "receipt": p.Receipt}
-		if p.Why != "" {
-			detail["why"] = p.Why
-		}
 		if p.Portion != cutting.WholeAnimal {
 			detail["share"] = p.Portion.Words().String()
 		}
-		return line{Animal: a.ID, What: paymentWhat[p.Purpose], Detail: detail}, err
+		return line{Animal: a.ID, What: paymentWhat[p.Purpose], Detail: detail, Why: p.Why}, err
 	})
 	if err != nil {
 		return p, err

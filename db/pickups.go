@@ -25,12 +25,14 @@ type Box struct {
 	Portion    cutting.Portion // of a shared animal: whose
 	PlacedAt   *time.Time
 	ReleasedAt *time.Time
-	ReleasedBy string // initials of who handed it over
+	ReleasedBy string    // initials of who handed it over
+	Handover   uuid.UUID // with which it left; zero: with none
 }
 
 const boxQuery = `
 	SELECT b.id, b.n, coalesce(c.label, '') AS room, coalesce(c.label || ' ' || r.name || '-' || p.position, '') AS place,
-	       coalesce(k.packs, 0) AS packs, coalesce(k.net_kg, 0) AS net_kg, coalesce(k.portion, '') AS portion, b.placed_at, b.released_at, coalesce(s.initials, '') AS released_by
+	       coalesce(k.packs, 0) AS packs, coalesce(k.net_kg, 0) AS net_kg, coalesce(k.portion, '') AS portion, b.placed_at, b.released_at, coalesce(s.initials, '') AS released_by,
+	       coalesce(b.handover_id, '00000000-0000-0000-0000-000000000000') AS handover
 	FROM boxes b
 	LEFT JOIN places p ON p.id = b.place_id LEFT JOIN rails r ON r.id = p.rail_id LEFT JOIN coolers c ON c.id = r.cooler_id
 	LEFT JOIN handovers h ON h.id = b.handover_id LEFT JOIN staff s ON s.id = h.by_staff
@@ -144,6 +146,7 @@ type Pickup struct {
 	Holds     []hold.Hold
 	Account   Account
 	Handovers []Handover
+	PutRight  []HandoverLine
 	Contacts  []Contact
 }
 
@@ -168,7 +171,10 @@ func (db *DB) Pickup(ctx context.Context, number domain.ShopNumber) (p Pickup, e
 	if p.InBatches, err = inBatches(ctx, db.pool, id); err != nil {
 		return p, err
 	}
-	if p.Handovers, err = db.Handovers(ctx, id); err != nil {
+	if p.Handovers, err = handoversOf(ctx, db.pool, id); err != nil {
+		return p, err
+	}
+	if p.PutRight, err = handoverLines(ctx, db.pool, id); err != nil {
 		return p, err
 	}
 	if p.Contacts, err = db.Contacts(ctx, number); err != nil {
@@ -192,11 +198,3 @@ type Share struct {
 
 const sharesOf = `
 	SELECT portion, for_whom AS whose FROM orders WHERE animal_id = $1 AND void_at IS NULL AND portion <> '' AND for_whom <> '' ORDER BY portion LIMIT 10`
-
-// Handovers lists who took what of an animal, in order.
-func (db *DB) Handovers(ctx context.Context, id uuid.UUID) ([]Handover, error) {
-	return all[Handover](ctx, db.pool, `
-		SELECT h.collector, h.authority, h.seen, (SELECT count(*)::int FROM boxes b WHERE b.handover_id = h.id) AS boxes, h.tag_returned,
-		       h.remains, h.balance_cents, h.balance_why, h.strokes, h.at, s.initials AS by
-		FROM handovers h JOIN staff s ON s.id = h.by_staff WHERE h.animal_id = $1 ORDER BY h.at LIMIT 50`, id)
-}

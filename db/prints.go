@@ -57,6 +57,6 @@ func (db *DB) NotePrint(ctx context.Context, act Act, number domain.ShopNumber, 
 		}
 		_, err = tx.Exec(ctx, `INSERT INTO prints (id, animal_id, what, which, labels, why, at, by_staff, paper) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
 			act.ID, a.ID, p.What, p.Which, p.Labels, p.Why, act.At, act.Staff, p.Paper)
-		return line{Animal: a.ID, What: "print", Detail: map[string]any{"label": p.What, "labels": p.Labels, "why": p.Why}}, err
+		return line{Animal: a.ID, What: "print", Detail: map[string]any{"label": p.What, "labels": p.Labels}, Why: p.Why}, err
 	})
 }

@@ -244,6 +244,7 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Get("/pickup", s.page(counter.ShowFind))
 	r.Get("/pickup/{number}", s.page(counter.Show))
 	r.Post("/pickup/{number}", s.page(counter.HandOver))
+	r.Post("/pickup/{number}/handovers/{handover}", s.page(counter.Correct))
 	r.Post("/pickup/{number}/call", s.page(counter.Call))
 	r.Post("/pickup/{number}/link", s.page(counter.NewLink))
 	r.Post("/pickup/{number}/named", s.page(counter.MayCollect))

@@ -16,8 +16,9 @@ var physicalMoves = map[Physical]map[Step]Physical{
 	InPieces: {Box: Stored, Condemn: Condemned, Seize: Seized, Lose: Lost},
 	Stored: {HandOverPart: PartReleased, HandOver: Released, GiveUpWaiting: Unclaimed,
 		Condemn: Condemned, Seize: Seized, Lose: Lost},
-	PartReleased: {HandOverPart: PartReleased, HandOver: Released, GiveUpWaiting: Unclaimed,
+	PartReleased: {HandOverPart: PartReleased, HandOver: Released, GiveUpWaiting: Unclaimed, StayPart: PartReleased, Stay: Stored,
 		Condemn: Condemned, Seize: Seized, Lose: Lost},
+	Released: {StayPart: PartReleased, Stay: Stored},
 	Unclaimed: {HandOverPart: PartReleased, HandOver: Released, Transfer: Transferred, Destroy: Destroyed,
 		Condemn: Condemned, Seize: Seized, Lose: Lost},
 	Condemned: {Destroy: Destroyed},
@@ -33,6 +34,8 @@ var legalMoves = map[Legal]map[Step]Legal{
 	// Freed by the warden, the tag is looked at again: unchecked, never straight to checked.
 	WardenHold: {WardenFree: Unchecked},
 	TagHeld:    {ReturnTag: TagReturned, Ask: Query, WardenStop: WardenHold},
+	// Only with a hand-over that did not happen.
+	TagReturned: {KeepTag: TagHeld},
 }
 
 var diseaseMoves = map[Disease]map[Step]Disease{

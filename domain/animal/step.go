@@ -29,6 +29,8 @@ const (
 	BackChilling  Step = "back-chilling" // found again, or given back by an officer
 	BackHanging   Step = "back-hanging"
 	BackStored    Step = "back-stored"
+	StayPart      Step = "stay-part" // a hand-over put right: some of it had not left
+	Stay          Step = "stay"      // nothing of it had
 )
 
 // Steps of the legal track.
@@ -39,6 +41,7 @@ const (
 	WardenFree Step = "warden-free"
 	TakeTag    Step = "take-tag"
 	ReturnTag  Step = "return-tag"
+	KeepTag    Step = "keep-tag" // it had not been given back after all
 )
 
 // Steps of the disease track.
@@ -80,8 +83,8 @@ const (
 // AllSteps lists the steps of all five tracks.
 var AllSteps = []Step{
 	Arrive, Receive, Refuse, Return, Chill, Hang, Start, Stop, Split, Box, HandOverPart, HandOver,
-	GiveUpWaiting, Transfer, Destroy, Condemn, Seize, Lose, BackChilling, BackHanging, BackStored,
-	Verify, Ask, WardenStop, WardenFree, TakeTag, ReturnTag,
+	GiveUpWaiting, Transfer, Destroy, Condemn, Seize, Lose, BackChilling, BackHanging, BackStored, StayPart, Stay,
+	Verify, Ask, WardenStop, WardenFree, TakeTag, ReturnTag, KeepTag,
 	Want, Waive, Draw, Send, SampledElsewhere, ReportNotDetected, ReportDetected, ReportUnsuitable,
 	NoteOrder, TakeOrder, LockOrder, UnlockOrder, FinishOrder, CancelOrder, ReviveOrder,
 	TakeDeposit, RefundDeposit, Bill, BillMore, PayPart, Pay, GiveCredit, Refund, WriteOff,

@@ -38,10 +38,12 @@ var stepWords = map[Step]string{
 	Split: "finish cutting it", Box: "box it", HandOverPart: "hand over a part of it", HandOver: "hand it over",
 	GiveUpWaiting: "call it unclaimed", Transfer: "give it away", Destroy: "destroy it", Condemn: "condemn it",
 	Seize: "give it to an officer", Lose: "report it missing", BackChilling: "put it back to chill",
-	BackHanging: "put it back on the rail", BackStored: "put it back in the freezer",
+	BackHanging: "put it back on the rail", BackStored: "put it back in the freezer", StayPart: "write down that some of it had not left",
+	Stay: "write down that it had not left",
 
 	Verify: "pass its tag", Ask: "question its tag", WardenStop: "stop it for the warden",
 	WardenFree: "free it for the warden", TakeTag: "take the tag off", ReturnTag: "give the tag back",
+	KeepTag: "write down that the tag was not given back",
 
 	Want: "ask for a sample", Waive: "drop the sample", Draw: "take the sample", Send: "send the sample",
 	SampledElsewhere: "note a sample taken elsewhere", ReportNotDetected: "enter the result not detected",

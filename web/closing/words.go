@@ -65,6 +65,9 @@ func headRows(ctx context.Context, w db.DayWork) []row {
 	}
 	rows := []row{{before, ui.T(ctx, "%d", w.Before), ""}, {ui.T(ctx, "Came in"), "+ " + ui.T(ctx, "%d", w.CameIn), ""},
 		{ui.T(ctx, "Went home"), "− " + ui.T(ctx, "%d", w.WentHome), ui.T(ctx, "all of it")}}
+	if w.Stayed > 0 {
+		rows = append(rows, row{ui.T(ctx, "Had not gone home after all"), "+ " + ui.T(ctx, "%d", w.Stayed), ""})
+	}
 	if w.GivenAway > 0 {
 		rows = append(rows, row{ui.T(ctx, "Given away"), "− " + ui.T(ctx, "%d", w.GivenAway), ""})
 	}

@@ -26,6 +26,7 @@ type counterForm struct {
 	Tag, Receipt                        bool
 	LetOwe                              string
 	Way, Outcome, Note                  string
+	Right                               rightForm
 }
 
 // act is the id of one of the page's forms: the one that was sent keeps its own.
@@ -66,7 +67,7 @@ func (v counterView) open() bool { return fetchable(v.Animal.Physical) && v.Here
 // stray is an error whose form is not on the page any more: another counter was
 // first.
 func (v counterView) stray() *domain.Error {
-	if v.open() || v.Form.Which == "call" || v.Form.Which == "named" {
+	if v.open() || v.Form.Which == "call" || v.Form.Which == "named" || strings.HasPrefix(v.Form.Which, "right-") {
 		return nil
 	}
 	return v.Wrong

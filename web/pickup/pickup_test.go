@@ -108,3 +108,44 @@ func TestNothingWaits(t *testing.T) {
 	s := webtest.Open(t)
 	s.As(t, s.Bob).Get("/pickup").Wants(t, http.StatusOK, "Nothing waits to be fetched")
 }
+
+// The wrong name, then a box that had not left, put right at the counter: with a PIN and
+// a reason, everything typed kept where it is refused, the boxes fetchable again.
+func TestPutAHandOverRight(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := s.BoxDeer(t, 1, 1)
+	bob, at := s.As(t, s.Bob), "/pickup/"+string(n)
+	for path, f := range map[string]url.Values{"/animals/" + string(n) + "/money/bill": {"later": {"yes"}, "pin": {"2222"}}} {
+		if a := bob.Post(path, f); a.Status != http.StatusSeeOther {
+			t.Fatalf("%d %.600s", a.Status, a.Body)
+		}
+	}
+	bob.Post("/animals/"+string(n)+"/money/pay", url.Values{"amount": {"150"}, "way": {"cash"}, "pin": {"2222"}})
+	if a := bob.Post(at, form(nil, domain.BoxCode(n, 1))); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.600s", a.Status, a.Body)
+	}
+	p, err := s.Pickup(t.Context(), n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	to := at + "/handovers/" + p.Handovers[0].ID.String()
+	bob.Get(at).Wants(t, http.StatusOK, "Put this hand-over right", "Had not left")
+	f := url.Values{"act": {uuid.NewString()}, "after": {"0"}, "collector": {"Wes Orrin"}, "authority": {"named by owner"}, "seen": {"known by face"}, "why": {"his brother came"}}
+	bob.Post(to, f).Wants(t, http.StatusUnprocessableEntity, `value="Wes Orrin"`, "his brother came", "PIN")
+	f.Set("pin", "2222")
+	if a := bob.Post(to, f); a.Status != http.StatusSeeOther || a.Location != at {
+		t.Fatalf("%d %.600s", a.Status, a.Body)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "1 box to Wes Orrin", "Before: Dale Orrin. his brother came")
+	f = url.Values{"after": {"1"}, "collector": {"Wes Orrin"}, "authority": {"named by owner"}, "seen": {"known by face"}, "why": {"wrong animal tapped"}, "stayed": {domain.BoxCode(n, 1)}, "pin": {"2222"}}
+	if a := bob.Post(to, f); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.600s", a.Status, a.Body)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "Nothing had left", "Scan each box as it comes out", "Box 1: F1-1")
+	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "Hand-over put right", "why: wrong animal tapped")
+	bob.Get("/animals/"+string(n)+"/receipt").Wants(t, http.StatusOK)
+	if a := bob.Post(at+"/handovers/x", f); a.Status != http.StatusNotFound {
+		t.Errorf("no such hand-over: %d", a.Status)
+	}
+}

@@ -205,7 +205,10 @@ func handoverEntries(ctx context.Context, v counterView) []ui.Entry {
 	for _, h := range v.Handovers {
 		e := ui.Entry{At: h.At, Who: h.By, What: ui.T(ctx, "%s to %s. %s, shown: %s", ui.T(ctx, "%d boxes", h.Boxes), h.Collector, authorityWords(ctx, h.Authority), h.Seen)}
 		var notes []string
-		if h.TagReturned {
+		if h.Undone {
+			e.What = ui.T(ctx, "Taken back: nothing had left")
+		}
+		if h.TagReturned && !h.Undone {
 			notes = append(notes, ui.T(ctx, "tag given back"))
 		}
 		if h.Remains != "" {
