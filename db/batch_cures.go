@@ -126,7 +126,7 @@ func (db *DB) Mix(ctx context.Context, act Act, number int) error {
 		if err := mayMix(ctx, tx, b); err != nil {
 			return line{}, err
 		}
-		if _, err := tx.Exec(ctx, `UPDATE batches SET status = 'mixed', mixed_at = $2 WHERE id = $1`, b.ID, act.At); err != nil {
+		if _, err := tx.Exec(ctx, `UPDATE batches SET status = 'mixed', mixed_at = coalesce(mixed_at, $2) WHERE id = $1`, b.ID, act.At); err != nil {
 			return line{}, err
 		}
 		in, err := animalsIn(ctx, tx, b)

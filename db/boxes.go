@@ -95,12 +95,14 @@ func (db *DB) Boxes(ctx context.Context, number domain.ShopNumber) ([]BoxLine, e
 
 // FreezerSpots lists the places on the freezers' shelves, in order.
 func (db *DB) FreezerSpots(ctx context.Context) ([]Spot, error) {
-	return all[Spot](ctx, db.pool, `
-		SELECT p.id, r.name || '-' || p.position AS name, c.label AS room,
-		       (SELECT count(*) FROM boxes b WHERE b.place_id = p.id AND b.released_at IS NULL)::int AS boxes
-		FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
-		WHERE c.kind = 'freezer' AND p.in_service ORDER BY c.id, r.ord, p.position LIMIT 500`)
+	return all[Spot](ctx, db.pool, freezerSpots)
 }
+
+const freezerSpots = `
+	SELECT p.id, r.name || '-' || p.position AS name, c.label AS room,
+	       (SELECT count(*) FROM boxes b WHERE b.place_id = p.id AND b.released_at IS NULL)::int AS boxes
+	FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
+	WHERE c.kind = 'freezer' AND p.in_service ORDER BY c.id, r.ord, p.position LIMIT 500`
 
 // BoxUp puts every pack into a numbered box and each box on its place in the
 // freezer. No pack may be left over, none may be in two boxes.

@@ -56,7 +56,7 @@ type SpineHere struct {
 // SpinesHere lists what stands in marked barrels.
 func (db *DB) SpinesHere(ctx context.Context) ([]SpineHere, error) {
 	return all[SpineHere](ctx, db.pool, `
-		SELECT a.number, r.kg, r.barrel, r.at FROM srm_removals r JOIN animals a ON a.id = r.animal_id WHERE r.load_id IS NULL ORDER BY r.at LIMIT 200`)
+		SELECT a.number, r.kg, r.barrel, r.at FROM srm_removals r JOIN animals a ON a.id = r.animal_id WHERE r.load_id IS NULL AND r.wrong_at IS NULL ORDER BY r.at LIMIT 200`)
 }
 
 func (l *Load) check(now time.Time) error {
@@ -96,7 +96,7 @@ func (db *DB) HaulOff(ctx context.Context, act Act, l Load) error {
 			return line{}, err
 		}
 		if l.Kind == "srm" {
-			tag, err := tx.Exec(ctx, `UPDATE srm_removals SET load_id = $1 WHERE load_id IS NULL AND animal_id IN (SELECT id FROM animals WHERE number = ANY ($2))`, act.ID, l.Animals)
+			tag, err := tx.Exec(ctx, `UPDATE srm_removals SET load_id = $1 WHERE load_id IS NULL AND wrong_at IS NULL AND animal_id IN (SELECT id FROM animals WHERE number = ANY ($2))`, act.ID, l.Animals)
 			if err != nil {
 				return line{}, err
 			}

@@ -156,7 +156,7 @@ func (r *handoverRight) check() error {
 	case r.was.Collector == blankedName:
 		return domain.Refuse("why", "The names of this hand-over were blanked, as the law asks. It stays as it is.")
 	case r.Collector == "":
-		return domain.Wrong("collector", "Write down who took it home.")
+		return domain.Wrong("collector", "Write down who takes it home.")
 	case r.Authority != animal.ByOwner && r.Authority != animal.ByName && r.Authority != animal.ByStub:
 		return domain.Wrong("authority", "Choose by what right: the owner, somebody the owner named, or the receipt stub.")
 	case same && len(r.taken) == 0:

@@ -122,17 +122,23 @@ func (db *DB) TakeOutSpine(ctx context.Context, act Act, number domain.ShopNumbe
 		if err := cutting.CheckSpine(s.Parts, s.Kg, s.Barrel, s.Denatured); err != nil {
 			return line{}, err
 		}
-		tag, err := tx.Exec(ctx, `
-			INSERT INTO srm_removals (id, animal_id, parts, kg, barrel, denatured, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8) ON CONFLICT (animal_id) DO NOTHING`,
-			act.ID, a.ID, s.Parts, s.Kg, tidy(s.Barrel), tidy(s.Denatured), act.At, act.Staff)
-		if err == nil && tag.RowsAffected() == 0 {
-			err = domain.Taken("It is written down already that it is out.")
-		}
-		if err != nil {
+		if err := s.write(ctx, tx, act, a); err != nil {
 			return line{}, err
 		}
 		return line{Animal: a.ID, What: "take-out-spine", Detail: map[string]any{"kg": round3(s.Kg), "barrel": tidy(s.Barrel)}}, touch(ctx, tx, a.ID)
 	})
+}
+
+// write adds the row of what was taken out; one counts at a time.
+func (s Spine) write(ctx context.Context, tx pgx.Tx, act Act, a Animal) error {
+	tag, err := tx.Exec(ctx, `
+		INSERT INTO srm_removals (id, animal_id, parts, kg, barrel, denatured, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)
+		ON CONFLICT (animal_id) WHERE wrong_at IS NULL DO NOTHING`,
+		act.ID, a.ID, s.Parts, s.Kg, tidy(s.Barrel), tidy(s.Denatured), act.At, act.Staff)
+	if err == nil && tag.RowsAffected() == 0 {
+		err = domain.Taken("It is written down already that it is out.")
+	}
+	return err
 }
 
 // spineIsOut refuses to end the work on cattle that are, or count as, 30 months and
@@ -146,7 +152,7 @@ func spineIsOut(ctx context.Context, tx pgx.Tx, a Animal) error {
 		return domain.Refuse("srm", "Its kill is not entered, so it counts as 30 months or older. Enter the kill first, with its age by teeth or papers.")
 	}
 	var out bool
-	err = tx.QueryRow(ctx, `SELECT EXISTS (SELECT FROM srm_removals WHERE animal_id = $1)`, a.ID).Scan(&out)
+	err = tx.QueryRow(ctx, `SELECT EXISTS (SELECT FROM srm_removals WHERE animal_id = $1 AND wrong_at IS NULL)`, a.ID).Scan(&out)
 	if err == nil && !out {
 		err = domain.Refuse("srm", "It was 30 months or older: write down first that its spine, cord and head are out, what they weigh and which barrel they are in, on the page of its kill.")
 	}
@@ -183,7 +189,7 @@ func (db *DB) KilledOf(ctx context.Context, a Animal) (k Killed, err error) {
 	}
 	if k.Spine, k.SpineOut, err = one[Spine](ctx, db.pool, `
 		SELECT r.parts, r.kg, r.barrel, r.denatured, r.at, s.initials AS by, r.load_id IS NOT NULL AS hauled
-		FROM srm_removals r JOIN staff s ON s.id = r.by_staff WHERE r.animal_id = $1`, a.ID); err != nil {
+		FROM srm_removals r JOIN staff s ON s.id = r.by_staff WHERE r.animal_id = $1 AND r.wrong_at IS NULL`, a.ID); err != nil {
 		return k, err
 	}
 	if k.Stamps, k.Marks, err = stampsOf(ctx, db.pool, a); err != nil {

@@ -2,9 +2,12 @@ package db
 
 import (
 	"context"
+	"slices"
+	"strings"
 
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/cutting"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -146,4 +149,126 @@ func (db *DB) FetchBack(ctx context.Context, act Act, number domain.ShopNumber, 
 		_, err = tx.Exec(ctx, `UPDATE pieces SET gone_at = NULL, gone_to = '', gone_by = NULL WHERE animal_id = $1 AND mark = $2 AND gone_at IS NOT NULL AND taken_by = ''`, a.ID, mark)
 		return line{Animal: a.ID, What: "fetch-back", Detail: map[string]any{"piece": string(number) + mark, "was": p.GoneTo}, Why: why}, err
 	})
+}
+
+// CorrectSpine puts right what was written about the spine: other parts, weight or barrel,
+// or, where out is false, that it is not out after all. What was written stays, marked as
+// wrong. Once the barrel is hauled off its ticket counts; once the meat is cut nobody can
+// say by a tap that the spine is still in it.
+func (db *DB) CorrectSpine(ctx context.Context, act Act, number domain.ShopNumber, out bool, s Spine, why string) error {
+	return db.act(ctx, act, "correct spine", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		if why = tidy(why); why == "" {
+			return line{}, domain.Wrong("why", "Say what was wrong, such as: the other barrel.")
+		}
+		if !out && a.Physical.Cut() {
+			return line{}, domain.Refuse("spine", "Its meat is cut. If the spine is not out, hold the animal and ask your inspector.")
+		}
+		if out {
+			if err := cutting.CheckSpine(s.Parts, s.Kg, s.Barrel, s.Denatured); err != nil {
+				return line{}, err
+			}
+		}
+		was, found, err := one[struct {
+			Kg     domain.Kilogram
+			Barrel string
+		}](ctx, tx, `UPDATE srm_removals SET wrong_at = $2, wrong_by = $3 WHERE animal_id = $1 AND wrong_at IS NULL AND load_id IS NULL RETURNING kg, barrel`, a.ID, act.At, act.Staff)
+		if err == nil && !found {
+			err = domain.Taken("The barrel was hauled off, or nothing is written down. Open the page again.")
+		}
+		if err != nil {
+			return line{}, err
+		}
+		detail := map[string]any{"was_kg": round3(was.Kg), "was in barrel": was.Barrel, "not out": !out}
+		if out {
+			detail["kg"], detail["barrel"] = round3(s.Kg), tidy(s.Barrel)
+			if err := s.write(ctx, tx, act, a); err != nil {
+				return line{}, err
+			}
+		}
+		return line{Animal: a.ID, What: "correct-spine", Detail: detail, Why: why}, touch(ctx, tx, a.ID)
+	})
+}
+
+// TakeStampOff takes back that quarters bear NOT FOR SALE: ticked by a slip. Until they
+// are marked nothing of them leaves.
+func (db *DB) TakeStampOff(ctx context.Context, act Act, number domain.ShopNumber, quarters []string, why string) error {
+	return db.act(ctx, act, "take stamp off", func(tx pgx.Tx) (line, error) {
+		a, err := lockAnimal(ctx, tx, number)
+		if err != nil {
+			return line{}, err
+		}
+		why = tidy(why)
+		switch {
+		case len(quarters) == 0:
+			err = domain.Wrong("unstamped", "Tick the quarters that are not stamped.")
+		case why == "":
+			err = domain.Wrong("why", "Say what was wrong, such as: the other carcass was meant.")
+		case !a.Physical.InHouse():
+			err = domain.Refuse("stamp", "It is %s. What it bore stays written down.", a.Physical.Words())
+		}
+		if err != nil {
+			return line{}, err
+		}
+		tag, err := tx.Exec(ctx, `DELETE FROM stamps WHERE animal_id = $1 AND quarter = ANY ($2)`, a.ID, quarters)
+		if err == nil && int(tag.RowsAffected()) != len(slices.Compact(slices.Sorted(slices.Values(quarters)))) {
+			err = domain.Taken("One of them is not written down as stamped. Open the page again.")
+		}
+		if err != nil {
+			return line{}, err
+		}
+		return line{Animal: a.ID, What: "stamp-off", Detail: map[string]any{"quarters": strings.Join(quarters, " ")}, Why: why}, touch(ctx, tx, a.ID)
+	})
+}
+
+// ReopenBatch takes a batch one step back that was tapped on by a slip: finished, with no
+// share given back yet, it is mixed again and weighed out anew; mixed, it is open again, so
+// that a wrong animal or weight is taken out, and is mixed anew with its cure reckoned on
+// what is in it. The lead's word about its cook is asked again then. From is how far it was
+// as the writer read it: of two who take it back at once one does.
+func (db *DB) ReopenBatch(ctx context.Context, act Act, number int, from BatchStatus, why string) error {
+	return db.act(ctx, act, "reopen batch", func(tx pgx.Tx) (line, error) {
+		if why = tidy(why); why == "" {
+			return line{}, domain.Wrong("why", "Say what was wrong, such as: 34 typed as 43.")
+		}
+		if from != BatchMixed && from != BatchFinished {
+			return line{}, domain.Refuse("batch", "Only a batch that is mixed or finished goes a step back.")
+		}
+		b, err := lockBatch(ctx, tx, number, from)
+		if err != nil {
+			return line{}, err
+		}
+		if b.Status == BatchFinished {
+			err = unfinish(ctx, tx, b)
+		} else {
+			_, err = tx.Exec(ctx, `UPDATE batches SET status = 'open', accepted_by = NULL, accepted_why = '' WHERE id = $1`, b.ID)
+		}
+		if err != nil {
+			return line{}, err
+		}
+		in, err := animalsIn(ctx, tx, b)
+		if err != nil {
+			return line{}, err
+		}
+		l := line{What: "reopen-batch", Detail: b.named("was", b.Status.Words().String()), Why: why}
+		return l, tell(ctx, tx, act, in, l)
+	})
+}
+
+// unfinish takes back what a batch came to, unless a share of it is with its animal.
+func unfinish(ctx context.Context, tx pgx.Tx, b Batch) error {
+	var given bool
+	if err := tx.QueryRow(ctx, `SELECT EXISTS (SELECT FROM batch_shares WHERE batch_id = $1 AND given_at IS NOT NULL)`, b.ID).Scan(&given); err != nil {
+		return err
+	}
+	if given {
+		return domain.Refuse("batch", "A share of batch %d is with its animal already. What is wrong with a share is put right there.", b.Number)
+	}
+	rows := &pgx.Batch{}
+	rows.Queue(`DELETE FROM batch_shares WHERE batch_id = $1`, b.ID)
+	rows.Queue(`UPDATE batches SET status = 'mixed', finished_at = NULL, packs = NULL, packed_kg = NULL, odd_kg = NULL, odd_to = '' WHERE id = $1`, b.ID)
+	return tx.SendBatch(ctx, rows).Close()
 }

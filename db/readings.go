@@ -22,6 +22,8 @@ type ReadingsFile struct {
 	Rows   []logger.Row
 	Sure   bool  // it may differ from what was read by hand
 	Room   int16 // a sensor it does not have yet is added to it; 0: that is refused
+
+	Tell func(done, all int64) // hears how many rows are stored; nil: nobody does
 }
 
 // Imported says what became of a file.
@@ -54,7 +56,7 @@ func (db *DB) ImportReadings(ctx context.Context, act Act, f ReadingsFile) (Impo
 			act.ID, s.ID, f.Name, f.Sum[:], in.Read, in.Kept, in.Read-in.Kept, act.At, orNull(act.Staff)); err != nil {
 			return line{}, err
 		}
-		if err := copyReadings(ctx, tx, rowsFrom{Sensor: s, Source: "file", Import: act.ID}, f.Rows, flags); err != nil {
+		if err := copyReadings(ctx, tx, rowsFrom{Sensor: s, Source: "file", Import: act.ID, Tell: f.Tell}, f.Rows, flags); err != nil {
 			return line{}, err
 		}
 		return line{Cooler: s.CoolerID, What: "import", Detail: map[string]any{"sensor": s.Name, "file": f.Name, "kept": in.Kept, "left_out": in.Read - in.Kept}}, nil
@@ -230,6 +232,7 @@ type rowsFrom struct {
 	Sensor
 	Source string    // file or post
 	Import uuid.UUID // of a file
+	Tell   func(done, all int64)
 }
 
 // copyReadings stores the rows with COPY, making the months they fall in.
@@ -250,6 +253,9 @@ func copyReadings(ctx context.Context, tx pgx.Tx, from rowsFrom, rows []logger.R
 	columns := []string{"sensor_id", "cooler_id", "at", "c", "raw_value", "raw_unit", "raw_at", "flag", "source", "import_id"}
 	_, err := tx.CopyFrom(ctx, pgx.Identifier{"readings"}, columns, pgx.CopyFromSlice(len(rows), func(i int) ([]any, error) {
 		r := rows[i]
+		if from.Tell != nil {
+			from.Tell(int64(i+1), int64(len(rows)))
+		}
 		var c *float64
 		if r.Read {
 			v := float64(r.C)

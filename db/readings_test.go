@@ -36,10 +36,15 @@ func TestImportReadings(t *testing.T) {
 	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
 	addLogger(t, s)
 	f := loggerFile(t, s, "fahrenheit_gap.csv", "main-logger")
+	var told []int64
+	f.Tell = func(done, all int64) { told = append(told, done, all) }
 	act := s.Act(s.Ann, now)
 	in, err := s.ImportReadings(ctx, act, f)
 	if err != nil || in.Read != 103 || in.Kept != 103 || len(in.Gaps) != 1 || in.Cooler != "main" {
 		t.Fatalf("%+v, %v", in, err)
+	}
+	if n := len(told); n != 206 || told[0] != 1 || told[n-2] != 103 || told[n-1] != 103 {
+		t.Errorf("103 rows told %d times: %v", n/2, told)
 	}
 	if _, err := s.ImportReadings(ctx, act, f); err != nil {
 		t.Errorf("the same act again: %v", err)

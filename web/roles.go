@@ -60,6 +60,7 @@ var work = map[string][]string{
 	"POST /round/actions/{id}/done":         everyone,
 	"POST /round/actions/{id}/close":        everyone,
 
+	"POST /cutting/{number}/shelf":        everyone,
 	"POST /cutting/plan/{number}/promise": orders,
 	"POST /cutting/plan/day":              lead,
 	"POST /cutting/plan/works":            lead,

@@ -181,6 +181,8 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/cutting/{number}/stop", s.page(table.Stop))
 	r.Post("/cutting/{number}/finish", s.page(table.Finish))
 	r.Post("/cutting/{number}/boxes", s.page(table.BoxUp))
+	r.Post("/cutting/{number}/packs", s.page(table.MovePacks))
+	r.Post("/cutting/{number}/shelf", s.page(table.MoveBox))
 	r.Post("/cutting/{number}/join", s.page(table.Join))
 	r.Get("/cutting/{number}/scale", s.page(table.ShowScale))
 	r.Get("/cutting/tubs", s.page(table.ShowTubs))
@@ -204,7 +206,9 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/animals/{number}/kill", s.page(floor.Enter))
 	r.Post("/animals/{number}/kill/correct", s.page(floor.Correct))
 	r.Post("/animals/{number}/kill/spine", s.page(floor.TakeOut))
+	r.Post("/animals/{number}/kill/spine/right", s.page(floor.CorrectSpine))
 	r.Post("/animals/{number}/kill/stamp", s.page(floor.Stamp))
+	r.Post("/animals/{number}/kill/stamp/off", s.page(floor.TakeStampOff))
 	r.Post("/animals/{number}/kill/told", s.page(floor.TellWeight))
 
 	// The sausage kitchen.
@@ -225,6 +229,7 @@ func (s *site) staffRoutes(r chi.Router) {
 	r.Post("/batches/{batch}/accept", s.page(kitchen.Accept))
 	r.Post("/batches/{batch}/finish", s.page(kitchen.Finish))
 	r.Post("/batches/{batch}/give", s.page(kitchen.Give))
+	r.Post("/batches/{batch}/reopen", s.page(kitchen.Reopen))
 	r.Post("/batches/{batch}/destroy", s.page(kitchen.Destroy))
 	r.Post("/machines/run", s.page(kitchen.Run))
 	r.Post("/machines/clean", s.page(kitchen.Clean))

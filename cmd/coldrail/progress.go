@@ -35,15 +35,24 @@ func (p *progress) end() {
 // watching gives long work a line on the terminal that says how far it is. Where the
 // words go into a file or a log there is none.
 func (c call) watching(ctx context.Context, say func(done, all int64) string) (context.Context, func()) {
+	tell, end := c.line(say)
+	if tell == nil {
+		return ctx, end
+	}
+	return archive.Telling(ctx, tell), end
+}
+
+// line is that line by itself: tell is nil where there is none.
+func (c call) line(say func(done, all int64) string) (tell archive.Tell, end func()) {
 	f, ok := c.report.(*os.File)
 	if !ok {
-		return ctx, func() {}
+		return nil, func() {}
 	}
 	if info, err := f.Stat(); err != nil || info.Mode()&os.ModeCharDevice == 0 {
-		return ctx, func() {}
+		return nil, func() {}
 	}
 	p := &progress{out: f, say: say, now: time.Now}
-	return archive.Telling(ctx, p.tell), p.end
+	return p.tell, p.end
 }
 
 // bytesSaid says so many bytes of all of them, in the words of what is done.
@@ -54,4 +63,9 @@ func bytesSaid(doing string) func(done, all int64) string {
 		}
 		return fmt.Sprintf("%s: %s of %s", doing, size(done), size(all))
 	}
+}
+
+// rowsSaid says so many rows of all of them, in the words of what is done.
+func rowsSaid(doing string) func(done, all int64) string {
+	return func(done, all int64) string { return fmt.Sprintf("%s: %d of %d rows", doing, done, all) }
 }

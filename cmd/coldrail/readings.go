@@ -44,6 +44,7 @@ type readingsCall struct {
 	unit                 logger.Unit
 	sure                 bool
 	path                 string
+	tell                 func(done, all int64) // hears how many rows are in
 }
 
 func runReadings(ctx context.Context, c call) error {
@@ -55,7 +56,12 @@ func runReadings(ctx context.Context, c call) error {
 	if err != nil {
 		return usage("the file cannot be opened: %v", err)
 	}
-	return withDB(ctx, c, func(d *db.DB) error { return bringIn(ctx, d, asked, text, c.out, time.Now()) })
+	return withDB(ctx, c, func(d *db.DB) error {
+		tell, end := c.line(rowsSaid("Bringing the readings in"))
+		defer end()
+		asked.tell = tell
+		return bringIn(ctx, d, asked, text, c.out, time.Now())
+	})
 }
 
 func readReadingsCall(args []string) (readingsCall, error) {
@@ -98,7 +104,7 @@ func bringIn(ctx context.Context, d *db.DB, asked readingsCall, text []byte, out
 		return err
 	}
 	act := db.Act{ID: uuid.Must(uuid.NewV7()), At: now}
-	in, err := d.ImportReadings(ctx, act, db.ReadingsFile{Sensor: asked.sensor, Name: filepath.Base(asked.path), Sum: sha256.Sum256(text), Rows: rows, Sure: asked.sure})
+	in, err := d.ImportReadings(ctx, act, db.ReadingsFile{Sensor: asked.sensor, Name: filepath.Base(asked.path), Sum: sha256.Sum256(text), Rows: rows, Sure: asked.sure, Tell: asked.tell})
 	if err != nil {
 		return err
 	}

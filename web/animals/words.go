@@ -36,7 +36,7 @@ var whatWords = map[string]string{
 	"approve-storage": "Storage approved", "stop-storage": "Storage stopped",
 	"send-letter": "Letter sent", "letter-back": "Letter came back", "give-away": "Given away", "pair-finds": "Paired with its card", "settle-find": "Settled whose it is",
 	"message": "Message to the owner", "message-now": "Message sent at once", "call-instead": "Call instead of a message", "reach": "How the owner is told, changed",
-	"have-alarm": "Has the alarm", "check-room": "Room looked over", "count-rail": "Rail counted", "read-tags": "Tags read", "put-right": "Put right", "put-weight-right": "Weight put right", "correct-hand-over": "Hand-over put right", "reopen-notice": "Notice open again: it was not told", "fetch-back": "Piece is here after all", "see-right": "Seen to be right",
+	"have-alarm": "Has the alarm", "check-room": "Room looked over", "count-rail": "Rail counted", "read-tags": "Tags read", "put-right": "Put right", "put-weight-right": "Weight put right", "correct-hand-over": "Hand-over put right", "move-packs": "Packs are in another box", "move-box": "Box stands elsewhere", "correct-spine": "What came out put right", "stamp-off": "NOT FOR SALE was not stamped", "reopen-batch": "Batch taken a step back", "reopen-notice": "Notice open again: it was not told", "fetch-back": "Piece is here after all", "see-right": "Seen to be right",
 }
 
 // whatSaid is an act in words; one nobody wrote words for shows as it is stored.

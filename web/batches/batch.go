@@ -352,6 +352,13 @@ func (p *Pages) Give(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
+// Reopen serves POST /batches/{batch}/reopen: one step back, with its reason.
+func (p *Pages) Reopen(w http.ResponseWriter, r *http.Request) error {
+	return p.do(w, r, "reopen", func(ctx context.Context, act db.Act, number int, f form) error {
+		return p.DB.ReopenBatch(ctx, act, number, db.BatchStatus(f.Typed.Get("from")), f.Typed.Get("why"))
+	})
+}
+
 // Destroy serves POST /batches/{batch}/destroy: the lead and a second person, each
 // with a PIN.
 func (p *Pages) Destroy(w http.ResponseWriter, r *http.Request) error {

@@ -205,3 +205,21 @@ func TestTablesAndRoles(t *testing.T) {
 	}
 	cy.Post("/batches/new", url.Values{}).Wants(t, http.StatusForbidden, "not in Cy Moss")
 }
+
+// A batch tapped on as mixed with a wrong animal in it goes a step back on its page.
+func TestBatchAStepBack(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	bob, wade := s.As(t, s.Bob), poolDeer(t, s, 1)
+	at := begin(t, bob, "pooled", "no")
+	sent(t, bob, at+"/add", url.Values{"animal": {wade.Digits()}, "weight": {"20"}})
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE batches SET status = 'mixed', mixed_at = $1`, dbtest.Noon); err != nil {
+		t.Fatal(err)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "A wrong animal or weight is in it")
+	bob.Post(at+"/reopen", url.Values{"from": {"mixed"}}).Wants(t, http.StatusUnprocessableEntity, "Say what was wrong")
+	sent(t, bob, at+"/reopen", url.Values{"from": {"mixed"}, "why": {"it was the next tub"}})
+	bob.Post(at+"/reopen", url.Values{"from": {"mixed"}, "why": {"again"}}).Wants(t, http.StatusUnprocessableEntity, "open: meat goes in")
+	bob.Get(at).Wants(t, http.StatusOK, "Meat in", "Take it out")
+	bob.Get("/animals/"+string(wade)).Wants(t, http.StatusOK, "Batch taken a step back", "why: it was the next tub")
+}

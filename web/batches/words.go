@@ -169,12 +169,19 @@ func cookState(ctx context.Context, met bool, words domain.Words) string {
 
 func degrees(f int) domain.Celsius { return domain.Fahrenheit(float64(f)) }
 
+// mayReopen reports whether it can go a step back: mixed, or finished with no share given.
+func (v view) mayReopen() bool {
+	return v.Status == db.BatchMixed || v.Status == db.BatchFinished && !v.given()
+}
+
 // onPage reports whether the form with the error is shown in this status.
 func (v view) onPage() bool {
 	which := v.Form.Which
 	switch {
 	case which == "destroy":
 		return v.Status != db.BatchGiven && v.Status != db.BatchDestroyed
+	case which == "reopen":
+		return v.mayReopen()
 	case which == "machine":
 		return v.Status == db.BatchOpen || v.Status == db.BatchMixed
 	case which == "add" || which == "blend" || which == "mix":

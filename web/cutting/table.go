@@ -29,6 +29,7 @@ type tableForm struct {
 	Place                      string
 	Boxes                      map[uuid.UUID]string // pack line -> box number
 	Places                     []string             // box n-1 -> freezer place
+	Move                       movePacksForm
 }
 
 // act is the id for one of the page's forms: the one that was sent keeps its

@@ -4,6 +4,8 @@ import (
 	"net/http"
 	"net/http/cookiejar"
 	"net/url"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -233,4 +235,39 @@ func TestExactlyTheBoxesNeeded(t *testing.T) {
 	if got, _ := s.Animal(t.Context(), number); got.Physical != "split" {
 		t.Errorf("asking for a box boxed it: %v", got.Physical)
 	}
+}
+
+// A pack in the wrong box and a box on the wrong shelf, told on the page of the table.
+func TestPacksAndBoxesElsewhere(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := s.BoxDeer(t, 1, 2)
+	s.Packed(t, n, "steaks", 8)
+	s.Packed(t, n, "roasts", 4)
+	s.Packed(t, n, "ground", 6)
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE packs p SET box_id = b.id FROM boxes b WHERE b.n = CASE p.cut WHEN 'roasts' THEN 2 ELSE 1 END`); err != nil {
+		t.Fatal(err)
+	}
+	bob, at := s.As(t, s.Bob), "/cutting/"+string(n)
+	bob.Get(at).Wants(t, http.StatusOK, "In another box", "A box stands elsewhere", "One more box")
+	packs, err := s.Packs(t.Context(), n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	line := packs[slices.IndexFunc(packs, func(k db.PackLine) bool { return k.Cut == "steaks" })]
+	f := url.Values{"line": {line.ID.String()}, "packs": {"1"}, "to_box": {"2"}}
+	bob.Post(at+"/packs", f).Wants(t, http.StatusUnprocessableEntity, "Say in a word how it got into the other box")
+	f.Set("why", "slid into it")
+	if a := bob.Post(at+"/packs", f); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.900s", a.Status, a.Body)
+	}
+	bob.Post(at+"/shelf", url.Values{"of_box": {"2"}}).Wants(t, http.StatusUnprocessableEntity, "Say where box 2 stands")
+	spots, err := s.FreezerSpots(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a := s.As(t, s.Ann).Post(at+"/shelf", url.Values{"of_box": {"2"}, "shelf": {strconv.Itoa(spots[2].ID)}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.900s", a.Status, a.Body)
+	}
+	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "Packs are in another box", "to box: 2", "Box stands elsewhere", "place: Freezer "+spots[2].Name)
 }

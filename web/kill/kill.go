@@ -45,9 +45,13 @@ type killView struct {
 	Act    string
 	Form   killForm
 	Parts  []string
-	SRM    struct{ Weight, Barrel, Denatured string }
-	Which  string
-	Wrong  *domain.Error
+	SRM    struct{ Weight, Barrel, Denatured, Why, NotOut string }
+	Off    struct {
+		Quarters []string
+		Why      string
+	}
+	Which string
+	Wrong *domain.Error
 
 	Correcting bool // the form puts right what stands
 }
@@ -186,6 +190,35 @@ func (p *Pages) TakeOut(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
+// CorrectSpine serves POST /animals/{number}/kill/spine/right: other parts, weight or
+// barrel, or not out after all.
+func (p *Pages) CorrectSpine(w http.ResponseWriter, r *http.Request) error {
+	v := killView{Which: "spine-right"}
+	_ = r.ParseForm() // signin.Act below reports a form that cannot be read
+	v.Parts, v.SRM.Weight, v.SRM.Barrel, v.SRM.Denatured = r.Form["parts"], r.FormValue("srm_weight"), r.FormValue("barrel"), r.FormValue("denatured")
+	v.SRM.Why, v.SRM.NotOut = r.FormValue("why"), r.FormValue("not_out")
+	return p.do(w, r, v, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		if v.SRM.NotOut == "yes" {
+			return p.DB.CorrectSpine(ctx, act, n, false, db.Spine{}, v.SRM.Why)
+		}
+		kg, err := ui.ReadWeight(ctx, "srm_weight", v.SRM.Weight)
+		if err != nil {
+			return err
+		}
+		return p.DB.CorrectSpine(ctx, act, n, true, db.Spine{Parts: v.Parts, Kg: kg, Barrel: v.SRM.Barrel, Denatured: v.SRM.Denatured}, v.SRM.Why)
+	})
+}
+
+// TakeStampOff serves POST /animals/{number}/kill/stamp/off.
+func (p *Pages) TakeStampOff(w http.ResponseWriter, r *http.Request) error {
+	v := killView{Which: "stamp-off"}
+	_ = r.ParseForm() // signin.Act below reports a form that cannot be read
+	v.Off.Quarters, v.Off.Why = r.Form["unstamped"], r.FormValue("why")
+	return p.do(w, r, v, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
+		return p.DB.TakeStampOff(ctx, act, n, v.Off.Quarters, v.Off.Why)
+	})
+}
+
 // Stamp serves POST /animals/{number}/kill/stamp.
 func (p *Pages) Stamp(w http.ResponseWriter, r *http.Request) error {
 	return p.do(w, r, killView{Which: "stamp"}, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
@@ -219,7 +252,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, typed killView, what 
 		return err
 	}
 	v.Correcting = typed.Correcting
-	v.Act, v.Which, v.Form, v.Parts, v.SRM, v.Wrong = act.ID.String(), typed.Which, typed.Form, typed.Parts, typed.SRM, wrong
+	v.Act, v.Which, v.Form, v.Parts, v.SRM, v.Off, v.Wrong = act.ID.String(), typed.Which, typed.Form, typed.Parts, typed.SRM, typed.Off, wrong
 	return ui.Render(w, r, http.StatusUnprocessableEntity, killPage(v))
 }
 

@@ -65,6 +65,14 @@ func quarterOptions(ctx context.Context, v killView) (options []ui.Option) {
 	return options
 }
 
+// stampedOptions are the quarters that are written down as stamped.
+func stampedOptions(v killView) (options []ui.Option) {
+	for _, s := range v.Stamps {
+		options = append(options, ui.Option{Value: s.Quarter, Label: s.Quarter})
+	}
+	return options
+}
+
 // formAt is where the form goes: a first entry, or a line that puts it right.
 func formAt(v killView) string {
 	if v.Correcting {

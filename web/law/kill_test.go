@@ -8,6 +8,7 @@ import (
 
 	"coldrail/db/dbtest"
 	"coldrail/domain"
+	"coldrail/domain/cutting"
 	"coldrail/web/webtest"
 )
 
@@ -99,4 +100,57 @@ func TestStampedBeforeItLeaves(t *testing.T) {
 	bob.Get(at+"/kill").Wants(t, http.StatusOK, "RH: ", "BT")
 	form.Del("act")
 	post(t, bob, "/pickup/"+string(n), form)
+}
+
+// A barrel written down wrong, and a spine that is not out at all: a line each with its
+// reason, once for two at once. Hauled off, the ticket counts; cut, nobody says so by a tap.
+func TestWhatCameOutIsPutRight(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	n := cow(t, s)
+	bob, ann, at := s.As(t, s.Bob), s.As(t, s.Ann), "/animals/"+string(n)
+	post(t, bob, at+"/kill", killed("yes", "teeth", [2]string{"", "Wade Tolliver"}))
+	out := url.Values{"parts": cutting.SpineParts, "srm_weight": {"60"}, "barrel": {"B1"}, "denatured": {"green dye"}}
+	post(t, bob, at+"/kill/spine", out)
+	right := url.Values{"parts": cutting.SpineParts, "srm_weight": {"66"}, "barrel": {"B2"}, "denatured": {"green dye"}}
+	bob.Post(at+"/kill/spine/right", right).Wants(t, http.StatusUnprocessableEntity, "Say what was wrong", `value="B2"`)
+	right.Set("why", "it went into the other barrel")
+	post(t, bob, at+"/kill/spine/right", right)
+	bob.Get(at+"/kill").Wants(t, http.StatusOK, "66.0 lb in barrel B2")
+	bob.Get("/disposal").Wants(t, http.StatusOK, "B2")
+	no := url.Values{"not_out": {"yes"}, "why": {"the other cow was meant"}}
+	if wins := atOnce(t, []*webtest.Browser{bob, ann}, at+"/kill/spine/right", no, "Open the page again"); wins != 1 {
+		t.Errorf("%d took it back", wins)
+	}
+	bob.Get(at+"/kill").Wants(t, http.StatusOK, "Cutting cannot be finished before this is written down")
+	bob.Get(at).Wants(t, http.StatusOK, "What came out put right", "why: the other cow was meant")
+	out.Del("act")
+	post(t, bob, at+"/kill/spine", out)
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET physical = 'split'`); err != nil {
+		t.Fatal(err)
+	}
+	no.Del("act")
+	bob.Post(at+"/kill/spine/right", no).Wants(t, http.StatusUnprocessableEntity, "Its meat is cut")
+	if countOf(t, s, `srm_removals WHERE wrong_at IS NULL`) != 1 || countOf(t, s, `srm_removals`) != 3 {
+		t.Error("what was written did not stay")
+	}
+}
+
+// A quarter ticked as stamped by a slip is taken back with its reason, and holds the box.
+func TestStampIsTakenBack(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	n := cow(t, s)
+	bob, at := s.As(t, s.Bob), "/animals/"+string(n)
+	post(t, bob, at+"/kill", killed("no", "teeth", [2]string{"", "Wade Tolliver"}))
+	post(t, bob, at+"/kill/stamp", url.Values{"quarters": {"LF", "RH"}})
+	bob.Post(at+"/kill/stamp/off", url.Values{"unstamped": {"RH"}}).Wants(t, http.StatusUnprocessableEntity, "Say what was wrong")
+	bob.Post(at+"/kill/stamp/off", url.Values{"unstamped": {"LH"}, "why": {"x"}}).Wants(t, http.StatusUnprocessableEntity, "not written down as stamped")
+	post(t, bob, at+"/kill/stamp/off", url.Values{"unstamped": {"RH"}, "why": {"the ink ran out"}})
+	if countOf(t, s, `stamps WHERE quarter = 'LF'`) != 1 || countOf(t, s, `stamps`) != 1 {
+		t.Error("the wrong quarters are stamped")
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "NOT FOR SALE was not stamped", "why: the ink ran out")
 }
