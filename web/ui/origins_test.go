@@ -166,7 +166,8 @@ var origins = map[string]string{
 // Every word, name, colour and layout of the program has its origin written down, and
 // nothing is listed that the program does not have.
 func TestEveryNameHasItsOrigin(t *testing.T) {
-	has := map[string]bool{}
+	has, origins := map[string]bool{}, maps.Clone(origins)
+	maps.Copy(origins, tableOrigins)
 	for _, s := range screens(shopContext(t)) {
 		has["screen "+s.name] = true
 	}
@@ -175,6 +176,9 @@ func TestEveryNameHasItsOrigin(t *testing.T) {
 	}
 	for _, words := range stateWords() {
 		has["state "+words] = true
+	}
+	for _, words := range tableWords() {
+		has[words] = true
 	}
 	css := readFile(t, "../../static/css/coldrail.css")
 	for _, m := range regexp.MustCompile(`(--[a-z-]+): #`).FindAllStringSubmatch(css, -1) {
