@@ -196,7 +196,7 @@ func (db *DB) Probe(ctx context.Context, act Act, number int, p BatchProbe) erro
 	case !(p.LowC >= -40 && p.HighC <= 100):
 		return domain.Wrong("probe", "That cannot be the inside of meat. Read the probe again.")
 	case p.At.After(act.At):
-		return domain.Wrong("when", "That time lies ahead. Look at the clock again.")
+		return domain.Wrong("when", "That time is still ahead. Look at the clock again.")
 	}
 	return db.act(ctx, act, "probe", func(tx pgx.Tx) (line, error) {
 		b, err := lockBatch(ctx, tx, number, BatchMixed)

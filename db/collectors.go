@@ -36,7 +36,7 @@ func (db *DB) MayCollect(ctx context.Context, act Act, number domain.ShopNumber,
 		}
 		for _, n := range named {
 			if strings.EqualFold(n.Name, name) {
-				return line{}, domain.Taken("That person stands on the list already.")
+				return line{}, domain.Taken("That person is on the list already.")
 			}
 		}
 		rows := &pgx.Batch{}

@@ -102,7 +102,7 @@ func (d CrewDay) check() error {
 	case (d.Weekday == nil) == (d.Day == nil):
 		return domain.Wrong("day", "Choose a weekday or a date.")
 	case d.Cutters < 0 || d.Cutters > 20:
-		return domain.Wrong("cutters", "From none to 20 cutters.")
+		return domain.Wrong("cutters", "From 0 to 20 cutters.")
 	case d.Size < 0 || d.Size > plan.MostMinutes:
 		return domain.Wrong("size", "A day has at most %d minutes.", plan.MostMinutes)
 	case (d.Cutters == 0) != (d.Size == 0):

@@ -120,7 +120,7 @@ func (db *DB) AcceptFit(ctx context.Context, act Act, name string, from, to time
 		}
 		if last, found, err := lastFit(ctx, tx, c.ID); err != nil || found && last.What == "fit" {
 			if err == nil {
-				err = domain.Taken("%s took over a fit of this room already. Take that one back first.", last.By)
+				err = domain.Taken("%s took over heat numbers for this room already. Take those back first.", last.By)
 			}
 			return line{}, err
 		}
@@ -144,7 +144,7 @@ func (db *DB) DropFit(ctx context.Context, act Act, name string) error {
 			return line{}, err
 		}
 		if !found || last.What != "fit" {
-			return line{}, domain.Refuse("fit", "This room counts with no fit. Nothing was changed.")
+			return line{}, domain.Refuse("fit", "This room uses no heat numbers of its own. Nothing was changed.")
 		}
 		_, err = tx.Exec(ctx, `UPDATE coolers SET ua_w_per_k = $2, air_kj_per_k = $3, fan_w = $4 WHERE id = $1`,
 			c.ID, last.Fit.UABefore, last.Fit.AirBefore, last.Fit.FanBefore)

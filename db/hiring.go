@@ -215,7 +215,7 @@ func (db *DB) TurnAway(ctx context.Context, act Act, device uuid.UUID) error {
 			UPDATE devices SET revoked_at = $2, revoked_by = $3 WHERE id = $1 AND revoked_at IS NULL RETURNING name`,
 			device, act.At, act.Staff).Scan(&name)
 		if err == pgx.ErrNoRows {
-			err = domain.Taken("That device takes part no more.")
+			err = domain.Taken("That device was turned away already.")
 		}
 		return line{What: "turn-away", Detail: map[string]any{"device": name}}, err
 	})

@@ -295,7 +295,7 @@ func (d Donation) isLabelled(ctx context.Context, q querier, a Animal) error {
 	}
 	for _, r := range statute.Donating(rules, a.Species, a.Form) {
 		if tidy(r.Mark) != "" && !oneOf(d.Labelled, r.Key) {
-			return domain.Wrong("labelled-"+r.Key, "By the rule of %s each pack that is given away is labelled: %s (%s). Label them so and tick that.", r.State, r.Mark, r.Cites)
+			return domain.Wrong("labelled-"+r.Key, "By the rule of %s each pack that is given away is labeled: %s (%s). Label them so and tick that.", r.State, r.Mark, r.Cites)
 		}
 	}
 	return nil

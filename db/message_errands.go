@@ -39,7 +39,7 @@ func (e MessageErrand) Next(now time.Time) message.Next {
 		return message.Next{Drop: domain.Say("The share is no longer theirs.")}
 	}
 	if e.Whole {
-		return message.Next{Call: domain.Say("The order is not parted into shares: nobody can say what is theirs.")}
+		return message.Next{Call: domain.Say("The order is not split into shares: nobody can say what is theirs.")}
 	}
 	return message.Waiting{Kind: e.Kind, Way: e.Way, Standing: e.Standing(), Reach: e.Reach, Quiet: e.Set.Quiet, Sending: e.Set.Sending,
 		Urged: e.Urged, Tried: e.Tries > 0, CallsUs: e.CallUs, Asked: e.Asked}.At(now.In(e.Shop.Location()))

@@ -171,7 +171,7 @@ func (t Told) check() (Told, error) {
 		case value == "":
 			continue
 		case !CanBeTold(name):
-			return t, domain.Wrong(name, "This cannot be told afterwards.")
+			return t, domain.Wrong(name, "This cannot be filled in afterwards.")
 		case name == "sex" && value != "male" && value != "female":
 			return t, domain.Wrong(name, "Choose male or female.")
 		case name == "proof" && statute.WriteProof(statute.ReadProof(value)) != value:

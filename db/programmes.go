@@ -91,9 +91,9 @@ func (db *DB) AddProgramme(ctx context.Context, act Act, p Programme) error {
 		p.Name, p.Registration, p.Words = tidy(p.Name), tidy(p.Registration), tidy(p.Words)
 		switch {
 		case p.Name == "":
-			return line{}, domain.Wrong("programme", "Write the programme's name.")
+			return line{}, domain.Wrong("programme", "Write the food program's name.")
 		case p.Words == "":
-			return line{}, domain.Wrong("words", "Write the words the programme wants on each pack, such as Donated game meat.")
+			return line{}, domain.Wrong("words", "Write the words the food program wants on each pack, such as Donated game meat.")
 		}
 		if err := p.Takes.Check(); err != nil {
 			return line{}, err
@@ -122,19 +122,19 @@ func (db *DB) SignOver(ctx context.Context, act Act, number domain.ShopNumber, p
 		}
 		switch {
 		case !a.Species.Game():
-			return line{}, domain.Refuse("programme", "Programmes take game. Livestock is its owners' own.")
+			return line{}, domain.Refuse("programme", "Food programs take game. Livestock is its owners' own.")
 		case a.Physical.Cut() || !a.Physical.InHouse():
-			return line{}, domain.Refuse("programme", "It is %s: it can be given to a programme only before it is cut.", a.Physical.Words())
+			return line{}, domain.Refuse("programme", "It is %s: it can be given to a food program only before it is cut.", a.Physical.Words())
 		case a.Form == domain.Boned:
-			return line{}, domain.Refuse("programme", "It came boned: programmes take whole animals.")
+			return line{}, domain.Refuse("programme", "It came boned: food programs take whole animals.")
 		case a.Door == "damaged":
-			return line{}, domain.Refuse("programme", "A bad fault was found at the door: programmes take only clean animals whose gut is whole.")
+			return line{}, domain.Refuse("programme", "A bad fault was found at the door: food programs take only clean animals whose gut is whole.")
 		case a.Disease == animal.Detected || sampleOpen(a):
 			return line{}, domain.Refuse("programme", "Its disease test is open or came back detected.")
 		}
 		var name string
 		if err := tx.QueryRow(ctx, `SELECT name FROM programmes WHERE id = $1`, programme).Scan(&name); err == pgx.ErrNoRows {
-			return line{}, domain.Wrong("programme", "Choose the programme.")
+			return line{}, domain.Wrong("programme", "Choose the food program.")
 		} else if err != nil {
 			return line{}, err
 		}
@@ -221,7 +221,7 @@ func (db *DB) Deliver(ctx context.Context, act Act, programme uuid.UUID, d Deliv
 		case err != nil:
 			return line{}, err
 		case !found:
-			return line{}, domain.Wrong("programme", "Choose the programme.")
+			return line{}, domain.Wrong("programme", "Choose the food program.")
 		case errPacked != nil:
 			return line{}, errPacked
 		case d.Kg > free-p.Gone+0.01 && len(held) > 0: // ten grams, which no scale here tells apart

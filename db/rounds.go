@@ -126,7 +126,7 @@ func (r Round) check(walk round.Walk) error {
 		case counted[c.Rail]:
 			return domain.Wrong(round.ItemCount, "The same rail was counted twice. Keep one of the two counts.")
 		case !c.At.IsZero() && walk.CheckLook(c.At) != nil:
-			return domain.Wrong(round.ItemCount, "A count does not lie within its round. Count again.")
+			return domain.Wrong(round.ItemCount, "That count was not made during its round. Count again.")
 		}
 		counted[c.Rail] = true
 	}

@@ -207,7 +207,7 @@ func TestSaveRoundRefuses(t *testing.T) {
 		{"a fan too many", "fans", "Count the fans", func(r *db.Round) { r.FansRunning = n(4) }},
 		{"a rail of another room", "count", "not in this room", func(r *db.Round) { r.Counts = []db.RailCount{{Rail: 4, Counted: 1}} }},
 		{"a rail twice", "count", "counted twice", func(r *db.Round) { r.Counts = []db.RailCount{{Rail: 1, Counted: 1}, {Rail: 1, Counted: 2}} }},
-		{"a look of this morning's other walk", "at", "within its round", func(r *db.Round) { r.Looks = []db.Look{lookAt(number, morning.Add(-time.Hour))} }},
+		{"a look of this morning's other walk", "at", "made during its round", func(r *db.Round) { r.Looks = []db.Look{lookAt(number, morning.Add(-time.Hour))} }},
 		{"not smelled", "smell", "smells of", func(r *db.Round) {
 			l := lookAt(number, morning)
 			l.Smell = ""

@@ -98,7 +98,7 @@ func (db *DB) ReadScale(ctx context.Context, name, token string, kg domain.Kilog
 		}
 		known = true
 		if !(kg > 0 && kg <= 1500) {
-			return domain.Wrong("weight", "A weight lies above 0 and below 1500 kg.")
+			return domain.Wrong("weight", "A weight is above 0 and below 1500 kg.")
 		}
 		if _, err := tx.Exec(ctx, `DELETE FROM scale_readings WHERE scale_id = $1 AND used_at IS NULL AND at < $2`, id, now.Add(-24*time.Hour)); err != nil {
 			return err

@@ -59,7 +59,7 @@ func (db *DB) LetSensorIn(ctx context.Context, act Act, s Sensor) (token string,
 			INSERT INTO sensor_tokens (id, sensor_id, token_hash, made_at, made_by) VALUES ($1, $2, $3, $4, $5)
 			ON CONFLICT (sensor_id) WHERE revoked_at IS NULL DO NOTHING`, act.ID, id, hash[:], act.At, act.Staff)
 		if err == nil && tag.RowsAffected() == 0 {
-			err = domain.Wrong("sensor", "%s has a token already. If it is lost, take the sensor out first and let it in again.", s.Name)
+			err = domain.Wrong("sensor", "%s has a password already. If it is lost, take the sensor out first and let it in again.", s.Name)
 		}
 		token = made
 		return line{Cooler: s.CoolerID, What: "let-sensor-in", Detail: map[string]any{"sensor": s.Name}}, err

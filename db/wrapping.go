@@ -108,7 +108,7 @@ var TrimKinds = []string{"bone", "fat", "shot", "mould", "dirt", "dried", "other
 func (t Trimmed) check(a Animal) error {
 	switch {
 	case !oneOf(TrimKinds, t.Kind):
-		return domain.Wrong("kind", "Say what was cut away: bone, fat, shot, mould, dirt, dried or other.")
+		return domain.Wrong("kind", "Say what was cut away: bone, fat, shot, mold, dirt, dried or other.")
 	case t.Part != "" && !cutting.SheetOf(a.Species).Has(t.Part):
 		return domain.Wrong("part", "Choose a part of the animal.")
 	case t.Part != "" && t.Note == "":

@@ -33,7 +33,7 @@ func (p Private) SeenBy(roles []string) bool {
 // they stand wherever somebody is called, all day.
 func (p Private) Logged() bool { return p != Phones }
 
-var privateWords = map[Private]string{Names: "names", Phones: "phones", Addresses: "addresses", Licences: "licence numbers"}
+var privateWords = map[Private]string{Names: "names", Phones: "phones", Addresses: "addresses", Licences: "license numbers"}
 
 // Words names the group.
 func (p Private) Words() Words { return Say(privateWords[p]) }

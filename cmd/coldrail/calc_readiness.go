@@ -167,7 +167,7 @@ func readProtocol(o *object, f *ageing.Facts) (notes []domain.Words) {
 	given.only("needs_mould_sign", "target_fraction", "ceiling_days")
 	if given.has("needs_mould_sign") && given.truth("needs_mould_sign") {
 		if p.Sign == ageing.SignNever || !p.Aged {
-			notes = append(notes, domain.Say("The mould sign is not waited for on this animal: that wish is not counted."))
+			notes = append(notes, domain.Say("This animal does not wait for growth inside the ribs: that wish is not counted."))
 		} else {
 			p.Sign = ageing.SignRequired
 		}

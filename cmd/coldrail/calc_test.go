@@ -104,7 +104,7 @@ func TestCalcAssumes(t *testing.T) {
 	if status != 0 || got["tender_fraction"] != nil || got["condition"] != "ready" || got["chilled_after_h"] != 0.0 {
 		t.Errorf("status %d: %v", status, got)
 	}
-	if notes := fmt.Sprint(got["assumed"]); !strings.Contains(notes, "mould sign is not waited for") || !strings.Contains(notes, "target is not counted") {
+	if notes := fmt.Sprint(got["assumed"]); !strings.Contains(notes, "does not wait for growth inside the ribs") || !strings.Contains(notes, "target is not counted") {
 		t.Errorf("assumed %s", notes)
 	}
 }

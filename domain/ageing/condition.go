@@ -123,7 +123,7 @@ func (j *judging) faults(l *Look, s Surface) []domain.Words {
 	}
 	for _, m := range l.Mould {
 		if m.Colour.Stops() {
-			why = append(why, domain.Say("There is %s mould (%s).", named(m.Colour), named(m.Site)))
+			why = append(why, domain.Say("There is %s mold (%s).", named(m.Colour), named(m.Site)))
 		}
 	}
 	return why

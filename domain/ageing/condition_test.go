@@ -101,7 +101,7 @@ func TestConditions(t *testing.T) {
 		{"smells sour", 10, smell(Sour), Stop, "smells sour", ten},
 		{"smells gamey", 10, smell(Gamey), Ready, "", ten},
 		{"slimy", 10, surface(Slimy), Stop, "slimy", ten},
-		{"black mould, no length", 10, mould(Ribs, 0, Black), Stop, "black mould (ribs)", nine},
+		{"black mould, no length", 10, mould(Ribs, 0, Black), Stop, "black mold (ribs)", nine},
 		{"blue-green mould on fat", 10, mould(Fat, 1, BlueGreen), Stop, "blue-green", nine},
 		{"an incident stopped it", 10, func(f *Facts) { f.StoppedAt = at(9) }, Stop, "incident", ten},
 		{"an incident, decided", 10, all(func(f *Facts) { f.StoppedAt = at(9) }, decided(0.1, CarryOn)), Ready, "", ten},

@@ -82,13 +82,13 @@ func (p Protocol) checkDays(table Protocol) error {
 		}
 		return domain.Wrong("ceiling", "The last day is from 1 to %.0f for this kind.", table.Ceiling)
 	case !(p.Usual.From >= 0 && p.Usual.From <= p.Usual.To):
-		return domain.Wrong("usual_from", "The usual days begin at 0 or later and no later than they end.")
+		return domain.Wrong("usual_from", "The usual days start at 0 or later, and end on that day or after it.")
 	case p.Usual.To > p.Ceiling:
 		return domain.Wrong("usual_to", "The usual days cannot end after the last day, %.0f.", p.Ceiling)
 	case p.LongCeiling == 0:
 		return nil
 	case table.LongCeiling <= table.Ceiling:
-		return domain.Wrong("long_ceiling", "For this kind no longer hang is offered, whatever is signed. Leave it empty.")
+		return domain.Wrong("long_ceiling", "This kind may not hang longer, whatever is signed. Leave it empty.")
 	case !(p.LongCeiling > p.Ceiling && p.LongCeiling <= table.LongCeiling):
 		return domain.Wrong("long_ceiling", "The last day on signatures is more than %.0f and at most %.0f for this kind. Leave it empty to offer none.", p.Ceiling, table.LongCeiling)
 	}

@@ -24,7 +24,7 @@ var sources = map[string]domain.Words{
 	"Nobody cuts or moves it before the lead has decided.":  citePractice,
 	"The surface is slimy.":                                 citeOdour,
 	"It smells %s.":                                         citeOdour,
-	"There is %s mould (%s).":                               domain.Say("EFSA Journal 2023;21(1):7745: some Aspergillus and Penicillium make toxins. Which colours stop an animal is common practice, no source."),
+	"There is %s mold (%s).":                               domain.Say("EFSA Journal 2023;21(1):7745: some Aspergillus and Penicillium make toxins. Which colors stop an animal is common practice, no source."),
 
 	"By the record its surface may smell by now (log %.1f).": domain.Say("Growth: Koutsoumanis et al. 2006, Appl. Environ. Microbiol. 72:124-134; above 3 °C the quicker of that and Gill & Jones 1992, Food Microbiol. 9:335-343; on a dry surface EFSA Journal 2023;21(1):7745. Smell from log 7: James & James, Meat Refrigeration, 2002, p. 209. The count it comes with is common practice, no source."),
 	"After day 14 it is touched and smelled every evening.":  domain.Say("Field & Means, Aging Big Game, University of Wyoming B-513R, 2002: after two weeks growth goes on and tenderness gains little. The look each evening is common practice, no source."),
@@ -33,7 +33,7 @@ var sources = map[string]domain.Words{
 	"Damaged at the door.":         citePractice,
 	"The surface is sticky.":       domain.Say("Common practice, no source. James & James, Meat Refrigeration, 2002, p. 209: on beef sides at 0 °C smell came after 14.5 days, slime after 20."),
 	"Decided: trim and cut first.": domain.Say("The lead's own decision; it stands below with its reason."),
-	"Mould (%s): cut it off dry, with what is thrown out, before the carcass is cut. Gloves and mask.": domain.Say("Common practice, no source. FSIS advises to throw most mouldy meat away (from memory)."),
+	"Mould (%s): cut it off dry, with what is thrown out, before the carcass is cut. Gloves and mask.": domain.Say("Common practice, no source. FSIS advises to throw most moldy meat away (from memory)."),
 
 	"About %.0f °F (%.1f °C) at the bone.":               domain.Say("Worked out from the readings of the room and the weight. How fast a side cools: Kerens & Visser 1978, in James & James, Meat Refrigeration, 2002, p. 105. The slower air of a walk-in and the hide are common practice, no source. 40 °F is the mark of the FSIS generic plan."),
 	"Not cold after %.0f hours: open the hip and smell.": domain.Say("FSIS generic plan: 40 °F within 24 hours. The 48 hours for beef and bison are common practice, no source."),
@@ -55,7 +55,7 @@ var sources = map[string]domain.Words{
 	"Cut it between day %.0f and day %.0f.":                       citeWindow,
 	"It will not be ready within 60 days as the room is now.":     citeWindow,
 	"The growth is quick: %.1f mm a day.":                         citePractice,
-	"The room was above 37 °F for 24 hours: mould will be quick.": domain.Say("Field & Means, Aging Big Game, University of Wyoming B-513R, 2002: game is aged at 34 to 37 °F. Mould grows quicker the warmer it is: Judet-Correia et al. 2010, Int. J. Food Microbiol. 142:106-113. The 24 hours are common practice, no source."),
+	"The room was above 37 °F for 24 hours: mould will be quick.": domain.Say("Field & Means, Aging Big Game, University of Wyoming B-513R, 2002: game is aged at 34 to 37 °F. Mold grows quicker the warmer it is: Judet-Correia et al. 2010, Int. J. Food Microbiol. 142:106-113. The 24 hours are common practice, no source."),
 	"Warm before the door: cut first.":                            citeGerms,
 	"Warm in the cooler: probe and decide.":                       citeGerms,
 

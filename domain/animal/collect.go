@@ -84,7 +84,7 @@ func (c Collection) check() error {
 	case c.Authority != ByOwner && c.Authority != ByName && c.Authority != ByStub:
 		return domain.Wrong("authority", "Choose by what right: the owner, somebody the owner named, or the receipt stub.")
 	case strings.TrimSpace(c.Seen) == "":
-		return domain.Wrong("seen", "Write down what was shown: licence, receipt stub, or known by face.")
+		return domain.Wrong("seen", "Write down what was shown: license, receipt stub, or known by face.")
 	case c.Taken < 1:
 		return domain.Wrong("boxes", "Scan or tick the boxes that leave.")
 	}

@@ -47,7 +47,7 @@ var questions = map[Question]asked{
 		"Head, hide, legs and bone stay behind, the outside dries while it hangs, and what was shot or dirty is cut away. We weigh it before and after; ask us, and we go through the sums with you."},
 	AskMine: {"Is the meat I get really mine?",
 		"Its number goes on at the truck. The same number stands on the hook, on each tub at the table, on each pack and on each box."},
-	AskMould: {"Why is there mould, or why is it so dark?",
+	AskMould: {"Why is there mold, or why is it so dark?",
 		"Dry white threads on the inside of the rib cage are common after a week or two of hanging. They grow on the skin of the ribs and on fat, and show that time has passed. We cut them off well beyond what we see. Dark means dried: that rind is cut off too. Any other color, slime, or growth on the meat itself is a fault, and a person decides about it before anything is cut."},
 	AskEat: {"Can I eat it without a worry?",
 		"That is not ours to promise. We can show you how cold it was here and what we saw. Keep it frozen, thaw it cold, and cook it through. Ask your health department if you are in doubt."},

@@ -35,7 +35,7 @@ var findingWords = map[Finding][2]string{
 	TagDiffers: {"tag does not fit the animal", "Give them the warden's number. Take a picture of tag and animal."},
 	Spoiled:    {"spoiled: green, putrid, maggots or gas", "Take a picture and note the smell. In some states an officer replaces the tag of unfit game: say so."},
 	WarmLong:   {"warm too long after the kill", "Write down temperature, place of the probe and hours since the kill."},
-	Sick:       {"looked sick, thin, abscesses, odd behaviour", "Do not open it. Tell the wildlife agency and write down whom you told."},
+	Sick:       {"looked sick, thin, abscesses, odd behavior", "Do not open it. Tell the wildlife agency and write down whom you told."},
 	OutOfTime:  {"whole carcass past its time to be moved", "Ask the state's agency before anything else is done with it."},
 	OtherState: {"whole carcass or head from another state", "Some states want a report within hours. Look at the rules page."},
 	TestWaits:  {"disease test not back yet", "Write down the sample's number; they may come back with the result."},

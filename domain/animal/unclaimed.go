@@ -198,7 +198,7 @@ func (l Ladder) MayWrite(t Told, now time.Time) error {
 func (l Ladder) MayGiveAway(t Told, now time.Time) error {
 	switch r := l.Rung(t, now); {
 	case !l.On:
-		return domain.Refuse("ladder", "The ladder for meat nobody fetches is off. The owner of the shop turns it on first.")
+		return domain.Refuse("ladder", "The steps for meat nobody fetches are off. The owner of the shop turns them on first.")
 	case t.Letters > 0 && t.ReportOpen:
 		return domain.Refuse("ladder", "Your state wants a report first. Print it, make it, and note it on the page of notices.")
 	case l.State.FromMailing && !t.BackAt.IsZero() && !t.BackSeen:

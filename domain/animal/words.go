@@ -23,7 +23,7 @@ var diseaseWords = map[Disease]string{
 
 var orderWords = map[OrderTrack]string{
 	NoOrder: "no order yet", Incomplete: "order not complete", Complete: "order complete",
-	Locked: "order on the table", Done: "order done", Cancelled: "order cancelled",
+	Locked: "order on the table", Done: "order done", Cancelled: "order canceled",
 }
 
 var moneyWords = map[Money]string{

@@ -116,7 +116,7 @@ func CheckLeast(p Product, in domain.Kilogram) error {
 		return domain.Wrong("weight", "A batch cannot weigh %g kg. Weigh it again.", float64(in))
 	}
 	if in < leastFlavour-forgiven {
-		return domain.Refuse("least", "%s is too little for a batch of %s. %s is the least for a flavour. Grind it plain, or add more.", in, p.Words(), leastFlavour)
+		return domain.Refuse("least", "%s is too little for a batch of %s. %s is the least for a flavor. Grind it plain, or add more.", in, p.Words(), leastFlavour)
 	}
 	return nil
 }

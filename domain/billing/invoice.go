@@ -106,7 +106,7 @@ func Credit(amount domain.Cents, why string) (Line, error) {
 	case strings.TrimSpace(why) == "":
 		return Line{}, domain.Wrong("why", "Say what the credit is for.")
 	case amount <= 0 || amount > maxPrice:
-		return Line{}, domain.Wrong("amount", "A credit is more than nothing and at most %v.", maxPrice)
+		return Line{}, domain.Wrong("amount", "A credit has to be more than nothing, and at most %v.", maxPrice)
 	}
 	return Line{Code: "credit", Label: "Credit", Quantity: 1, Unit: UnitEach, Price: -amount, Total: -amount, Why: why}, nil
 }

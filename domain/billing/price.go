@@ -70,9 +70,9 @@ func (i Item) Check() error {
 	case !slices.Contains(Bases, i.Basis):
 		return domain.Wrong("basis", "Say what the price is for: the animal, a pound hanging, a pound finished, each, or the least for an animal.")
 	case i.Price < 0 || i.Price > maxPrice:
-		return domain.Wrong("price", "A price runs from $0.00 to %v.", maxPrice)
+		return domain.Wrong("price", "A price is from $0.00 to %v.", maxPrice)
 	case i.Minimum < 0 || i.Minimum > maxPrice:
-		return domain.Wrong("minimum", "A minimum runs from $0.00 to %v.", maxPrice)
+		return domain.Wrong("minimum", "A minimum is from $0.00 to %v.", maxPrice)
 	case len(i.Forms) > 0 && len(i.Species) == 0 && len(i.Treatments) == 0:
 		return domain.Wrong("species", "Tick the kinds of animal too, not only how they come in.")
 	case i.Basis == AtLeast && len(i.Species) == 0:

@@ -28,7 +28,7 @@ func (r Rate) Check() error {
 	case strings.TrimSpace(r.Name) == "":
 		return domain.Wrong("called", "Give the tax the name that stands on the bill, such as State sales tax.")
 	case r.PerMillion < 0 || r.PerMillion > maxRate:
-		return domain.Wrong("rate", "A rate runs from 0 to 30 per cent. 0 ends the tax.")
+		return domain.Wrong("rate", "A rate is from 0 to 30 percent. 0 ends the tax.")
 	}
 	return nil
 }
@@ -37,11 +37,11 @@ func (r Rate) Check() error {
 func ReadRate(field, typed string) (perMillion int, err error) {
 	whole, part, _ := strings.Cut(strings.ReplaceAll(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(typed), "%")), ",", "."), ".")
 	if len(part) > 4 || whole == "" || strings.ContainsAny(whole+part, "+-") {
-		return 0, domain.Wrong(field, "Type the rate in per cent, such as 6 or 8.875.")
+		return 0, domain.Wrong(field, "Type the rate in percent, such as 6 or 8.875.")
 	}
 	n, err := strconv.Atoi(whole + part + strings.Repeat("0", 4-len(part)))
 	if err != nil {
-		return 0, domain.Wrong(field, "Type the rate in per cent, such as 6 or 8.875.")
+		return 0, domain.Wrong(field, "Type the rate in percent, such as 6 or 8.875.")
 	}
 	return n, nil
 }

@@ -52,7 +52,7 @@ func FitRoom(readings []exposure.Reading, w Warmup) (Fit, error) {
 	}
 	switch {
 	case n < leastReadings || readings[n-1].At.Sub(readings[0].At) < leastFit:
-		return Fit{}, domain.Refuse("fit", "This warm-up has %d readings: a fit takes 12 over an hour and a half at least.", n)
+		return Fit{}, domain.Refuse("fit", "This warm-up has %d readings: at least 12 over an hour and a half are needed.", n)
 	case w.Animals == 0:
 		return Fit{}, domain.Refuse("fit", "Nothing hung in the room then, so the heat of its air cannot be told from its walls'. Take a warm-up with meat in it.")
 	case readings[n-1].C-readings[0].C < 3:

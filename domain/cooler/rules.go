@@ -38,9 +38,9 @@ func (r Rules) Check() error {
 	case !(r.FarToo >= r.TooWarm && r.FarToo <= most):
 		return domain.Wrong("far_too", "The last limit lies between the second and %s.", domain.Fahrenheit(50))
 	case r.WarmFor < 0 || r.WarmFor > longestRule:
-		return domain.Wrong("warm_for", "From nothing to 240 minutes.")
+		return domain.Wrong("warm_for", "From 0 to 240 minutes.")
 	case r.TooLong < 0 || r.TooLong > longestRule:
-		return domain.Wrong("too_long", "From nothing to 240 minutes.")
+		return domain.Wrong("too_long", "From 0 to 240 minutes.")
 	case r.looser() && strings.TrimSpace(r.Reason) == "":
 		return domain.Wrong("reason", "This is looser than usual. Say why, for whoever asks later.")
 	}

@@ -20,7 +20,7 @@ func Blend(target, a, b float64) (shareA, shareB float64, err error) {
 		v  float64
 	}{{"lean_fat", a}, {"added_fat", b}, {"target_fat", target}} {
 		if !(f.v >= 0 && f.v <= 1) {
-			return 0, 0, domain.Wrong(f.at, "Fat runs from 0 to 100 %%.")
+			return 0, 0, domain.Wrong(f.at, "Fat is from 0 to 100 %%.")
 		}
 	}
 	switch {

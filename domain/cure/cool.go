@@ -51,7 +51,7 @@ func Cooled(readings []Probe, cured bool) Result {
 	}
 	down, ok := wayDown(readings)
 	if !ok {
-		return Result{Words: domain.Say("The way down was not written down from %s. Read it at %s, %s and %s.",
+		return Result{Words: domain.Say("The cooling was not written down from %s. Read it at %s, %s and %s.",
 			stages[0].From, stages[0].From, stages[0].To, stages[1].To)}
 	}
 	for _, s := range stages {

@@ -90,7 +90,7 @@ func CentreFreezingMet(s domain.Species, centre domain.Celsius, held time.Durati
 			return held >= CentreRows[i].For, nil
 		}
 	}
-	return false, domain.Wrong("temperature", "The table of freezing by the centre begins at %s. Warmer than that nothing is known.", domain.Fahrenheit(0))
+	return false, domain.Wrong("temperature", "The table of freezing by the center begins at %s. Warmer than that nothing is known.", domain.Fahrenheit(0))
 }
 
 func onlyPork(s domain.Species) error {

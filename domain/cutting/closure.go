@@ -56,9 +56,9 @@ func Close(w Weighed) Closure {
 	case c.AddsUp:
 		c.Words = domain.Say("The weights add up.")
 	case off > 0:
-		c.Words = domain.Say("%v is missing. Check the tub and the neighbours.", off)
+		c.Words = domain.Say("%v is missing. Check the tub and the neighbors.", off)
 	default:
-		c.Words = domain.Say("%v is too much. Check the tub and the neighbours.", -off)
+		c.Words = domain.Say("%v is too much. Check the tub and the neighbors.", -off)
 	}
 	return c
 }
@@ -72,9 +72,9 @@ func againstExpected(w Weighed) Closure {
 	case w.ExpectedHigh <= 0:
 		return Closure{Words: domain.Say("Not every part was weighed, and nothing is known to compare with.")}
 	case w.Packed < w.ExpectedLow:
-		return Closure{Words: domain.Say("%v packed; such an animal gives %v to %v. Check the tub and the neighbours.", w.Packed, w.ExpectedLow, w.ExpectedHigh)}
+		return Closure{Words: domain.Say("%v packed; such an animal gives %v to %v. Check the tub and the neighbors.", w.Packed, w.ExpectedLow, w.ExpectedHigh)}
 	case w.Packed > w.ExpectedHigh:
-		return Closure{Words: domain.Say("%v packed, more than the %v to %v such an animal gives. Check the tub and the neighbours.", w.Packed, w.ExpectedLow, w.ExpectedHigh)}
+		return Closure{Words: domain.Say("%v packed, more than the %v to %v such an animal gives. Check the tub and the neighbors.", w.Packed, w.ExpectedLow, w.ExpectedHigh)}
 	}
 	return Closure{AddsUp: true, Words: domain.Say("%v packed; such an animal gives %v to %v.", w.Packed, w.ExpectedLow, w.ExpectedHigh)}
 }

@@ -34,7 +34,7 @@ func (t Takes) Refuses(cut, programme string) error {
 	case t.Accepts(cut):
 		return nil
 	case t.WholeCuts:
-		return domain.Refuse("programme", "%s takes whole cuts only, and %s is ground. Wrap it as whole cuts, or ask the programme first.", programme, cut)
+		return domain.Refuse("programme", "%s takes whole cuts only, and %s is ground. Wrap it as whole cuts, or ask the food program first.", programme, cut)
 	}
-	return domain.Refuse("programme", "%s takes ground meat only, and %s is not ground. Grind it, or ask the programme first.", programme, cut)
+	return domain.Refuse("programme", "%s takes ground meat only, and %s is not ground. Grind it, or ask the food program first.", programme, cut)
 }

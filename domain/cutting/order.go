@@ -113,17 +113,17 @@ func (o Order) checkLine(l Line, a About, sheet Sheet) error {
 // and against the least a batch takes.
 func (o Order) checkMix(l Line) error {
 	if l.Fat != "" && (!slices.Contains(Fats, l.Fat) || l.Treatment != Burger) {
-		return domain.Wrong("fat", "Fat is mixed into burger: 0, 5, 10, 15 or 20 parts in a hundred.")
+		return domain.Wrong("fat", "Fat is mixed into burger: 0, 5, 10, 15 or 20 percent.")
 	}
 	if l.Fat != "" && l.Fat != "0" && o.Added == NoneAdded {
-		return domain.Wrong("added_meat", "The burger is to have %s in a hundred of fat, and nothing may be mixed in. Ask which of the two is meant.", l.Fat)
+		return domain.Wrong("added_meat", "The burger is to have %s percent fat, and nothing may be mixed in. Ask which of the two is meant.", l.Fat)
 	}
 	amount, err := ParseAmount("amount", l.Amount)
 	if err != nil {
 		return err
 	}
 	if amount.Share == ByWeight && l.Treatment.special() && amount.Weight < minSpecial-0.001 {
-		return domain.Wrong("amount", "Less than %v of a flavour is too little for a batch of %s.", minSpecial, l.Treatment.Words())
+		return domain.Wrong("amount", "Less than %v of a flavor is too little for a batch of %s.", minSpecial, l.Treatment.Words())
 	}
 	return nil
 }
@@ -182,7 +182,7 @@ func (o Order) checkWeight(a About) error {
 	for _, l := range o.Lines {
 		amount, err := ParseAmount("amount", l.Amount)
 		if err == nil && amount.Share == Rest && l.Treatment.special() && most-asked < minSpecial {
-			return domain.Wrong("amount", "The other lines leave %v at most for %s. A flavour needs %v.", most-asked, l.Treatment.Words(), minSpecial)
+			return domain.Wrong("amount", "The other lines leave %v at most for %s. A flavor needs %v.", most-asked, l.Treatment.Words(), minSpecial)
 		}
 	}
 	return nil

@@ -40,11 +40,11 @@ func TestClose(t *testing.T) {
 		{"within", func(*Weighed) {}, true, true, "The weights add up.", src},
 		{"at the edge", func(w *Weighed) { w.Packed = 19.4 }, true, true, "The weights add up.", src},
 		// off = 3 kg = 6.6 lb
-		{"a tub missing", func(w *Weighed) { w.Packed = 18.5 }, true, false, "6.6 lb is missing. Check the tub and the neighbours.", src},
-		{"the neighbour's tub", func(w *Weighed) { w.Packed = 24.5 }, true, false, "6.6 lb is too much. Check the tub and the neighbours.", src},
+		{"a tub missing", func(w *Weighed) { w.Packed = 18.5 }, true, false, "6.6 lb is missing. Check the tub and the neighbors.", src},
+		{"the neighbour's tub", func(w *Weighed) { w.Packed = 24.5 }, true, false, "6.6 lb is too much. Check the tub and the neighbors.", src},
 		{"bone not weighed", func(w *Weighed) { w.BoneFat = nil; w.ExpectedLow, w.ExpectedHigh = 18, 23 }, false, true, "44.1 lb packed; such an animal gives 39.7 lb to 50.7 lb.", src + ": shown only where every part was weighed"},
-		{"bone not weighed, little packed", func(w *Weighed) { w.BoneFat = nil; w.ExpectedLow, w.ExpectedHigh = 22, 25 }, false, false, "44.1 lb packed; such an animal gives 48.5 lb to 55.1 lb. Check the tub and the neighbours.", src},
-		{"bone not weighed, much packed", func(w *Weighed) { w.Hanging = nil; w.ExpectedLow, w.ExpectedHigh = 15, 18 }, false, false, "44.1 lb packed, more than the 33.1 lb to 39.7 lb such an animal gives. Check the tub and the neighbours.", src},
+		{"bone not weighed, little packed", func(w *Weighed) { w.BoneFat = nil; w.ExpectedLow, w.ExpectedHigh = 22, 25 }, false, false, "44.1 lb packed; such an animal gives 48.5 lb to 55.1 lb. Check the tub and the neighbors.", src},
+		{"bone not weighed, much packed", func(w *Weighed) { w.Hanging = nil; w.ExpectedLow, w.ExpectedHigh = 15, 18 }, false, false, "44.1 lb packed, more than the 33.1 lb to 39.7 lb such an animal gives. Check the tub and the neighbors.", src},
 		{"nothing to compare", func(w *Weighed) { w.Discard = nil }, false, false, "Not every part was weighed, and nothing is known to compare with.", src},
 	} {
 		w := all

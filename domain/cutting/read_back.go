@@ -16,7 +16,7 @@ func (l Line) Words() domain.Words {
 		w = domain.Say("%s, %s", w, l.Flavour)
 	}
 	if l.Fat != "" {
-		w = domain.Say("%s, %s in a hundred of fat", w, l.Fat)
+		w = domain.Say("%s, %s percent fat", w, l.Fat)
 	}
 	if l.Thickness != "" {
 		w = domain.Say("%s, %s in thick", w, l.Thickness)

@@ -247,7 +247,7 @@ func (b *board) why(j int) domain.Words {
 	case small:
 		return domain.Say("It takes %d minutes; no cutter has that many on one day from %s on.", job.Minutes, job.Earliest.Format(time.DateOnly))
 	}
-	return domain.Say("The listed days are full. A plan of as many jobs with it would take the place of another.")
+	return domain.Say("The listed days are full: it would take another animal's place.")
 }
 
 // byDropOff is the order of (4).

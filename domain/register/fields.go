@@ -26,7 +26,7 @@ var Fields = []Field{
 	{Name: "deliverer_address", Label: domain.Say("Address of who brought it"), Personal: true, Private: domain.Addresses},
 	{Name: "taker", Label: domain.Say("Killed by"), Personal: true, Private: domain.Names},
 	{Name: "taker_address", Label: domain.Say("Address of who killed it"), Personal: true, Private: domain.Addresses},
-	{Name: "licence", Label: domain.Say("Licence or ID number"), Personal: true, Private: domain.Licences},
+	{Name: "licence", Label: domain.Say("License or ID number"), Personal: true, Private: domain.Licences},
 	{Name: "owner", Label: domain.Say("Owner"), Personal: true},
 	{Name: "owner_address", Label: domain.Say("Address of the owner"), Personal: true, Private: domain.Addresses},
 	{Name: "phone", Label: domain.Say("Phone"), Personal: true, Private: domain.Phones},

@@ -131,7 +131,7 @@ func (a Answers) checkRest() error {
 	case a.FansRunning == nil || a.Fans == nil || *a.FansRunning < 0 || *a.FansRunning > *a.Fans:
 		return domain.Wrong(ItemFans, "Count the fans that turn, out of all there are.")
 	case a.Humidity != nil && !(*a.Humidity >= 0 && *a.Humidity <= 100):
-		return domain.Wrong(ItemHumidity, "Humidity runs from nothing to 100 percent.")
+		return domain.Wrong(ItemHumidity, "Humidity is from 0 to 100 percent.")
 	}
 	for key := range a.Right {
 		if !slices.ContainsFunc(checklist, func(i Item) bool { return i.Daily && i.Key == key }) {

@@ -95,7 +95,7 @@ func (l Look) Follows(s domain.Species, f domain.Form) []domain.Words {
 	case l.Surface == SurfaceSticky:
 		says = append(says, domain.Say("Sticky: trim it and cut it first."))
 	case l.Smell == SmellMusty:
-		says = append(says, domain.Say("Musty: find the mould, and look for a wet coil."))
+		says = append(says, domain.Say("Musty: find the mold, and look for a wet coil."))
 	}
 	return says
 }
@@ -121,10 +121,10 @@ func (l Look) mouldFollows(s domain.Species, f domain.Form) []domain.Words {
 	}
 	var says []domain.Words
 	if stops {
-		says = append(says, domain.Say("Black, blue-green, yellow or pink mould: stop. Some make toxins. Tell the lead."))
+		says = append(says, domain.Say("Black, blue-green, yellow or pink mold: stop. Some make toxins. Tell the lead."))
 	}
 	if fault {
-		says = append(says, domain.Say("Mould on meat: cut it off dry, away from other carcasses, then cut the carcass first. Never wash it in."))
+		says = append(says, domain.Say("Mold on meat: cut it off dry, away from other carcasses, then cut the carcass first. Never wash it in."))
 	}
 	if grows {
 		says = append(says, domain.Say("White or grey growth inside the ribs or on fat: measure it again tomorrow."))

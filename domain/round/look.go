@@ -120,7 +120,7 @@ func (l Look) Check() error {
 		}
 		for _, other := range l.Mould[:i] {
 			if other.Site == m.Site && other.Colour == m.Colour {
-				return domain.Wrong("mould", "The same mould stands twice. Give its longest length once.")
+				return domain.Wrong("mould", "The same mold stands twice. Give its longest length once.")
 			}
 		}
 	}
@@ -130,9 +130,9 @@ func (l Look) Check() error {
 func (m Mould) check() error {
 	switch {
 	case !slices.Contains(Sites, m.Site):
-		return domain.Wrong("mould", "Say where the mould is: inside the ribs, fat, meat, neck or flank.")
+		return domain.Wrong("mould", "Say where the mold is: inside the ribs, fat, meat, neck or flank.")
 	case !slices.Contains(Colours, m.Colour):
-		return domain.Wrong("mould", "Say what colour the mould is.")
+		return domain.Wrong("mould", "Say what color the mold is.")
 	case !(m.Length >= 0 && m.Length <= maxMould): // a NaN fails too
 		return domain.Wrong("mould", "That length cannot be right. Hold the scale beside it and read again.")
 	}

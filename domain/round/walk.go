@@ -28,7 +28,7 @@ func (w Walk) Check() error {
 // or take what a clock may be off.
 func (w Walk) CheckLook(at time.Time) error {
 	if at.Before(w.From.Add(-clockSlack)) || at.After(w.To.Add(clockSlack)) {
-		return domain.Wrong("at", "A look does not lie within its round. Look again.")
+		return domain.Wrong("at", "That look was not made during its round. Look again.")
 	}
 	return nil
 }

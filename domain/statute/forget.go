@@ -30,7 +30,7 @@ func (o Open) Keeps() domain.Words {
 	case o.Question:
 		return domain.Say("whose it is was not settled")
 	case o.Unending:
-		return domain.Say("a rule counts from something that has not come about")
+		return domain.Say("a rule counts from something that has not happened")
 	}
 	return domain.Words{}
 }

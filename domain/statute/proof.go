@@ -29,7 +29,7 @@ var Evidences = []Evidence{CarcassTag, Permit, Seal, Confirmation, EarTag, Licen
 
 var evidenceWords = map[Evidence]domain.Words{
 	CarcassTag: domain.Say("carcass tag"), Permit: domain.Say("permit"), Seal: domain.Say("seal"), Confirmation: domain.Say("confirmation number"),
-	EarTag: domain.Say("ear tag"), Licence: domain.Say("licence of whoever brings it"), Certificate: domain.Say("donation certificate"),
+	EarTag: domain.Say("ear tag"), Licence: domain.Say("license of whoever brings it"), Certificate: domain.Say("donation certificate"),
 	Certification: domain.Say("written certification"),
 }
 

@@ -130,7 +130,7 @@ func (v recordView) mould(ctx context.Context) ui.Panel {
 		unit, step = 1, 5
 		label = func(n float64) string { return ui.Length(ctx, domain.Millimetre(n)) }
 	}
-	p := ui.Panel{Name: ui.T(ctx, "Mould, longest at each look"), High: 90, Min: 0, Max: 2 * step, Step: step, Label: label}
+	p := ui.Panel{Name: ui.T(ctx, "Mold, longest at each look"), High: 90, Min: 0, Max: 2 * step, Step: step, Label: label}
 	for _, l := range v.Lived.Looks {
 		for _, m := range l.Mould {
 			at := float64(m.Length) / unit

@@ -100,7 +100,7 @@ func TestRecordWithLittleToSay(t *testing.T) {
 	bob.Get("/animals/26-9999-9").Wants(t, http.StatusNotFound, "There is no animal with the number 26-9999-9.")
 	bob.Get("/animals/nonsense").Wants(t, http.StatusNotFound, "There is no animal with the number nonsense.")
 	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "There is no temperature reading of this room yet.", "No reading of its room in that time yet",
-		"I cannot name a day for cutting yet", "Nobody is written down for it yet.", "No order yet.", "It stands in no line of the register yet.")
+		"I cannot name a day for cutting yet", "Nobody is written down for it yet.", "No order yet.", "The register has no line of it yet.")
 	_, err := dbtest.Owner(t, s.DB).Exec(t.Context(), `UPDATE occupancies SET until = $1`, dbtest.Noon.Add(20*time.Minute))
 	must(t, err)
 	s.Cold(t)

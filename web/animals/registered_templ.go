@@ -51,7 +51,7 @@ func registered(v recordView) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		if len(v.Register) == 0 {
-			templ_7745c5c3_Err = ui.Empty(ui.T(ctx, "It stands in no line of the register yet.")).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Empty(ui.T(ctx, "The register has no line of it yet.")).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

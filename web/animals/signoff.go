@@ -228,7 +228,7 @@ func hangSaid(ctx context.Context, v hangView) string {
 	case v.Offered():
 		return ui.T(ctx, "Its last day is day %s. To day %s it may hang with the owner's signed line and the lead's sign-off.", daysSaid(v.Rule.Ceiling), daysSaid(v.Rule.LongCeiling))
 	}
-	return ui.T(ctx, "Its last day is day %s. For this kind no longer hang is offered, whatever is signed.", daysSaid(v.Rule.Ceiling))
+	return ui.T(ctx, "Its last day is day %s. This kind may not hang longer, whatever is signed.", daysSaid(v.Rule.Ceiling))
 }
 
 // missingSaid is what a longer hang that is wished for still lacks; empty where
@@ -248,7 +248,7 @@ func missingSaid(ctx context.Context, v hangView) string {
 	if len(said) == 0 {
 		return ""
 	}
-	return ui.T(ctx, "A longer hang is wished for. Missing: %s. Until then the ordinary last day counts, day %s.", strings.Join(said, ", "), daysSaid(v.Rule.Ceiling))
+	return ui.T(ctx, "A longer hang is asked for. Still missing: %s. Until then the usual last day counts, day %s.", strings.Join(said, ", "), daysSaid(v.Rule.Ceiling))
 }
 
 // signatureEntries is what was signed, the latest first.

@@ -101,7 +101,7 @@ func mouldSums(ctx context.Context, v *ageing.Verdict) []sum {
 	case v.Mould.Forecast != nil:
 		means += " " + ui.T(ctx, "By the usual pace the sign comes around %s.", ui.Day(ctx, *v.Mould.Forecast))
 	}
-	return []sum{{ui.T(ctx, "Mould"), ui.Length(ctx, v.Mould.Length), means}}
+	return []sum{{ui.T(ctx, "Mold"), ui.Length(ctx, v.Mould.Length), means}}
 }
 
 func recordSums(ctx context.Context, v *ageing.Verdict) []sum {

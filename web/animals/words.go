@@ -31,7 +31,7 @@ var whatWords = map[string]string{
 	"sign-owner": "The owner signed for a longer hang", "sign-extend": "Signed off for a longer hang", "sign-weekly": "Signed for the week",
 	"sign-end": "Longer hang ended", "rejudge": "Judged by the newer rule",
 	"give-line": "Line of the bill put on one owner", "move-tag": "Official tag moved", "send-notice": "Notice sent",
-	"join": "Cuts along", "cut-off": "Taken off, numbered", "send-off": "Piece gone", "lay": "Piece laid", "kill": "Kill entered", "correct-kill": "Kill entry put right", "take-out-spine": "Spine and head taken out", "stamp": "NOT FOR SALE stamped", "sign-over": "Signed over to a programme", "print": "Label printed",
+	"join": "Joined the cutting", "cut-off": "Taken off, numbered", "send-off": "Piece gone", "lay": "Piece laid", "kill": "Kill entered", "correct-kill": "Kill entry put right", "take-out-spine": "Spine and head taken out", "stamp": "NOT FOR SALE stamped", "sign-over": "Signed over to a food program", "print": "Label printed",
 	"signed": "Signed at the counter", "may-collect": "The owner named who may collect", "write-letter": "Letter written", "approve-letter": "Letter approved",
 	"approve-storage": "Storage approved", "stop-storage": "Storage stopped",
 	"send-letter": "Letter sent", "letter-back": "Letter came back", "give-away": "Given away", "pair-finds": "Paired with its card", "settle-find": "Settled whose it is",

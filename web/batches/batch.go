@@ -77,7 +77,7 @@ func blend(ctx context.Context, lean domain.Kilogram, f form) (domain.Words, err
 func percent(field, typed string) (float64, error) {
 	n, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(typed), "%")), ",", ".", 1), 64)
 	if err != nil || !(n >= 0 && n <= 100) {
-		return 0, domain.Wrong(field, "Type the per cent, from 0 to 100.")
+		return 0, domain.Wrong(field, "Type the percent, from 0 to 100.")
 	}
 	return n / 100, nil
 }

@@ -1073,9 +1073,9 @@ func houseForm(v view) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var45 string
-			templ_7745c5c3_Var45, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Way down"))
+			templ_7745c5c3_Var45, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Cooling"))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/batch.templ`, Line: 185, Col: 37}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/batch.templ`, Line: 185, Col: 36}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var45))
 			if templ_7745c5c3_Err != nil {
@@ -1088,7 +1088,7 @@ func houseForm(v view) templ.Component {
 			var templ_7745c5c3_Var46 string
 			templ_7745c5c3_Var46, templ_7745c5c3_Err = templ.JoinStringErrs(cookState(ctx, v.Tables.Cooled.Met, v.Tables.Cooled.Words))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/batch.templ`, Line: 185, Col: 110}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/batch.templ`, Line: 185, Col: 109}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var46))
 			if templ_7745c5c3_Err != nil {
@@ -1101,7 +1101,7 @@ func houseForm(v view) templ.Component {
 			var templ_7745c5c3_Var47 string
 			templ_7745c5c3_Var47, templ_7745c5c3_Err = templ.JoinStringErrs(ui.Say(ctx, v.Tables.Otherwise))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/batch.templ`, Line: 185, Col: 146}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/batch.templ`, Line: 185, Col: 145}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var47))
 			if templ_7745c5c3_Err != nil {
@@ -1154,7 +1154,7 @@ func houseForm(v view) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "house", Label: ui.T(ctx, "House"), Kind: "decimal", Unit: ui.TempUnit(ctx), Value: v.Form.said("probe", "house"), Wrong: v.Form.wrong("probe")}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "house", Label: ui.T(ctx, "Smokehouse"), Kind: "decimal", Unit: ui.TempUnit(ctx), Value: v.Form.said("probe", "house"), Wrong: v.Form.wrong("probe")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -1428,7 +1428,7 @@ func shares(v view) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Select(ui.Input{Name: "place", ID: "place-" + string(s.Number), Label: ui.T(ctx, "Its further boxes stand at"), Value: v.Form.said("give-"+string(s.Number), "place"), Wrong: v.Form.wrong("give-" + string(s.Number))}, spotOptions(ctx, v.Spots)).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Select(ui.Input{Name: "place", ID: "place-" + string(s.Number), Label: ui.T(ctx, "Its extra boxes stand at"), Value: v.Form.said("give-"+string(s.Number), "place"), Wrong: v.Form.wrong("give-" + string(s.Number))}, spotOptions(ctx, v.Spots)).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -2086,9 +2086,9 @@ func probes(v view) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var92 string
-			templ_7745c5c3_Var92, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "House"))
+			templ_7745c5c3_Var92, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Smokehouse"))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/batch.templ`, Line: 342, Col: 42}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/batch.templ`, Line: 342, Col: 47}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var92))
 			if templ_7745c5c3_Err != nil {

@@ -45,7 +45,7 @@ func listPage(list []db.Batch) templ.Component {
 			}
 			ctx = templ.InitializeContext(ctx)
 			if len(list) == 0 {
-				templ_7745c5c3_Err = ui.Empty(ui.T(ctx, "No batch yet. Begin one when there is trim for it.")).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Empty(ui.T(ctx, "No batch yet. Start one when there is trim for it.")).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -115,7 +115,7 @@ func listTools() templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var5 string
-		templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Begin a batch"))
+		templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Start a batch"))
 		if templ_7745c5c3_Err != nil {
 			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/batches.templ`, Line: 25, Col: 75}
 		}
@@ -203,7 +203,7 @@ func newPage(f form) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "flavour", Label: ui.T(ctx, "Flavour"), Value: f.said("new", "flavour"), Wrong: f.wrong("new"), Max: 40}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "flavour", Label: ui.T(ctx, "Flavor"), Value: f.said("new", "flavour"), Wrong: f.wrong("new"), Max: 40}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -233,7 +233,7 @@ func newPage(f form) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Begin a batch"), Path: "/batches", Note: ui.T(ctx, "Clean machines first. An own batch runs from clean-out to clean-out.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var9), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Start a batch"), Path: "/batches", Note: ui.T(ctx, "Clean the machines first. A batch of one owner's own runs from clean-out to clean-out.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var9), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

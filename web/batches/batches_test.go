@@ -47,7 +47,7 @@ func TestPoolOnThePage(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	bob, wade, marla := s.As(t, s.Bob), poolDeer(t, s, 1), poolDeer(t, s, 2)
-	bob.Get("/batches").Wants(t, http.StatusOK, "No batch yet", "Begin a batch", "second person look")
+	bob.Get("/batches").Wants(t, http.StatusOK, "No batch yet", "Start a batch", "second person look")
 	bob.Post("/batches/new", url.Values{"product": {"sticks"}, "kind": {"own"}, "beef": {"no"}}).Wants(t, http.StatusUnprocessableEntity, "Say yes or no: is pork added?")
 	at := begin(t, bob, "pooled", "yes")
 	if at != "/batches/1" {
@@ -121,7 +121,7 @@ func smoke(t *testing.T, s *webtest.Site, bob *webtest.Browser, at string) {
 		s.SetNow(start.Add(p.after))
 		sent(t, bob, at+"/probe", url.Values{"when": {local(t, s.Now())}, "probe": {p.inside}, "probe_two": {p.inside}, "house": {"170"}})
 	}
-	bob.Post(at+"/probe", url.Values{"when": {local(t, s.Now().Add(time.Hour))}, "probe": {"39"}}).Wants(t, http.StatusUnprocessableEntity, "That time lies ahead")
+	bob.Post(at+"/probe", url.Values{"when": {local(t, s.Now().Add(time.Hour))}, "probe": {"39"}}).Wants(t, http.StatusUnprocessableEntity, "That time is still ahead")
 	bob.Post(at+"/probe", url.Values{"when": {local(t, s.Now())}, "probe": {"399"}}).Wants(t, http.StatusUnprocessableEntity, "Read the probe again")
 	bob.Get(at).Wants(t, http.StatusOK, "Met the table. It reached 161 °F inside", "Met the table. It cooled to 40 °F in time")
 }

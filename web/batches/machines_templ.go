@@ -369,9 +369,9 @@ func tablesPage(f form, said domain.Words) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var17 string
-			templ_7745c5c3_Var17, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Way down without nitrite: %s to %s within 1.5 h, then to %s within 5 h. With nitrite: 5 h, then 10 h.", degrees(130), degrees(80), degrees(40)))
+			templ_7745c5c3_Var17, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Cooling without nitrite: %s to %s within 1.5 h, then to %s within 5 h. With nitrite: 5 h, then 10 h.", degrees(130), degrees(80), degrees(40)))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/machines.templ`, Line: 79, Col: 164}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/machines.templ`, Line: 79, Col: 163}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var17))
 			if templ_7745c5c3_Err != nil {
@@ -521,7 +521,7 @@ func tablesPage(f form, said domain.Words) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = rowTable(ui.T(ctx, "Pork frozen, by its centre (9 CFR 318.10)"), cure.CentreRows).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = rowTable(ui.T(ctx, "Pork frozen, by its center (9 CFR 318.10)"), cure.CentreRows).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -552,7 +552,7 @@ func tablesPage(f form, said domain.Words) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Tables for the kitchen"), Path: "/batches", Note: ui.T(ctx, "What a record is held against. Outside a table nothing is known.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var7), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Tables for the kitchen"), Path: "/batches", Note: ui.T(ctx, "What the record is checked against. Outside a table nothing is known.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var7), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -73,7 +73,7 @@ func askOptions(ctx context.Context) []ui.Option {
 	return []ui.Option{
 		{Value: "cook", Label: ui.T(ctx, "Cooking"), Note: ui.T(ctx, "how long at a temperature")},
 		{Value: "air", Label: ui.T(ctx, "Freezing, by the air")},
-		{Value: "centre", Label: ui.T(ctx, "Freezing, by the centre")},
+		{Value: "centre", Label: ui.T(ctx, "Freezing, by the center")},
 		{Value: "heat", Label: ui.T(ctx, "Heating pork throughout")},
 	}
 }

@@ -122,7 +122,7 @@ func atLimit(ctx context.Context, v view) string {
 		if err != nil {
 			return ""
 		}
-		return ui.T(ctx, "On the %s that are in, %.1f g of a 6.25 %% cure come to the limit of %d ppm. Read the per cent on your own bag.", v.InKg(), g, int(m.Limit()))
+		return ui.T(ctx, "On the %s that are in, %.1f g of a 6.25 %% cure come to the limit of %d ppm. Read the percent on your own bag.", v.InKg(), g, int(m.Limit()))
 	}
 	return ""
 }

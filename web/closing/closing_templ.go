@@ -260,9 +260,9 @@ func toClose(v view) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var15 string
-				templ_7745c5c3_Var15, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "The animals do not come out: %s", signed(ctx, n)))
+				templ_7745c5c3_Var15, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "The count of animals does not add up: %s", signed(ctx, n)))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/closing/closing.templ`, Line: 37, Col: 69}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/closing/closing.templ`, Line: 37, Col: 78}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var15))
 				if templ_7745c5c3_Err != nil {
@@ -273,9 +273,9 @@ func toClose(v view) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var16 string
-				templ_7745c5c3_Var16, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "What was here, came and left does not make what is in the book now. Count the tags on the rail and the boxes, and look at the time lines of today."))
+				templ_7745c5c3_Var16, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "What was here, what came and what left does not add up to what is in the book now. Count the tags on the rail and the boxes, and look at the time lines of today."))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/closing/closing.templ`, Line: 38, Col: 167}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/closing/closing.templ`, Line: 38, Col: 182}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var16))
 				if templ_7745c5c3_Err != nil {
@@ -521,7 +521,7 @@ func standing(list []closing.Open, live bool) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		if len(list) == 0 {
-			templ_7745c5c3_Err = ui.Empty(ui.T(ctx, "Nothing stands open.")).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Empty(ui.T(ctx, "Nothing is still open.")).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -546,7 +546,7 @@ func standing(list []closing.Open, live bool) templ.Component {
 				}
 				return nil
 			})
-			templ_7745c5c3_Err = ui.Ledger(ui.T(ctx, "Stands open")).Render(templ.WithChildren(ctx, templ_7745c5c3_Var26), templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Ledger(ui.T(ctx, "Still open")).Render(templ.WithChildren(ctx, templ_7745c5c3_Var26), templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -614,7 +614,7 @@ func closeForm(v view) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		if v.Before == nil {
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "float", Label: ui.T(ctx, "In the drawer at the beginning"), Kind: "decimal", Unit: "$", Value: v.Form.Float, Wrong: v.Wrong, Hint: ui.T(ctx, "Asked this once: from tomorrow it is what was left.")}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "float", Label: ui.T(ctx, "In the drawer at the beginning"), Kind: "decimal", Unit: "$", Value: v.Form.Float, Wrong: v.Wrong, Hint: ui.T(ctx, "Asked only this once: from tomorrow it is what was left the evening before.")}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -715,7 +715,7 @@ func closeForm(v view) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.TextArea(ui.Input{Name: "note", Label: ui.T(ctx, "What whoever opens tomorrow has to know"), Value: v.Form.Note, Wrong: v.Wrong, Max: 1000}, 3).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.TextArea(ui.Input{Name: "note", Label: ui.T(ctx, "For whoever opens tomorrow"), Value: v.Form.Note, Wrong: v.Wrong, Max: 1000}, 3).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -48,12 +48,12 @@ func TestRoomFit(t *testing.T) {
 	}
 	ann.Get("/coolers/small/fit").Wants(t, http.StatusOK, "In use", "by AK")
 	bob.Get("/coolers/small").Wants(t, http.StatusOK, "The room&#39;s own heat numbers, as recorded for it.")
-	ann.Post("/coolers/small/fit", with("4711")).Wants(t, http.StatusUnprocessableEntity, "took over a fit of this room already")
+	ann.Post("/coolers/small/fit", with("4711")).Wants(t, http.StatusUnprocessableEntity, "took over heat numbers for this room already")
 	if a := ann.Post("/coolers/small/fit/drop", url.Values{"pin": {"4711"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.600s", a.Status, a.Body)
 	}
 	if room, err = s.DB.Cooler(t.Context(), "small"); err != nil || room.UaWPerK != nil || room.AirKjPerK != nil || room.FanW != 150 {
 		t.Errorf("%+v %v: want what it counted with before", room, err)
 	}
-	ann.Post("/coolers/small/fit/drop", url.Values{"pin": {"4711"}}).Wants(t, http.StatusUnprocessableEntity, "counts with no fit")
+	ann.Post("/coolers/small/fit/drop", url.Values{"pin": {"4711"}}).Wants(t, http.StatusUnprocessableEntity, "uses no heat numbers of its own")
 }

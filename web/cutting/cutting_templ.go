@@ -471,7 +471,7 @@ func nextCard(v roomView, wrong *domain.Error) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "card", Label: ui.T(ctx, "If you cut from paper: the square on the sheet"), Kind: "scan", Value: v.Form.Card, Wrong: wrong,
-			Hint: ui.T(ctx, "An old sheet is told by it. Leave it empty if you read the order here.")}).Render(ctx, templ_7745c5c3_Buffer)
+			Hint: ui.T(ctx, "It tells whether your sheet is an old one. Leave it empty if you read the order here.")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

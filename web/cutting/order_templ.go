@@ -890,7 +890,7 @@ func wayFields(p partRows, i int) templ.Component {
 			}
 		}
 		if p.Flavoured() {
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "flavour", ID: p.id("flavour", i), Label: ui.T(ctx, "Flavour"), Value: p.Rows[i].Flavour, Known: p.flavours(), Max: 40}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "flavour", ID: p.id("flavour", i), Label: ui.T(ctx, "Flavor"), Value: p.Rows[i].Flavour, Known: p.flavours(), Max: 40}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

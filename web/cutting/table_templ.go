@@ -208,7 +208,7 @@ func tablePage(v tableView, wrong *domain.Error) templ.Component {
 						return templ_7745c5c3_Err
 					}
 					var templ_7745c5c3_Var13 string
-					templ_7745c5c3_Var13, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Bone it out, no saw through spine or head. Bag it, mark it, keep it apart and cold. Nothing of it goes into a batch or leaves. Clean and sanitise before the next animal."))
+					templ_7745c5c3_Var13, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Bone it out, no saw through spine or head. Bag it, mark it, keep it apart and cold. Nothing of it goes into a batch or leaves. Clean and sanitize before the next animal."))
 					if templ_7745c5c3_Err != nil {
 						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/cutting/table.templ`, Line: 27, Col: 191}
 					}
@@ -468,9 +468,9 @@ func atWork(v tableView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var20 string
-			templ_7745c5c3_Var20, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "I cut along"))
+			templ_7745c5c3_Var20, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "I am cutting it too"))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/cutting/table.templ`, Line: 79, Col: 58}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/cutting/table.templ`, Line: 79, Col: 66}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var20))
 			if templ_7745c5c3_Err != nil {
@@ -841,7 +841,7 @@ func trimForm(v tableView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Select(ui.Input{Name: "part", Label: ui.T(ctx, "Thrown away of"), Hint: ui.T(ctx, "Quarters and loins are edible parts by the law of most states: thrown away only with a reason. The state's rule counts."), Value: emptyAs(v.Form.TrimPart), Wrong: wrong}, ediblePartOptions(ctx, v.Animal)).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Select(ui.Input{Name: "part", Label: ui.T(ctx, "Part thrown away"), Hint: ui.T(ctx, "Quarters and loins are edible parts by the law of most states: thrown away only with a reason. The state's rule counts."), Value: emptyAs(v.Form.TrimPart), Wrong: wrong}, ediblePartOptions(ctx, v.Animal)).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -1377,7 +1377,7 @@ func finishForm(v tableView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Check(ui.Input{Name: "all_weighed", Label: ui.T(ctx, "All of it was on the scale"), Hint: ui.T(ctx, "Packs, tubs, bone, fat and what was thrown away. Only then the weights are closed."), Wrong: wrong}, v.Form.AllWeighed).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Check(ui.Input{Name: "all_weighed", Label: ui.T(ctx, "All of it was on the scale"), Hint: ui.T(ctx, "Packs, tubs, bone, fat and what was thrown away. Only then can the weights add up."), Wrong: wrong}, v.Form.AllWeighed).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

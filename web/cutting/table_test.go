@@ -57,7 +57,7 @@ func TestTableKeepsItsWeights(t *testing.T) {
 	s.Cold(t)
 	bob, ann := s.As(t, s.Bob), s.As(t, s.Ann)
 	number, at := onTable(t, s, bob, 1)
-	ann.Get(at).Wants(t, http.StatusOK, "I cut along", "0 minutes, order version 1: Bob Tarrant")
+	ann.Get(at).Wants(t, http.StatusOK, "I am cutting it too", "0 minutes, order version 1: Bob Tarrant")
 	if a := ann.Post(at+"/join", url.Values{}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.600s", a.Status, a.Body)
 	}
@@ -172,8 +172,8 @@ func TestWeightsThatDoNotClose(t *testing.T) {
 	}
 	_, lacks := cut(1, "36") // 88 lb hung
 	tooMuch, _ := cut(2, "66")
-	bob.Get(lacks).Wants(t, http.StatusOK, "is missing. Check the tub and the neighbours", string(tooMuch), "is off the other way", "none left under the table")
-	bob.Get("/animals/"+strings.TrimPrefix(lacks, "/cutting/")+"/proof").Wants(t, http.StatusOK, "the shop does not know", string(tooMuch), "off the tag, the same as on the card", "Ann Kessler")
+	bob.Get(lacks).Wants(t, http.StatusOK, "is missing. Check the tub and the neighbors", string(tooMuch), "is off the other way", "none left under the table")
+	bob.Get("/animals/"+strings.TrimPrefix(lacks, "/cutting/")+"/proof").Wants(t, http.StatusOK, "they cannot tell", string(tooMuch), "off the tag, the same as on the card", "Ann Kessler")
 }
 
 // The lead's word stands on the cutting page, at the table and on the record.

@@ -140,7 +140,7 @@ func trimWords(ctx context.Context, kind string) string {
 	case "shot":
 		return ui.T(ctx, "shot meat")
 	case "mould":
-		return ui.T(ctx, "mould")
+		return ui.T(ctx, "mold")
 	case "dirt":
 		return ui.T(ctx, "dirt")
 	case "dried":

@@ -41,7 +41,7 @@ func TestMorningAtTheBay(t *testing.T) {
 	post(http.StatusSeeOther, url.Values{"which": {"carcass"}, "species": {"whitetail"}, "tag": {"L-7731"}}, "")
 	page := b.Get("/dropoff/night")
 	page.Wants(t, http.StatusOK, "Counted Thu Nov 19, 6:45 am by BT: 2 carcasses, 1 card. Written down: 2 carcasses, 1 card.",
-		"Hale or Hall, no phone that can be read", "44 °F deep in the ham", "no card, nobody", "licence number of Wade Tolliver", "Call by 9:00 am", "Take it in, held")
+		"Hale or Hall, no phone that can be read", "44 °F deep in the ham", "no card, nobody", "license number of Wade Tolliver", "Call by 9:00 am", "Take it in, held")
 	b.Get("/").Wants(t, http.StatusOK, "Found in the bay: whose is it?: 1", "Carcass without a card")
 	b.Get("/dropoff").Wants(t, http.StatusOK, "Found in the bay: 1 open")
 

@@ -152,9 +152,9 @@ func whoseWords(ctx context.Context, w db.TagHolder) string {
 	switch w.From {
 	case "licence":
 		if !ui.MaySee(ctx, domain.Licences) {
-			return ui.T(ctx, "The tag's number is the licence number of somebody the shop knows. The counter can see whose.")
+			return ui.T(ctx, "The tag's number is the license number of somebody the shop knows. The counter can see whose.")
 		}
-		return ui.T(ctx, "The tag's number is the licence number of %s.", w.Name)
+		return ui.T(ctx, "The tag's number is the license number of %s.", w.Name)
 	case "card":
 		return ui.T(ctx, "The tag's number stands on the card of %s.", w.Name)
 	}

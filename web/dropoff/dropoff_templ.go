@@ -542,7 +542,7 @@ func whose(v dropView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "licence", Label: ui.T(ctx, "Licence or ID number of who killed it"), Value: v.Form.Licence, Max: 60}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "licence", Label: ui.T(ctx, "License or ID number of who killed it"), Value: v.Form.Licence, Max: 60}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -710,7 +710,7 @@ func shownProof(v dropView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Ticks(ui.Input{Name: "proof", Label: ui.T(ctx, "Proof that was shown"), Wrong: wrong, Hint: ui.T(ctx, "A tag whose number you write counts as seen. With nothing that is accepted it stays owed.")}, evidenceOptions(ctx, asking), v.Form.Shown).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Ticks(ui.Input{Name: "proof", Label: ui.T(ctx, "Proof that was shown"), Wrong: wrong, Hint: ui.T(ctx, "A tag whose number you write counts as seen. If nothing you were shown is accepted, it stays owed.")}, evidenceOptions(ctx, asking), v.Form.Shown).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -31,7 +31,7 @@ func TestFastPath(t *testing.T) {
 			t.Fatalf("got %d to %q: %.2000s", a.Status, a.Location, a.Body)
 		}
 	}
-	b.Get("/dropoff/"+string(dbtest.Tag(1))+"/hung").Wants(t, http.StatusOK, "R1-1", "Print the receipt", "Still owed to the register", "County of kill", "Licence or ID number")
+	b.Get("/dropoff/"+string(dbtest.Tag(1))+"/hung").Wants(t, http.StatusOK, "R1-1", "Print the receipt", "Still owed to the register", "County of kill", "License or ID number")
 	b.Get("/dropoff").Wants(t, http.StatusOK, string(dbtest.Tag(2)), "Owed: 1 animal")
 	hung, err := s.Hanging(t.Context(), s.Now())
 	if err != nil || len(hung) != 1 {

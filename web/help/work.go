@@ -59,7 +59,7 @@ var guides = []guide{
 			{do: domain.Say("Take the next carcass from “Cutting”: it goes by readiness, promise and your hands, not by who shouts."), path: "/cutting", key: true},
 			{do: domain.Say("Scan or read the number on the carcass and on the order before the first cut. Both must be the same. One animal on the table at a time."), key: true},
 			{do: domain.Say("Smell, look, and probe before the knife. If something is wrong, stop it there and call the lead.")},
-			{do: domain.Say("Trim dry rind and mould off well beyond what you see. Keep trim weighed apart, so that the yield is true.")},
+			{do: domain.Say("Trim dry rind and mold off well beyond what you see. Keep trim weighed apart, so that the yield is true.")},
 			{do: domain.Say("Weigh each pack, print its label, count them back before you press done."), key: true},
 			{do: domain.Say("Meat goes into a batch only where the batch says it may. Clean between owners; the machines' order is kept for the day a test comes back."), path: "/batches"},
 			{do: domain.Say("Weigh cure on the gram scale with a second person looking, and write the smokehouse's temperatures as they come."), path: "/batches"},

@@ -445,7 +445,7 @@ func meanwhile(v view, h db.Hold) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var19 string
-			templ_7745c5c3_Var19, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Bone and hold, since %s. Bone it out, no saw through spine or head; bag it, mark it, keep it apart and cold; change gloves, clean and sanitise after it. Nothing of it goes into a batch.", h.BonedAt))
+			templ_7745c5c3_Var19, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Bone and hold, since %s. Bone it out, no saw through spine or head; bag it, mark it, keep it apart and cold; change gloves, clean and sanitize after it. Nothing of it goes into a batch.", h.BonedAt))
 			if templ_7745c5c3_Err != nil {
 				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/holds/holds.templ`, Line: 78, Col: 216}
 			}

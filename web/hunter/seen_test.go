@@ -38,7 +38,7 @@ func TestWhatWeSaw(t *testing.T) {
 	look(t, s, n, dbtest.Noon.Add(-4*time.Hour), round.Look{Smell: round.SmellGamey, Surface: round.SurfaceDry,
 		Mould: []round.Mould{{Site: round.SiteRibs, Length: 3, Colour: round.White}, {Site: round.SiteNeck, Length: 2, Colour: round.Grey}}})
 	home.Get(at).Wants(t, http.StatusOK, "What we saw", "it smells clean, a dry skin is forming", "it smells of game, dry outside",
-		"White mould on the inside of the rib cage, up to 1/8 in", "a sign of time, and is cut off", "Grey mould on the neck", "does not belong there",
+		"White mold on the inside of the rib cage, up to 1/8 in", "a sign of time, and is cut off", "Grey mold on the neck", "does not belong there",
 		"any growth on meat, is a fault", "Somebody looked at it by itself 2 times")
 }
 
@@ -58,12 +58,12 @@ func TestBadLooksAreToldByMouthFirst(t *testing.T) {
 	must(t, s.Decide(ctx, s.Act(s.Ann, dbtest.Noon), n, round.TrimCutFirst, "trimmed wide, clean below"))
 	must(t, s.LogCall(ctx, s.Act(s.Bob, dbtest.Noon), n, "call", "spoke", "when he may come"))
 	for _, told := range []string{first.Body, home.Get(at).Body} {
-		if strings.Contains(told, "Black mould") || strings.Contains(told, "flank") {
+		if strings.Contains(told, "Black mold") || strings.Contains(told, "flank") {
 			t.Errorf("the page tells before the lead has: %.2000s", told)
 		}
 	}
 	must(t, s.LogCall(ctx, s.Act(s.Ann, dbtest.Noon.Add(time.Minute)), n, "call", "spoke", ""))
-	home.Get(at).Wants(t, http.StatusOK, "Black mould on the flank", "We have spoken about it.")
+	home.Get(at).Wants(t, http.StatusOK, "Black mold on the flank", "We have spoken about it.")
 }
 
 // The questions of trade.md section 10, with what the records say of this animal.
@@ -78,7 +78,7 @@ func TestQuestionsAnswered(t *testing.T) {
 		SELECT gen_random_uuid(), id, 'C', 'cape', received_at, received_by, received_at, 'taxidermist', received_by, 'to Marlow Studio' FROM animals WHERE number = $1`, n)
 	must(t, s.SwitchIntake(ctx, s.Act(s.Ann, dbtest.Noon), animal.TakeWhole, true, "the hooks are full"))
 	page := s.Nobody(t).Get(path(t, s, n))
-	page.Wants(t, http.StatusOK, "Why is there mould, or why is it so dark?", "Yours is "+string(n), "88.2 lb on the hook", "No sample of yours was drawn here.",
+	page.Wants(t, http.StatusOK, "Why is there mold, or why is it so dark?", "Yours is "+string(n), "88.2 lb on the hook", "No sample of yours was drawn here.",
 		"Blue cooler: with us", "Cape: to the taxidermist on", "Yours is not cut yet.", "Yours has to be cut by", "Just now we take no whole animals.",
 		"We wrote down no bad fault.", "It may not be sold", "That is not ours to promise.")
 	for _, other := range []string{"Marlow", "hooks are full", "Orrin"} {

@@ -195,7 +195,7 @@ func storage(ctx context.Context, v view) string {
 	}
 	said := ui.T(ctx, "From %s on storage costs %s a day.", ui.Day(ctx, starts), v.Storage.Binds.DayCents.String())
 	if v.Portion != cutting.WholeAnimal {
-		said += " " + ui.T(ctx, "It is parted among the shares that still wait here.")
+		said += " " + ui.T(ctx, "It is split among the shares that still wait here.")
 	}
 	return said
 }

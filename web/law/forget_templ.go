@@ -54,7 +54,7 @@ func forgetPage(v forgetView, wrong *domain.Error) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var3 string
-			templ_7745c5c3_Var3, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Each record is kept as long as the longest of your rules asks. After that you may take the personal things out of it. What goes: names, addresses, phones and licence numbers beside the register's lines, signatures, pictures taken at the door and at looks, and people who have no other animal here; and who was turned away, left something in the bay or booked and never came."))
+			templ_7745c5c3_Var3, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Each record is kept as long as the longest of your rules asks. After that you may take the personal things out of it. What goes: names, addresses, phones and license numbers beside the register's lines, signatures, pictures taken at the door and at looks, and people who have no other animal here; and who was turned away, left something in the bay or booked and never came."))
 			if templ_7745c5c3_Err != nil {
 				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/forget.templ`, Line: 13, Col: 394}
 			}

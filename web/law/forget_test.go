@@ -329,7 +329,7 @@ func TestProgrammeLedger(t *testing.T) {
 	s := webtest.Open(t)
 	bob, ann, n := s.As(t, s.Bob), s.As(t, s.Ann), s.HangDeer(t, 1, 1)
 	bob.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {"Donated game meat"}}).Wants(t, http.StatusForbidden, "not in Bob")
-	ann.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {""}}).Wants(t, http.StatusUnprocessableEntity, "words the programme wants", "Full Plate")
+	ann.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {""}}).Wants(t, http.StatusUnprocessableEntity, "words the food program wants", "Full Plate")
 	ann.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {"Donated game meat"}, "whole": {"yes"}, "ground": {"yes"}}).Wants(t, http.StatusUnprocessableEntity, "leave nothing to give")
 	post(t, ann, "/programmes/add", url.Values{"programme_name": {"Full Plate"}, "registration": {"FP-12"}, "words": {"Donated game meat"}, "whole": {"yes"}})
 	list, err := s.Programmes(t.Context())

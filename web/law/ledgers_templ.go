@@ -433,7 +433,7 @@ func programmesPage(v programmesView, wrong *domain.Error) templ.Component {
 			}
 			ctx = templ.InitializeContext(ctx)
 			if len(v.Programmes) == 0 {
-				templ_7745c5c3_Err = ui.Empty(ui.T(ctx, "The shop works for no programme yet. The owner writes one down here.")).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Empty(ui.T(ctx, "The shop works for no food program yet. The owner writes one down here.")).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -507,13 +507,13 @@ func programmesPage(v programmesView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Caution(ui.T(ctx, "Which animals a programme takes, which test it wants and which words stand on its packs is your state's and the programme's to say. Ask them; this page checks what it can.")).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Caution(ui.T(ctx, "Which animals a food program takes, which test it wants and which words stand on its packs is your state's and the food program's to say. Ask them; this page checks what it can.")).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Given to programmes"), Path: "/visits"}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var20), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Given to food programs"), Path: "/visits"}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var20), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -565,9 +565,9 @@ func programmeTable(v programmesView) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var24 string
-		templ_7745c5c3_Var24, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Programme"))
+		templ_7745c5c3_Var24, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Food program"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/ledgers.templ`, Line: 113, Col: 33}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/ledgers.templ`, Line: 113, Col: 36}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var24))
 		if templ_7745c5c3_Err != nil {
@@ -833,7 +833,7 @@ func overForm(v programmesView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Select(ui.Input{Name: "programme", Label: ui.T(ctx, "Programme"), Value: v.Form.Programme, Wrong: v.wrongOf("over", wrong)}, programmeOptions(v)).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Select(ui.Input{Name: "programme", Label: ui.T(ctx, "Food program"), Value: v.Form.Programme, Wrong: v.wrongOf("over", wrong)}, programmeOptions(v)).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -842,9 +842,9 @@ func overForm(v programmesView, wrong *domain.Error) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var39 string
-		templ_7745c5c3_Var39, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "“I give this whole animal to the programme and keep nothing of it.”"))
+		templ_7745c5c3_Var39, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "“I give this whole animal to the food program and keep nothing of it.”"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/ledgers.templ`, Line: 165, Col: 105}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/ledgers.templ`, Line: 165, Col: 108}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var39))
 		if templ_7745c5c3_Err != nil {
@@ -896,9 +896,9 @@ func deliverForm(v programmesView, wrong *domain.Error) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var41 string
-		templ_7745c5c3_Var41, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Meat of a programme leaves"))
+		templ_7745c5c3_Var41, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Meat of a food program leaves"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/ledgers.templ`, Line: 175, Col: 47}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/ledgers.templ`, Line: 175, Col: 50}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var41))
 		if templ_7745c5c3_Err != nil {
@@ -920,7 +920,7 @@ func deliverForm(v programmesView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Select(ui.Input{Name: "programme", ID: "of-programme", Label: ui.T(ctx, "Programme"), Value: v.Form.Programme, Wrong: v.wrongOf("deliver", wrong)}, programmeOptions(v)).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Select(ui.Input{Name: "programme", ID: "of-programme", Label: ui.T(ctx, "Food program"), Value: v.Form.Programme, Wrong: v.wrongOf("deliver", wrong)}, programmeOptions(v)).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -974,9 +974,9 @@ func addForm(v programmesView, wrong *domain.Error) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var43 string
-		templ_7745c5c3_Var43, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Another programme"))
+		templ_7745c5c3_Var43, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Another food program"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/ledgers.templ`, Line: 191, Col: 38}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/ledgers.templ`, Line: 191, Col: 41}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var43))
 		if templ_7745c5c3_Err != nil {
@@ -1006,7 +1006,7 @@ func addForm(v programmesView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "words", Label: ui.T(ctx, "Words on each pack"), Hint: ui.T(ctx, "As the programme's order has them. NOT FOR SALE stands there always."), Value: v.Form.Words, Wrong: v.wrongOf("add", wrong), Required: true, Max: 60}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "words", Label: ui.T(ctx, "Words on each pack"), Hint: ui.T(ctx, "As the food program's order has them. NOT FOR SALE stands there always."), Value: v.Form.Words, Wrong: v.wrongOf("add", wrong), Required: true, Max: 60}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -83,7 +83,7 @@ func TestPrivateThingsAreMaskedAndLooksWrittenDown(t *testing.T) {
 	bob.Get("/office/looks").Wants(t, http.StatusForbidden, "not in Bob Tarrant&#39;s work")
 	a := ann.Get("/office/looks")
 	a.Wants(t, http.StatusOK, "Bob Tarrant&#39;s tablet", n, "drop-off slip", "lines of the register", "everything in the house", "at drop-off: Dell Hargrove",
-		"the register as a file, 2026-11-01 – 2026-11-30", "licence numbers", "its record")
+		"the register as a file, 2026-11-01 – 2026-11-30", "license numbers", "its record")
 	if strings.Contains(a.Body, "Cleo Marsh") {
 		t.Error("whoever saw a mask is in the list of looks")
 	}
@@ -109,7 +109,7 @@ func TestNamesAreMaskedElsewhereToo(t *testing.T) {
 		`INSERT INTO night_finds (id, kind, tag, found_at, found_by) VALUES (gen_random_uuid(), 'carcass', 'L-778812', $1, $2)`)
 	tags, bay := "/animals/"+string(n)+"/tags", "/dropoff/night"
 	bob.Get(tags).Wants(t, http.StatusOK, "Wade Tolliver", "fell off at the creek")
-	bob.Get(bay).Wants(t, http.StatusOK, "the licence number of Dell Hargrove")
+	bob.Get(bay).Wants(t, http.StatusOK, "the license number of Dell Hargrove")
 	s.As(t, s.Ann).Get("/animals/"+string(n)+"/reached").Wants(t, http.StatusOK, "to the taxidermist Ina Moss")
 	bob.Get("/pickup/"+string(n)+"/donation").Wants(t, http.StatusOK, "4 Mill Street")
 	for page, secrets := range map[string][]string{tags: {"Wade Tolliver", "fell off"}, bay: {"Dell Hargrove"}} {
@@ -121,7 +121,7 @@ func TestNamesAreMaskedElsewhereToo(t *testing.T) {
 			}
 		}
 	}
-	s.As(t, s.Ann).Get("/office/looks").Wants(t, http.StatusOK, "statement about a lost tag", "licence that a tag in the bay names", "what it may have reached", "sheet of meat given away")
+	s.As(t, s.Ann).Get("/office/looks").Wants(t, http.StatusOK, "statement about a lost tag", "license that a tag in the bay names", "what it may have reached", "sheet of meat given away")
 }
 
 // actID is the act's id that the first form of a page carries.

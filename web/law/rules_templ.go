@@ -404,11 +404,11 @@ func ruleParts(v ruleView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "places", Label: ui.T(ctx, "Counties or units it is for"), Hint: ui.T(ctx, "With commas; empty is all of the state"), Value: strings.Join(v.Places, ", ")}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "places", Label: ui.T(ctx, "Counties or units it is for"), Hint: ui.T(ctx, "With commas. Empty: all of the state"), Value: strings.Join(v.Places, ", ")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "species", Label: ui.T(ctx, "Species it is for"), Hint: ui.T(ctx, "With commas; empty is all"), Value: strings.Join(v.Species, ", ")}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "species", Label: ui.T(ctx, "Species it is for"), Hint: ui.T(ctx, "With commas. Empty: all"), Value: strings.Join(v.Species, ", ")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

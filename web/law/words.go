@@ -173,7 +173,7 @@ func versionNote(ctx context.Context, s db.Statute) string {
 func blankedSaid(ctx context.Context, b db.Blanking) string {
 	said := ui.T(ctx, "%d animals", b.Animals)
 	if b.Papers > 0 {
-		said += ", " + ui.T(ctx, "papers beside no animal: %d", b.Papers)
+		said += ", " + ui.T(ctx, "papers that belong to no animal: %d", b.Papers)
 	}
 	return said
 }

@@ -163,7 +163,7 @@ func officePage(v officeView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "quiet_to", Label: ui.T(ctx, "until"), Kind: "time", Value: v.To, Wrong: v.Wrong, Required: true, Hint: ui.T(ctx, "By the clock on the shop's wall. Twice the same time: no quiet hours.")}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "quiet_to", Label: ui.T(ctx, "until"), Kind: "time", Value: v.To, Wrong: v.Wrong, Required: true, Hint: ui.T(ctx, "By the clock on the shop's wall. The same time twice: no quiet hours.")}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

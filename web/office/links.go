@@ -33,7 +33,7 @@ func allDoors(ctx context.Context) []doorGroup {
 			{"/office/rules", ui.T(ctx, "Rules by state"), ui.T(ctx, "what is asked, where it stands, who checked it")},
 			{"/visits", ui.T(ctx, "Visits"), ui.T(ctx, "wardens and inspectors: what they asked, were shown and found")},
 			{"/disposal", ui.T(ctx, "Loads hauled off"), ui.T(ctx, "bone, hides, spines: hauler and ticket")},
-			{"/programmes", ui.T(ctx, "Given to programmes"), ui.T(ctx, "deer signed over, pounds delivered")},
+			{"/programmes", ui.T(ctx, "Given to food programs"), ui.T(ctx, "deer signed over, pounds delivered")},
 			{"/office/forget", ui.T(ctx, "Kept long enough"), ui.T(ctx, "names and addresses the rules keep no longer")},
 			{"/help", ui.T(ctx, "How we work"), ui.T(ctx, "each person's day for the wall, the owner's guide, the words")},
 			{"/office/shop", ui.T(ctx, "Name, place and units"), ui.T(ctx, "what stands on every paper")},
@@ -42,7 +42,7 @@ func allDoors(ctx context.Context) []doorGroup {
 		}},
 		{ui.T(ctx, "The counter"), []door{
 			{"/office/season", ui.T(ctx, "The season"), ui.T(ctx, "in, out, pounds, money, yields, lateness")},
-			{"/close", ui.T(ctx, "Close the day"), ui.T(ctx, "heads, money, the drawer, what stands open")},
+			{"/close", ui.T(ctx, "Close the day"), ui.T(ctx, "heads, money, the drawer, what is still open")},
 			{"/office/prices", ui.T(ctx, "Prices"), ui.T(ctx, "the list in force, the lists before, a new one")},
 			{"/office/messages", ui.T(ctx, "Messages to owners"), ui.T(ctx, "ready, a day that moved, a result: when and in which words")},
 			{"/office/tax", ui.T(ctx, "Tax"), ui.T(ctx, "rates with their days; none comes with the program")},
@@ -52,8 +52,8 @@ func allDoors(ctx context.Context) []doorGroup {
 		}},
 		{ui.T(ctx, "People and devices"), []door{
 			{"/office/staff", ui.T(ctx, "Who works here"), ui.T(ctx, "their work, PINs and last days")},
-			{"/office/tablets", ui.T(ctx, "Tablets and phones"), ui.T(ctx, "what takes part, and what was given up on it")},
-			{"/office/looks", ui.T(ctx, "Who looked at what"), ui.T(ctx, "each look at licence numbers and addresses")},
+			{"/office/tablets", ui.T(ctx, "Tablets and phones"), ui.T(ctx, "which devices are let in, and what was given up on them")},
+			{"/office/looks", ui.T(ctx, "Who looked at what"), ui.T(ctx, "each look at license numbers and addresses")},
 		}},
 		{ui.T(ctx, "Rooms, rounds and readings"), []door{
 			{"/office/rounds", ui.T(ctx, "When the rounds are due"), ""},
@@ -63,7 +63,7 @@ func allDoors(ctx context.Context) []doorGroup {
 		}},
 		{ui.T(ctx, "The table"), []door{
 			{"/office/pieces", ui.T(ctx, "Heads, capes and hides"), ui.T(ctx, "by when they must be frozen")},
-			{"/office/learned", ui.T(ctx, "What the shop's own numbers say"), ui.T(ctx, "yield, loss, mould and minutes")},
+			{"/office/learned", ui.T(ctx, "What the shop's own numbers say"), ui.T(ctx, "yield, loss, mold and minutes")},
 			{"/office/scales", ui.T(ctx, "Scales that send their weights"), ""},
 			{"/labels/ruler", ui.T(ctx, "Label printer"), ui.T(ctx, "is it true to size")},
 		}},

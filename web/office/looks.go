@@ -41,7 +41,7 @@ var lookedPages = map[string]domain.Words{
 	"tags":           domain.Say("the statement about a lost tag"),
 	"reached":        domain.Say("what it may have reached"),
 	"gift":           domain.Say("the sheet of meat given away"),
-	"bay":            domain.Say("the licence that a tag in the bay names"),
+	"bay":            domain.Say("the license that a tag in the bay names"),
 }
 
 func lookedAt(ctx context.Context, l db.PrivateLook) string {

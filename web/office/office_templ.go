@@ -123,7 +123,7 @@ func inForce(v officeView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "Ageing"), agesSaid(ctx, v.Shop.CutAsTheyCome)).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "Aging"), agesSaid(ctx, v.Shop.CutAsTheyCome)).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

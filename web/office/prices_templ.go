@@ -698,7 +698,7 @@ func draftCard(d draftView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "since", Label: ui.T(ctx, "It counts from"), Hint: ui.T(ctx, "Empty is at once. It counts for what comes in from then on."), Kind: "datetime-local", Value: d.Form.Get("since"), Wrong: d.Wrong}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "since", Label: ui.T(ctx, "It counts from"), Hint: ui.T(ctx, "Empty: at once. It counts for what comes in from then on."), Kind: "datetime-local", Value: d.Form.Get("since"), Wrong: d.Wrong}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -835,7 +835,7 @@ func pricePage(v priceView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "minimum", Label: ui.T(ctx, "The line costs at least"), Hint: ui.T(ctx, "Empty is no minimum"), Kind: "decimal", Unit: "$", Value: v.Form.Get("minimum"), Wrong: v.Wrong}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "minimum", Label: ui.T(ctx, "The line costs at least"), Hint: ui.T(ctx, "Empty: no minimum"), Kind: "decimal", Unit: "$", Value: v.Form.Get("minimum"), Wrong: v.Wrong}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -868,7 +868,7 @@ func pricePage(v priceView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Ticks(ui.Input{Name: "came", Label: ui.T(ctx, "Only as it comes in"), Hint: ui.T(ctx, "None ticked is any")}, cameOptions(ctx), v.Form["came"]).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Ticks(ui.Input{Name: "came", Label: ui.T(ctx, "Only as it comes in"), Hint: ui.T(ctx, "None ticked: any")}, cameOptions(ctx), v.Form["came"]).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -356,7 +356,7 @@ func protocolForm(v protocolView) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		if v.mayAge() {
-			templ_7745c5c3_Err = ui.Check(ui.Input{Name: "aged", Label: ui.T(ctx, "It is aged"), Hint: ui.T(ctx, "Else it is cut once it is cold."), Wrong: v.wrong(false)}, v.agedNow()).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Check(ui.Input{Name: "aged", Label: ui.T(ctx, "It is aged"), Hint: ui.T(ctx, "Otherwise it is cut once it is cold."), Wrong: v.wrong(false)}, v.agedNow()).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -34,7 +34,7 @@ func TestProtocolIsEdited(t *testing.T) {
 		{"ceiling", "9", "The last day is from 1 to 5 for this kind."},
 		{"ceiling", "soon", "Write a number here."},
 		{"usual_to", "4", "cannot end after the last day, 2"},
-		{"long_ceiling", "14", "no longer hang is offered"},
+		{"long_ceiling", "14", "may not hang longer"},
 		{"cites", " ", "Say where these numbers come from"},
 		{"why", "", "Say why the rule changes"},
 		{"pin", "1111", "That does not fit"},

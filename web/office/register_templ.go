@@ -210,7 +210,7 @@ func theRegister(v registerView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "county", Label: ui.T(ctx, "County"), Hint: ui.T(ctx, "Empty is all"), Max: 60}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "county", Label: ui.T(ctx, "County"), Hint: ui.T(ctx, "Empty: all"), Max: 60}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -62,9 +62,9 @@ func scalesPage(v scalesView, wrong *domain.Error) templ.Component {
 						return templ_7745c5c3_Err
 					}
 					var templ_7745c5c3_Var4 string
-					templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "The token of %s, shown this once", v.Made))
+					templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "The password of %s, shown this once", v.Made))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/office/scales.templ`, Line: 13, Col: 63}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/office/scales.templ`, Line: 13, Col: 66}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var4))
 					if templ_7745c5c3_Err != nil {
@@ -137,9 +137,9 @@ func scalesPage(v scalesView, wrong *domain.Error) templ.Component {
 						return templ_7745c5c3_Err
 					}
 					var templ_7745c5c3_Var9 string
-					templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "%s was made already, and its token was shown then. If it is lost, take the scale out and make it anew under another name.", v.Made))
+					templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "%s was made already, and its password was shown then. If it is lost, take the scale out and make it anew under another name.", v.Made))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/office/scales.templ`, Line: 20, Col: 151}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/office/scales.templ`, Line: 20, Col: 154}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 					if templ_7745c5c3_Err != nil {
@@ -172,7 +172,7 @@ func scalesPage(v scalesView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Submit(ui.T(ctx, "Make its token")).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Submit(ui.T(ctx, "Make its password")).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

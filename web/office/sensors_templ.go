@@ -63,9 +63,9 @@ func sensorsPage(v sensorsView, wrong *domain.Error) templ.Component {
 						return templ_7745c5c3_Err
 					}
 					var templ_7745c5c3_Var4 string
-					templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "The token of %s, shown this once", v.Made))
+					templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "The password of %s, shown this once", v.Made))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/office/sensors.templ`, Line: 14, Col: 63}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/office/sensors.templ`, Line: 14, Col: 66}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var4))
 					if templ_7745c5c3_Err != nil {
@@ -138,9 +138,9 @@ func sensorsPage(v sensorsView, wrong *domain.Error) templ.Component {
 						return templ_7745c5c3_Err
 					}
 					var templ_7745c5c3_Var9 string
-					templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "%s was let in already, and its token was shown then. If it is lost, take the sensor out and let it in again.", v.Made))
+					templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "%s was let in already, and its password was shown then. If it is lost, take the sensor out and let it in again.", v.Made))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/office/sensors.templ`, Line: 21, Col: 138}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/office/sensors.templ`, Line: 21, Col: 141}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 					if templ_7745c5c3_Err != nil {
@@ -185,7 +185,7 @@ func sensorsPage(v sensorsView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Submit(ui.T(ctx, "Make its token")).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Submit(ui.T(ctx, "Make its password")).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -87,7 +87,7 @@ func readRules(r *http.Request, s *db.Shop) error {
 }
 
 func unitOptions(ctx context.Context) []ui.Option {
-	return []ui.Option{{Value: "us", Label: ui.T(ctx, "°F, pounds, inches")}, {Value: "metric", Label: ui.T(ctx, "°C, kilograms, millimetres")}}
+	return []ui.Option{{Value: "us", Label: ui.T(ctx, "°F, pounds, inches")}, {Value: "metric", Label: ui.T(ctx, "°C, kilograms, millimeters")}}
 }
 
 // zoneOptions are the time zones of North America; any other IANA name may be set

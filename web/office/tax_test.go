@@ -26,8 +26,8 @@ func TestTaxIsSet(t *testing.T) {
 		says string
 	}{
 		{tax("", "6", "2026-11-01", "letter", "4711"), "Give the tax the name"},
-		{tax("Sales tax", "six", "2026-11-01", "letter", "4711"), "Type the rate in per cent"},
-		{tax("Sales tax", "31", "2026-11-01", "letter", "4711"), "A rate runs from 0 to 30 per cent."},
+		{tax("Sales tax", "six", "2026-11-01", "letter", "4711"), "Type the rate in percent"},
+		{tax("Sales tax", "31", "2026-11-01", "letter", "4711"), "A rate is from 0 to 30 percent."},
 		{tax("Sales tax", "6", "", "letter", "4711"), "Choose the day"},
 		{tax("Sales tax", "6", "2026-11-01", " ", "4711"), "Say why"},
 		{tax("Sales tax", "6", "2026-11-01", "letter", "0000"), "That does not fit"},

@@ -913,7 +913,7 @@ func giveAway(v lettersView) templ.Component {
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}
-					templ_7745c5c3_Err = ui.Check(ui.Input{Name: "labelled-" + r.Key, Label: ui.T(ctx, "Each pack is labelled so: %s", r.Mark), Hint: ui.Say(ctx, r.Quoted()), Wrong: v.wrong("give")}, slices.Contains(v.Form.Labelled, r.Key)).Render(ctx, templ_7745c5c3_Buffer)
+					templ_7745c5c3_Err = ui.Check(ui.Input{Name: "labelled-" + r.Key, Label: ui.T(ctx, "Each pack is labeled so: %s", r.Mark), Hint: ui.Say(ctx, r.Quoted()), Wrong: v.wrong("give")}, slices.Contains(v.Form.Labelled, r.Key)).Render(ctx, templ_7745c5c3_Buffer)
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}

@@ -64,7 +64,7 @@ func TestNobodyFetches(t *testing.T) {
 		}
 	}
 	give := url.Values{"recipient": {"Mill Street Pantry"}, "pounds": {"41"}, "why": {"report sent"}, "signer": {"Rosa Lunt"}, "pin": {"4711"}}
-	ann.Post(at+"/give-away", give).Wants(t, http.StatusUnprocessableEntity, "Each pack is labelled so: GIVEN FREELY", "Label them so and tick that")
+	ann.Post(at+"/give-away", give).Wants(t, http.StatusUnprocessableEntity, "Each pack is labeled so: GIVEN FREELY", "Label them so and tick that")
 	give.Set("labelled-wy-donation", "yes")
 	give.Del("act")
 	if a := ann.Post(at+"/give-away", give); a.Status != http.StatusSeeOther {

@@ -60,7 +60,7 @@ func (v walkView) readRoom(ctx context.Context, f form) (db.RoomCheck, error) {
 	if typed := strings.TrimSuffix(f.get(round.ItemHumidity), "%"); typed != "" {
 		h, err := strconv.ParseFloat(strings.TrimSpace(typed), 64)
 		if err != nil {
-			return r, domain.Wrong(round.ItemHumidity, "Humidity runs from nothing to 100 percent.")
+			return r, domain.Wrong(round.ItemHumidity, "Humidity is from 0 to 100 percent.")
 		}
 		r.Humidity = &h
 	}

@@ -411,9 +411,9 @@ func sheetPage(v walkView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var17 string
-			templ_7745c5c3_Var17, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Feels: %s. Smells: %s. Write a line for what is not dry and clean; mould: where, how long, what colour.", letters(round.Surfaces), letters(round.Smells)))
+			templ_7745c5c3_Var17, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Feels: %s. Smells: %s. Write a line for what is not dry and clean; mold: where, how long, what color.", letters(round.Surfaces), letters(round.Smells)))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/paper.templ`, Line: 77, Col: 172}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/paper.templ`, Line: 77, Col: 170}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var17))
 			if templ_7745c5c3_Err != nil {
@@ -455,9 +455,9 @@ func sheetPage(v walkView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var20 string
-				templ_7745c5c3_Var20, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "feels, smells, mould"))
+				templ_7745c5c3_Var20, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "feels, smells, mold"))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/paper.templ`, Line: 80, Col: 118}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/paper.templ`, Line: 80, Col: 117}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var20))
 				if templ_7745c5c3_Err != nil {

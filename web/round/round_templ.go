@@ -1710,9 +1710,9 @@ func lookPart(f form, wrong *domain.Error, of string) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var65 string
-		templ_7745c5c3_Var65, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Mould on it, or a note"))
+		templ_7745c5c3_Var65, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Mold on it, or a note"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/round.templ`, Line: 258, Col: 48}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/round.templ`, Line: 258, Col: 47}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var65))
 		if templ_7745c5c3_Err != nil {
@@ -1722,7 +1722,7 @@ func lookPart(f form, wrong *domain.Error, of string) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Choice(ui.Input{Name: mouldField("site", 0), Label: ui.T(ctx, "Mould where"), Value: f.get(mouldField("site", 0)), ID: "site-" + of}, options(ctx, round.Sites)).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Choice(ui.Input{Name: mouldField("site", 0), Label: ui.T(ctx, "Mold where"), Value: f.get(mouldField("site", 0)), ID: "site-" + of}, options(ctx, round.Sites)).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -1730,7 +1730,7 @@ func lookPart(f form, wrong *domain.Error, of string) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Choice(ui.Input{Name: mouldField("colour", 0), Label: ui.T(ctx, "What colour"), Value: f.get(mouldField("colour", 0)), ID: "colour-" + of}, options(ctx, round.Colours)).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Choice(ui.Input{Name: mouldField("colour", 0), Label: ui.T(ctx, "What color"), Value: f.get(mouldField("colour", 0)), ID: "colour-" + of}, options(ctx, round.Colours)).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -1739,9 +1739,9 @@ func lookPart(f form, wrong *domain.Error, of string) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var66 string
-		templ_7745c5c3_Var66, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Mould of another kind too"))
+		templ_7745c5c3_Var66, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Mold of another kind too"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/round.templ`, Line: 264, Col: 53}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/round.templ`, Line: 264, Col: 52}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var66))
 		if templ_7745c5c3_Err != nil {
@@ -1756,7 +1756,7 @@ func lookPart(f form, wrong *domain.Error, of string) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Select(ui.Input{Name: mouldField("site", i), Label: ui.T(ctx, "Mould where"), Value: f.get(mouldField("site", i)), ID: mouldField("site", i) + of}, options(ctx, round.Sites)).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Select(ui.Input{Name: mouldField("site", i), Label: ui.T(ctx, "Mold where"), Value: f.get(mouldField("site", i)), ID: mouldField("site", i) + of}, options(ctx, round.Sites)).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -1764,7 +1764,7 @@ func lookPart(f form, wrong *domain.Error, of string) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Select(ui.Input{Name: mouldField("colour", i), Label: ui.T(ctx, "What colour"), Value: f.get(mouldField("colour", i)), ID: mouldField("colour", i) + of}, options(ctx, round.Colours)).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Select(ui.Input{Name: mouldField("colour", i), Label: ui.T(ctx, "What color"), Value: f.get(mouldField("colour", i)), ID: mouldField("colour", i) + of}, options(ctx, round.Colours)).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

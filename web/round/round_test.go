@@ -161,7 +161,7 @@ func TestWalkFindsTrouble(t *testing.T) {
 	f.Set("length-0", "1/8 in")
 	f.Set("colour-0", "blue-green")
 	moved(t, bob.Post("/round/main/looks", f), "/round/main")
-	bob.Get("/round/main").Wants(t, http.StatusOK, "Bad smell: stop", "make toxins", "mould inside the ribs, blue-green, 1/8 in")
+	bob.Get("/round/main").Wants(t, http.StatusOK, "Bad smell: stop", "make toxins", "mold inside the ribs, blue-green, 1/8 in")
 	moved(t, bob.Post("/round/main/rails/1", count(walk, "2", 2)), "/round/main")
 	bob.Get("/round/main").Wants(t, http.StatusOK, "R1: 2 counted, 3 on the list", "Tap each that is not there")
 	moved(t, bob.Post("/round/main/rails/1/tags", url.Values{"walk": {walk}, "missing": {string(dbtest.Tag(2))}, "extra": {string(dbtest.Tag(44))}}), "/round/main")
@@ -196,7 +196,7 @@ func TestWalkRefuses(t *testing.T) {
 		{"fans in words", "room", "fans", "all", "Type how many"},
 		{"no smell", "room", "smell", "", "Say what the room smells of."},
 		{"a line left out", "room", "right-door", "", "Look at it and say whether it is right."},
-		{"damp in words", "room", "humidity", "wet", "Humidity runs from nothing to 100"},
+		{"damp in words", "room", "humidity", "wet", "Humidity is from 0 to 100"},
 		{"no such thermometer", "room", "thermometer", "x", "which thermometer"},
 		{"no count", "rails/1", "count", "", "Type how many"},
 		{"touched, not smelled", "rails/1", "touch_smell", "", "Say what it smells of."},

@@ -170,7 +170,7 @@ func carcass(ctx context.Context, v walkView, h db.HungHere) string {
 func lookSays(ctx context.Context, l db.LookRow) string {
 	says := ui.T(ctx, "smell %s, surface %s", ui.Say(ctx, l.Smell.Words()), ui.Say(ctx, l.Surface.Words()))
 	for _, m := range l.Mould {
-		says += "; " + ui.T(ctx, "mould %s, %s, %s", ui.Say(ctx, m.Site.Words()), ui.Say(ctx, m.Colour.Words()), ui.Length(ctx, m.Length))
+		says += "; " + ui.T(ctx, "mold %s, %s, %s", ui.Say(ctx, m.Site.Words()), ui.Say(ctx, m.Colour.Words()), ui.Length(ctx, m.Length))
 	}
 	if l.Note != "" {
 		says += ". " + l.Note

@@ -1179,9 +1179,9 @@ func yields(v view) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var58 string
-		templ_7745c5c3_Var58, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Only animals that hung whole and were packed without pork, beef or bone left in. It says as much about the animals as about the knife: shot damage, mould and drying come off first."))
+		templ_7745c5c3_Var58, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Only animals that hung whole and were packed without pork, beef or bone left in. It says as much about the animals as about the knife: shot damage, mold and drying come off first."))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/season/season.templ`, Line: 180, Col: 213}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/season/season.templ`, Line: 180, Col: 212}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var58))
 		if templ_7745c5c3_Err != nil {
@@ -1513,9 +1513,9 @@ func money(v view) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var78 string
-		templ_7745c5c3_Var78, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Billed and not paid, less deposits ahead of a bill"))
+		templ_7745c5c3_Var78, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Billed and not paid, less deposits taken before a bill"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/season/season.templ`, Line: 214, Col: 79}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/season/season.templ`, Line: 214, Col: 83}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var78))
 		if templ_7745c5c3_Err != nil {
@@ -1528,7 +1528,7 @@ func money(v view) templ.Component {
 		var templ_7745c5c3_Var79 string
 		templ_7745c5c3_Var79, templ_7745c5c3_Err = templ.JoinStringErrs(v.This.Open.String())
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/season/season.templ`, Line: 214, Col: 124}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/season/season.templ`, Line: 214, Col: 128}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var79))
 		if templ_7745c5c3_Err != nil {

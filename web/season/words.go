@@ -164,7 +164,7 @@ func (v view) kindBars(ctx context.Context) ui.Bars {
 	for _, k := range v.kinds() {
 		names, all = append(names, kindWords(ctx, k)), append(all, v.Kinds[k])
 	}
-	return bars(ctx, "kinds", ui.T(ctx, "Packed of the hanging weight, by kind"), names, all, percent)
+	return bars(ctx, "kinds", ui.T(ctx, "Packed, as a part of the hanging weight, by kind"), names, all, percent)
 }
 
 func (v view) kinds() []string {
@@ -179,7 +179,7 @@ func (v view) cutterBars(ctx context.Context) ui.Bars {
 	for i, k := range keys {
 		all[i] = v.Cutters[k]
 	}
-	return bars(ctx, "cutters", ui.T(ctx, "Packed of the hanging weight, by cutter"), keys, all, percent)
+	return bars(ctx, "cutters", ui.T(ctx, "Packed, as a part of the hanging weight, by cutter"), keys, all, percent)
 }
 
 // lateSaid puts the promised days into one sentence.

@@ -43,7 +43,7 @@ func ModelCaution(ctx context.Context) string {
 
 // CureCaution stands wherever a page reckons a cure.
 func CureCaution(ctx context.Context) string {
-	return T(ctx, "Too much nitrite poisons people; too little lets worse things grow. Weigh the cure on a gram scale, read the per cent on the bag, and have a second person look. Your inspector and your tested process have the last word.")
+	return T(ctx, "Too much nitrite poisons people; too little lets worse things grow. Weigh the cure on a gram scale, read the percent on the bag, and have a second person look. Your inspector and your tested process have the last word.")
 }
 
 // CookCaution stands wherever a page holds cooking or cooling against a table.

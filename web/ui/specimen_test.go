@@ -75,7 +75,7 @@ func specimenLists(ctx context.Context) templ.Component {
 			Figure("$188.00", "balance", "deposit $40.00 taken")),
 		box("columns",
 			box("card", raw("<h2>26-0147-3</h2>"), with(Facts(), FactText("Owner", "D. Marsh"), FactText("Hanging weight", "88.5 lb"), with(Fact("Meat"), Temperature(domain.Fahrenheit(36.4), false)), with(Fact("Air"), Temperature(domain.Fahrenheit(43.1), true)))),
-			box("card", raw("<h2>The way of a deer</h2>"), Steps([]Step{{Label: "Hung", Note: "Nov 7", Done: true}, {Label: "Ageing", Note: "day 6 of 7 to 14", Now: true}, {Label: "Cut"}, {Label: "Freezer"}, {Label: "Handed over"}}))),
+			box("card", raw("<h2>The way of a deer</h2>"), Steps([]Step{{Label: "Hung", Note: "Nov 7", Done: true}, {Label: "Aging", Note: "day 6 of 7 to 14", Now: true}, {Label: "Cut"}, {Label: "Freezer"}, {Label: "Handed over"}}))),
 		TimeLine([]Entry{{At: evening, What: "Hung in the big cooler, rail 2", Who: "Ray"}, {At: evening.Add(-time.Hour), What: "Hanging weight 88.5 lb", Who: "June", Note: "was 85.5 lb: read off the wrong line"}}),
 		Empty("Nothing waits on the skinning rail."),
 		raw(`<div class="table-scroll"><table><caption>Packs</caption><thead><tr><th>Cut</th><th class="num">Packs</th><th class="num">Weight</th></tr></thead><tbody><tr><td>Backstrap, 1 in chops</td><td class="num">6</td><td class="num">5.2 lb</td></tr><tr><td>Ground, 15 % pork fat</td><td class="num">18</td><td class="num">19.4 lb</td></tr><tr class="total"><th>All</th><td class="num">24</td><td class="num">24.6 lb</td></tr></tbody></table></div>`),
@@ -132,7 +132,7 @@ func TestSpecimen(t *testing.T) {
 	_, big := specimen(t, true)
 	pages := map[string]string{"specimen": html, "big": big,
 		"plain":   render(t, ctx, with(Plain("Who are you?"), specimenForm())),
-		"public":  render(t, ctx, with(Public("Your deer"), BigTag("26-0147-3"), Steps([]Step{{Label: "Hung", Done: true}, {Label: "Ageing", Now: true}}))),
+		"public":  render(t, ctx, with(Public("Your deer"), BigTag("26-0147-3"), Steps([]Step{{Label: "Hung", Done: true}, {Label: "Aging", Now: true}}))),
 		"sheet":   render(t, ctx, with(Sheet("Tag", "/rail"), specimenSheet())),
 		"problem": render(t, ctx, problemPage(domain.As(io.ErrUnexpectedEOF), "a7/000123")),
 	}
