@@ -24,7 +24,7 @@ var sources = map[string]domain.Words{
 	"Nobody cuts or moves it before the lead has decided.":  citePractice,
 	"The surface is slimy.":                                 citeOdour,
 	"It smells %s.":                                         citeOdour,
-	"There is %s mold (%s).":                               domain.Say("EFSA Journal 2023;21(1):7745: some Aspergillus and Penicillium make toxins. Which colors stop an animal is common practice, no source."),
+	"There is %s mold (%s).":                                domain.Say("EFSA Journal 2023;21(1):7745: some Aspergillus and Penicillium make toxins. Which colors stop an animal is common practice, no source."),
 
 	"By the record its surface may smell by now (log %.1f).": domain.Say("Growth: Koutsoumanis et al. 2006, Appl. Environ. Microbiol. 72:124-134; above 3 °C the quicker of that and Gill & Jones 1992, Food Microbiol. 9:335-343; on a dry surface EFSA Journal 2023;21(1):7745. Smell from log 7: James & James, Meat Refrigeration, 2002, p. 209. The count it comes with is common practice, no source."),
 	"After day 14 it is touched and smelled every evening.":  domain.Say("Field & Means, Aging Big Game, University of Wyoming B-513R, 2002: after two weeks growth goes on and tenderness gains little. The look each evening is common practice, no source."),

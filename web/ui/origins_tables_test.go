@@ -87,7 +87,7 @@ var tableOrigins = map[string]string{
 	"turned away tag does not fit the animal":                     "ours: plain words",
 	"turned away spoiled: green, putrid, maggots or gas":          "trade: what a nose and an eye refuse",
 	"turned away warm too long after the kill":                    "ours: plain words",
-	"turned away looked sick, thin, abscesses, odd behavior":     "standard: the signs wildlife agencies list for a sick animal",
+	"turned away looked sick, thin, abscesses, odd behavior":      "standard: the signs wildlife agencies list for a sick animal",
 	"turned away whole carcass past its time to be moved":         "standard: state rules on moving carcasses out of a test zone",
 	"turned away whole carcass or head from another state":        "standard: state rules on bringing carcasses in",
 	"turned away disease test not back yet":                       "ours: plain words",

@@ -63,7 +63,7 @@ var origins = map[string]string{
 	"state order complete":                      "trade: the cut order",
 	"state order on the table":                  "ours: it may no longer be changed",
 	"state order done":                          "trade: the cut order",
-	"state order canceled":                     "trade: the cut order",
+	"state order canceled":                      "trade: the cut order",
 	"state quoted":                              "trade: a price told",
 	"state deposit taken":                       "trade: deposit",
 	"state billed":                              "trade: the bill",
