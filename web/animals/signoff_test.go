@@ -27,7 +27,7 @@ func TestLongHangOnThePage(t *testing.T) {
 	}
 	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
 	page := "/animals/" + n + "/signoff"
-	bob.Get("/animals/"+n).Wants(t, http.StatusOK, "Missing: the owner&#39;s signed line, the lead&#39;s sign-off", "ordinary last day counts, day 14", "signature of this week is due", page)
+	bob.Get("/animals/"+n).Wants(t, http.StatusOK, "Still missing: the owner&#39;s signed line, the lead&#39;s sign-off", "usual last day counts, day 14", "signature of this week is due", page)
 	bob.Get("/").Wants(t, http.StatusOK, "For the lead to sign: past day 14: 1", page)
 	bob.Get("/animals/"+n+"/cutsheet").Wants(t, http.StatusOK, "I want my animal hung longer than day 14")
 	ann.Post(page+"/extend", url.Values{"days": {"21"}, "note": {"dry"}, "pin": {"4711"}}).Wants(t, http.StatusUnprocessableEntity, "The owner has not signed for it yet.")
@@ -36,7 +36,7 @@ func TestLongHangOnThePage(t *testing.T) {
 	if a := bob.Post(page+"/owner", url.Values{"days": {"21"}, "note": {"cut sheet, binder"}}); a.Status != http.StatusSeeOther || a.Location != page {
 		t.Fatalf("%d %.600s", a.Status, a.Body)
 	}
-	bob.Get(page).Wants(t, http.StatusOK, "Missing: the lead&#39;s sign-off", "cut sheet, binder")
+	bob.Get(page).Wants(t, http.StatusOK, "Still missing: the lead&#39;s sign-off", "cut sheet, binder")
 	bob.Post(page+"/extend", url.Values{"days": {"21"}, "note": {"dry"}, "pin": {"2222"}}).Wants(t, http.StatusForbidden)
 	ann.Post(page+"/extend", url.Values{"days": {"21"}, "note": {"dry"}, "pin": {"1111"}}).Wants(t, http.StatusUnprocessableEntity, "That does not fit")
 	ann.Post(page+"/extend", url.Values{"days": {"21"}, "note": {"dry"}, "humidity": {"80"}, "pin": {"4711"}}).Wants(t, http.StatusUnprocessableEntity, "Write both")

@@ -125,8 +125,10 @@ func (s *screen) labels(site *webtest.Site, number domain.ShopNumber) {
 	// What each of them reads on the wall is one page, the owner's guide two.
 	for _, role := range []string{"counter", "cooler", "cutter", "lead"} {
 		s.sheet("/help/"+role, "how-"+role, "8.5x11")
+		s.whole("how-" + role)
 	}
 	s.sheet("/help/owner", "owners-guide", "8.5x11", "8.5x11")
+	s.whole("owners-guide")
 	// The button keeps the print in the book before the printer gets it.
 	s.goTo(pack)
 	s.do(chromedp.Evaluate[chromedp.Void](`window.print = () => { document.title = "went to the printer" }; document.querySelector("[data-print]").click()`))

@@ -50,7 +50,12 @@ func (s *screen) lettersOf(name string) {
 	if h := darkHeight(s.t, filepath.Join("..", "..", "artefacts", "paper-"+name+".pdf"), at[:4]); h < 3.0/8 || h > 0.6 {
 		s.t.Errorf("NOT FOR SALE is %.3f in high on %s, want at least 3/8 in (9 CFR 317.16)", h, name)
 	}
-	// Nothing of the sheet is cut off at its edge.
+	s.whole(name)
+}
+
+// whole reports what of a sheet is cut off at its edge.
+func (s *screen) whole(name string) {
+	s.t.Helper()
 	if over := ask[string](s, `[...document.querySelectorAll(".sheet, .label")].filter(e => e.scrollHeight > e.clientHeight + 1 || e.scrollWidth > e.clientWidth + 1).map(e => e.className + " " + e.scrollWidth + "x" + e.scrollHeight + " in " + e.clientWidth + "x" + e.clientHeight).slice(0, 3).join("; ")`); over != "" {
 		s.t.Errorf("%s is fuller than its paper: %s", name, over)
 	}

@@ -106,7 +106,7 @@ func otherBox(v tableView, k db.PackLine, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "why", ID: "packs-why-" + k.ID.String(), Label: ui.T(ctx, "How it came there"), Value: v.move(k).Why, Wrong: v.wrongIn("packs-"+k.ID.String(), wrong), Required: true, Max: 60}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "why", ID: "packs-why-" + k.ID.String(), Label: ui.T(ctx, "How it came there"), Value: v.move(k).Why, Required: true, Max: 60}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

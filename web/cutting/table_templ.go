@@ -235,7 +235,7 @@ func tablePage(v tableView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.FormProblem(wrong, "cut", "count", "weight", "kind", "trim_weight", "place", "labelled", "box", "tare", "trim_tare", "portion", "part", "note", "packs", "to_box", "new_place", "shelf", "of_box", "why").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.FormProblem(wrong, "cut", "count", "weight", "kind", "trim_weight", "place", "labelled", "box", "tare", "trim_tare", "portion", "part", "note", "packs", "to_box", "new_place", "shelf", "of_box").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -236,7 +236,7 @@ func TestStorageOnThePagesOfShares(t *testing.T) {
 	must(t, s.HandOver(ctx, s.Act(s.Ann, dbtest.Noon), n, db.Collection{Collector: "Lena Ochoa", Authority: "owner", Seen: "license", Boxes: []string{domain.BoxCode(n, 1)}, LetOwe: "pays on Friday"}))
 	said := pagesOfShares(t, s, n)
 	for portion, want := range map[cutting.Portion]bool{cutting.Left: false, cutting.RightOne: true} {
-		if got := strings.Contains(said[portion], "storage costs $2.00 a day. It is parted among the shares that still wait here."); got != want || strings.Contains(said[portion], "storage costs") != want {
+		if got := strings.Contains(said[portion], "storage costs $2.00 a day. It is split among the shares that still wait here."); got != want || strings.Contains(said[portion], "storage costs") != want {
 			t.Errorf("the page of %s speaks of storage: %t, want %t", portion, got, want)
 		}
 	}

@@ -292,7 +292,7 @@ func TestPapersKeptLongEnough(t *testing.T) {
 	if n := countOf(t, s, `night_finds WHERE reads = 'Lena Prather'`); n != 1 {
 		t.Error("the open question of the bay was blanked")
 	}
-	ann.Get("/office/forget").Wants(t, http.StatusOK, "papers beside no animal: 3", "Nothing has been kept long enough yet")
+	ann.Get("/office/forget").Wants(t, http.StatusOK, "papers that belong to no animal: 3", "Nothing has been kept long enough yet")
 	if n := countOf(t, s, `refusals WHERE finding = 'spoiled' AND reason <> ''`); n != 1 {
 		t.Error("what was turned away and why is gone")
 	}
