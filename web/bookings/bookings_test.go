@@ -34,7 +34,7 @@ func TestBook(t *testing.T) {
 		t.Fatalf("%d %.900s", a.Status, a.Body)
 	}
 	page = b.Get("/bookings")
-	page.Wants(t, http.StatusOK, "Vera Quill: 2 × hog", "brought at 07:30", "2 of 3 heads booked")
+	page.Wants(t, http.StatusOK, "Vera Quill: 2 × hog", "brought at 7:30 am", "2 of 3 heads booked")
 	b.Get("/").Wants(t, http.StatusOK, "Booked for today: 1", "Vera Quill: 2 × hog")
 	id := between(page.Body, "/dropoff?booking=", `"`)
 	b.Get("/dropoff?booking="+id).Wants(t, http.StatusOK, `value="Vera Quill"`, `name="booking" value="`+id+`"`)

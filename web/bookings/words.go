@@ -39,7 +39,7 @@ func bookingTitle(ctx context.Context, b db.Booking) string {
 func bookingNote(ctx context.Context, b db.Booking) string {
 	said := []string{ui.Day(ctx, ui.Calendar(ctx, b.Day))}
 	if b.BringAt != "" {
-		said = append(said, ui.T(ctx, "brought at %s", b.BringAt))
+		said = append(said, ui.T(ctx, "brought at %s", ui.WallClock(ctx, b.BringAt)))
 	}
 	switch {
 	case b.State == "came":

@@ -45,7 +45,7 @@ func dropSheet(d dropPaper) templ.Component {
 			}
 			ctx = templ.InitializeContext(ctx)
 			for _, s := range d.Slips {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<section class=\"sheet sheet-4x6\"><div class=\"sheet-head\"><strong>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<section class=\"sheet sheet-4x6 sheet-slip\"><div class=\"sheet-head\"><strong>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

@@ -142,6 +142,14 @@ func (p *Pages) pieceLabel(r *http.Request) (l pieceLabel, err error) {
 	return l, l.draw(number)
 }
 
+// sentence ends words with a full stop and the space before the next sentence.
+func sentence(words string) string {
+	if words == "" {
+		return ""
+	}
+	return strings.TrimRight(words, ". ") + ". "
+}
+
 func (l *pieceLabel) draw(number domain.ShopNumber) (err error) {
 	code := domaincutting.PieceCode(number, l.Mark)
 	if l.Code, err = Code128(code, Fine, 6); err != nil {

@@ -90,6 +90,9 @@ func unitOptions(ctx context.Context) []ui.Option {
 	return []ui.Option{{Value: "us", Label: ui.T(ctx, "°F, pounds, inches")}, {Value: "metric", Label: ui.T(ctx, "°C, kilograms, millimeters")}}
 }
 
+// zoneWords is a zone as it is read: "America/New York".
+func zoneWords(z string) string { return strings.ReplaceAll(z, "_", " ") }
+
 // zoneOptions are the time zones of North America; any other IANA name may be set
 // from the command line.
 func zoneOptions(chosen string) []ui.Option {
@@ -100,7 +103,7 @@ func zoneOptions(chosen string) []ui.Option {
 	options, found := make([]ui.Option, 0, len(zones)+1), false
 	for _, z := range zones {
 		found = found || z == chosen
-		options = append(options, ui.Option{Value: z, Label: strings.ReplaceAll(z, "_", " ")})
+		options = append(options, ui.Option{Value: z, Label: zoneWords(z)})
 	}
 	if !found && chosen != "" {
 		options = append(options, ui.Option{Value: chosen, Label: chosen})

@@ -41,7 +41,7 @@ func TestPickUp(t *testing.T) {
 		t.Fatalf("by the phone: %d %s", a.Status, a.Location)
 	}
 	bob.Get(at).Wants(t, http.StatusOK, "Box 1: F1-1", "Freezer. 1 of 2", "Not billed yet", "Make the bill", "607-555-0142")
-	if page := bob.Get(at).Body; strings.Count(page, "<dd>Dale Orrin") != 1 || !strings.Contains(page, "Owner, Killed by, Brought by") {
+	if page := bob.Get(at).Body; strings.Count(page, "<dd>Dale Orrin") != 1 || !strings.Contains(page, "Owner, killed by, brought by") {
 		t.Errorf("the owner, who killed and brought it, stands %d times among the people", strings.Count(page, "<dd>Dale Orrin"))
 	}
 	bob.Post(at, form(nil, domain.BoxCode(n, 1))).Wants(t, http.StatusUnprocessableEntity, "not billed yet")

@@ -103,7 +103,7 @@ func collectors(v counterView) []string {
 // person is one person with every part they have in the animal.
 type person struct {
 	db.Party
-	Roles string // such as "Owner, Killed by"
+	Roles string // such as "Owner, killed by"
 }
 
 // people shows each person once, the one with the first say first.
@@ -117,7 +117,7 @@ func people(ctx context.Context, parties []db.Party) []person {
 			list = append(list, person{Party: p, Roles: role})
 			continue
 		}
-		list[i].Roles += ", " + role
+		list[i].Roles += ", " + strings.ToLower(role)
 		if list[i].Note == "" {
 			list[i].Note = p.Note
 		}

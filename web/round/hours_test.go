@@ -29,7 +29,7 @@ func TestHours(t *testing.T) {
 	seen.Set("evening", "18:00")
 	seen.Set("half", "90")
 	moved(t, ann.Post("/office/rounds", seen), "/office/rounds")
-	ann.Get("/office/rounds").Wants(t, http.StatusOK, "6:30 and 18:00, 90 minutes either way", "before: 7:00 and 19:00", "AK")
+	ann.Get("/office/rounds").Wants(t, http.StatusOK, "6:30 am and 6:00 pm, 90 minutes either way", "before: 7:00 am and 7:00 pm", "AK")
 	seen.Del("act")
 	ann.Post("/office/rounds", seen).Wants(t, http.StatusUnprocessableEntity, "Somebody else has just set the times")
 }

@@ -92,8 +92,8 @@ func decisionEntries(ctx context.Context, decisions []db.DecisionRow) []ui.Entry
 func hoursEntries(ctx context.Context, list []db.HoursSet) []ui.Entry {
 	entries := make([]ui.Entry, len(list))
 	for i, h := range list {
-		entries[i] = ui.Entry{At: h.At, What: ui.T(ctx, "%s and %s, %d minutes either way", h.Morning, h.Evening, h.SlackMin), Who: h.By,
-			Note: ui.T(ctx, "before: %s and %s, %d minutes either way", h.WasMorning, h.WasEvening, h.WasSlackMin)}
+		entries[i] = ui.Entry{At: h.At, What: ui.T(ctx, "%s and %s, %d minutes either way", ui.WallClock(ctx, h.Morning), ui.WallClock(ctx, h.Evening), h.SlackMin), Who: h.By,
+			Note: ui.T(ctx, "before: %s and %s, %d minutes either way", ui.WallClock(ctx, h.WasMorning), ui.WallClock(ctx, h.WasEvening), h.WasSlackMin)}
 	}
 	return entries
 }

@@ -76,8 +76,8 @@ func (v view) house(ctx context.Context) ui.Chart {
 	label := func(f float64) string { return strconv.Itoa(int(f)) }
 	return ui.Chart{ID: "season", Title: ui.T(ctx, "Season %s, day by day", title(v.This.Year)), Said: v.houseSaid(ctx), From: first, To: last, Panels: []ui.Panel{
 		{Name: ui.T(ctx, "In the house"), High: 190, Max: most, Step: step(most), Label: label,
-			Lines: []ui.ChartLine{{Points: all}, {Points: hanging, Thin: true}}},
-		{Name: ui.T(ctx, "Came in each day"), High: 110, Max: mostIn, Step: step(mostIn), Label: label, Lines: []ui.ChartLine{{Points: in}}},
+			Lines: []ui.ChartLine{{Points: all, Thick: true}, {Points: hanging, Thin: true}}},
+		{Name: ui.T(ctx, "Came in each day"), High: 110, Max: mostIn, Step: step(mostIn), Label: label, Lines: []ui.ChartLine{{Points: in, Thick: true}}},
 	}}
 }
 

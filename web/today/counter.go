@@ -38,7 +38,7 @@ func booked(ctx context.Context, list []db.Booking, now time.Time) group {
 	for _, b := range list {
 		l := ui.LineView{Title: ui.T(ctx, "%s: %d × %s", b.Name, b.Heads, b.Species.Words()), Href: "/dropoff?booking=" + b.ID.String(), Act: ui.T(ctx, "It is here: take it in"), Note: b.Note}
 		if b.BringAt != "" {
-			l.Note = strings.TrimSpace(ui.T(ctx, "Brought at %s.", b.BringAt) + " " + b.Note)
+			l.Note = strings.TrimSpace(ui.T(ctx, "Brought at %s.", ui.WallClock(ctx, b.BringAt)) + " " + b.Note)
 		}
 		if days(ctx, now, ui.Calendar(ctx, b.Day)) < 0 {
 			l.Note = ui.T(ctx, "Was booked for %s. Say whether nobody came.", ui.Day(ctx, ui.Calendar(ctx, b.Day)))

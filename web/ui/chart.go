@@ -80,6 +80,7 @@ type ChartLine struct {
 	Points []ChartPoint
 	Within time.Duration
 	Thin   bool
+	Thick  bool   // in ink: of what is no temperature
 	Name   string // stands at the line's end
 }
 

@@ -29,7 +29,7 @@ type Bar struct {
 }
 
 const (
-	barsLeft = 170.0 // room for the names
+	barsLeft = 205.0 // room for the names
 	barHigh  = 34.0
 )
 
@@ -49,7 +49,7 @@ func (c Bars) x(v float64) float64 {
 
 func (c Bars) draw(b *strings.Builder) {
 	foot := 8 + barHigh*float64(len(c.Rows))
-	fmt.Fprintf(b, `<svg class="chart" viewBox="0 0 %g %g" role="img" aria-labelledby="%s-title %[3]s-said">`, chartWide, foot+chartFoot, c.ID)
+	fmt.Fprintf(b, `<svg class="chart bars" viewBox="0 0 %g %g" role="img" aria-labelledby="%s-title %[3]s-said">`, chartWide, foot+chartFoot, c.ID)
 	fmt.Fprintf(b, `<title id="%s-title">%s</title><desc id="%[1]s-said">%[3]s</desc>`, c.ID, templ.EscapeString(c.Title), templ.EscapeString(c.Said))
 	for v := 0.0; v <= c.Most+c.Step/1000; v += c.Step {
 		fmt.Fprintf(b, `<path class="chart-grid" d="M%.1f 4V%.1f"/><text class="chart-mid" x="%.1f" y="%.1f">%s</text>`, c.x(v), foot, c.x(v), foot+18, templ.EscapeString(c.Label(v)))

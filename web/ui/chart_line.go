@@ -35,7 +35,10 @@ func (d *drawing) line(l ChartLine) {
 		d.put(`<path class="chart-unseen" d="%s"/>`, dashed.String())
 	}
 	class := "chart-line"
-	if l.Thin {
+	switch {
+	case l.Thick:
+		class = "chart-thick"
+	case l.Thin:
 		class = "chart-thin"
 	}
 	d.put(`<path class="%s" d="%s"/>`, class, whole.String())

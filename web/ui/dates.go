@@ -44,6 +44,16 @@ func Clock(ctx context.Context, t time.Time) string {
 	return t.Format("15:04")
 }
 
+// WallClock writes a time of day that was typed, "07:30", as Clock writes one. What
+// is no time of day stays as it is.
+func WallClock(ctx context.Context, typed string) string {
+	at, err := time.Parse("15:04", typed)
+	if err != nil || !sceneOf(ctx).english {
+		return typed
+	}
+	return at.Format("3:04 pm")
+}
+
 // Moment writes day and time, such as "Sat Nov 7, 7:10 pm".
 func Moment(ctx context.Context, t time.Time) string {
 	return Day(ctx, t) + ", " + Clock(ctx, t)

@@ -34,8 +34,12 @@ func Whole(text string) templ.Component {
 }
 
 // isNumber tells a word that is a number or a place of the shop: a hyphen before a
-// digit. Longer ones than a phone number with its comma may be broken.
+// digit. Longer ones than a phone number with its comma may be broken. A word of the
+// command line is kept as it is typed too.
 func isNumber(word string) bool {
+	if strings.HasPrefix(word, "--") {
+		return true
+	}
 	for i := 1; i+1 < len(word) && len(word) <= 16; i++ {
 		if next := word[i+1]; word[i] == '-' && next >= '0' && next <= '9' {
 			return true
