@@ -249,7 +249,7 @@ func TestCuttingEmptyAndHeld(t *testing.T) {
 	s := webtest.Open(t)
 	s.Cold(t)
 	bob := s.As(t, s.Bob)
-	bob.Get("/cutting").Wants(t, http.StatusOK, "Nothing hangs.")
+	bob.Get("/cutting").Wants(t, http.StatusOK, "Nothing can be cut yet.")
 	held := s.HangDeer(t, 1, 1)
 	if err := s.OpenHold(t.Context(), s.Act(s.Ann, dbtest.Noon), held, hold.Quality, "odd smell", time.Time{}); err != nil {
 		t.Fatal(err)

@@ -82,7 +82,7 @@ func emptyWords(ctx context.Context, v roomView) string {
 	if len(v.Barred) > 0 {
 		return ui.T(ctx, "Nothing may be cut now. Below is what stands against each.")
 	}
-	return ui.T(ctx, "Nothing hangs. What is dropped off, weighed and hung comes here by itself.")
+	return ui.T(ctx, "Nothing can be cut yet. What is dropped off, weighed and hung comes here by itself.")
 }
 
 // behind is the queue without the carcass at the top of the page.

@@ -166,7 +166,7 @@ func (d *drawing) panel(p Panel, first bool) {
 		d.put(`<rect class="chart-fine" x="%g" y="%.1f" width="%g" height="%.1f"/>`, chartLeft, d.y(p.Fine[1]), chartWide-chartLeft-chartRight, d.y(p.Fine[0])-d.y(p.Fine[1]))
 	}
 	for _, s := range d.Spans {
-		d.span(s, first)
+		d.span(s)
 	}
 	if first {
 		for _, g := range d.Gaps {
@@ -188,10 +188,15 @@ func (d *drawing) panel(p Panel, first bool) {
 		d.dot(dot)
 	}
 	d.uprights(first)
+	if first {
+		for _, s := range d.Spans {
+			d.spanName(s)
+		}
+	}
 	d.put(`<path class="chart-axis" d="M%g %.1fH%g"/>`, chartLeft, d.foot, chartWide-chartRight)
 }
 
-func (d *drawing) span(s ChartSpan, named bool) {
+func (d *drawing) span(s ChartSpan) {
 	from, to := max(d.x(s.From), chartLeft), min(d.x(s.To), chartWide-chartRight)
 	if to < from {
 		return
@@ -199,9 +204,20 @@ func (d *drawing) span(s ChartSpan, named bool) {
 	class := map[string]string{"window": "chart-window", "incident": "chart-incident", "defrost": "chart-defrost"}[s.Kind]
 	d.put(`<g class="%s"><title>%s</title><rect x="%.1f" y="%.1f" width="%.1f" height="%.1f"/>`, class, templ.EscapeString(s.Words), from, d.top, max(1.5, to-from), d.foot-d.top)
 	d.put(`<rect fill="url(#%s-band)" x="%.1f" y="%.1f" width="%.1f" height="%.1f"/></g>`, d.ID, from, d.top, max(1.5, to-from), d.foot-d.top)
-	if named && to-from > 6.5*float64(len(s.Words)) {
-		d.text("chart-mid", (from+to)/2, d.foot-8, s.Words)
+}
+
+// spanName writes what a span is over everything else: the days ahead at the top,
+// where no line is drawn yet, the rest at the foot.
+func (d *drawing) spanName(s ChartSpan) {
+	from, to := max(d.x(s.From), chartLeft), min(d.x(s.To), chartWide-chartRight)
+	if to-from <= 6.5*float64(len(s.Words)) {
+		return
 	}
+	y := d.foot - 8
+	if s.Kind == "window" {
+		y = d.top + 18
+	}
+	d.text("chart-mid", (from+to)/2, y, s.Words)
 }
 
 func (d *drawing) gap(g ChartSpan) {
@@ -260,7 +276,7 @@ func (d *drawing) uprights(first bool) {
 	if !d.Now.IsZero() && d.Now.Before(d.To) {
 		d.put(`<path class="chart-now" d="M%.1f %.1fV%.1f"/>`, d.x(d.Now), d.top, d.foot)
 		if first {
-			d.text("chart-mid", d.x(d.Now), d.top-8, T(d.ctx, "now"))
+			d.text("chart-start", d.x(d.Now)+3, d.top-6, T(d.ctx, "now"))
 		}
 	}
 	if !first {

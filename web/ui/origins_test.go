@@ -125,6 +125,7 @@ var origins = map[string]string{
 	"layout Facts":                              "ours: name left, value right, as on a slip",
 	"layout Figure":                             "ours: a number with a double rule under it, as a sum in a ledger",
 	"layout Sums":                               "ours: what only a careful reader opens",
+	"layout ToSetUp":                            "ours: a button where there is nothing to show yet",
 	"layout Sheet":                              "trade: paper at its true size on a desk",
 	"layout Choice":                             "ours: tiles for a wet thumb, 48 px at the least",
 	"layout Layout":                             "ours: one sheet of butcher's paper, the ten places of the shop along its head, the line below ruled as in a ledger",
