@@ -13,6 +13,7 @@ import (
 	"io/fs"
 	"net/http"
 	"path"
+	"slices"
 	"strings"
 	"time"
 )
@@ -32,10 +33,15 @@ var types = map[string]string{
 	".png": "image/png",
 }
 
-// file is one embedded file, ready to be sent.
+// screens are the scripts of the shop's screens, in the order they build on each other.
+// They go out as one file, js/screens.js: on a slow line each file would take its share
+// from the stylesheet, and the first words wait for that.
+var screens = []string{"vendor/htmx-2.0.11.min.js", "js/coldrail.js", "vendor/idb-8.0.4.min.js", "js/kept.js", "js/offline.js"}
+
+// file is one embedded file, ready to be sent, plain and packed.
 type file struct {
-	content []byte
-	kind    string
+	content, packed []byte
+	kind            string
 }
 
 var urls, served = index()
@@ -43,24 +49,36 @@ var urls, served = index()
 // index gives every embedded file its hashed address. It runs once, at start.
 func index() (map[string]string, map[string]file) {
 	urls, served := map[string]string{}, map[string]file{}
-	err := fs.WalkDir(files, ".", func(name string, entry fs.DirEntry, err error) error {
-		if err != nil || entry.IsDir() || types[path.Ext(name)] == "" {
-			return err // licences and notes are embedded but not served
-		}
-		content, err := files.ReadFile(name)
-		if err != nil {
-			return err
-		}
+	serve := func(name string, content []byte) {
 		sum, ext := sha256.Sum256(content), path.Ext(name)
 		hashed := strings.TrimSuffix(name, ext) + "." + hex.EncodeToString(sum[:6]) + ext
 		urls[name] = root + hashed
-		served[root+hashed] = file{content, types[ext]}
-		return nil
+		served[root+hashed] = file{content, Pack(content), types[ext]}
+	}
+	var together [][]byte
+	for _, name := range screens {
+		together = append(together, mustRead(name))
+	}
+	serve("js/screens.js", bytes.Join(together, []byte("\n;\n")))
+	err := fs.WalkDir(files, ".", func(name string, entry fs.DirEntry, err error) error {
+		if err == nil && types[path.Ext(name)] != "" && !slices.Contains(screens, name) {
+			serve(name, mustRead(name)) // licences and notes are embedded but not served
+		}
+		return err
 	})
 	if err != nil {
 		panic(fmt.Sprintf("static: embedded files cannot be read: %v", err))
 	}
 	return urls, served
+}
+
+// mustRead reads a file that was embedded when the program was built.
+func mustRead(name string) []byte {
+	content, err := files.ReadFile(name)
+	if err != nil {
+		panic(fmt.Sprintf("static: %s is not embedded: %v", name, err))
+	}
+	return content
 }
 
 // URL returns the address of an embedded file, for instance
@@ -90,6 +108,6 @@ func Handler() http.Handler {
 		w.Header().Set("Content-Type", f.kind)
 		w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
 		w.Header().Set("X-Content-Type-Options", "nosniff")
-		http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(f.content))
+		http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(Choose(w, r, f.content, f.packed)))
 	})
 }

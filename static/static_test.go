@@ -1,10 +1,15 @@
 package static
 
 import (
+	"bytes"
+	"compress/gzip"
 	"crypto/sha256"
 	"encoding/hex"
+	"io"
+	"io/fs"
 	"net/http"
 	"net/http/httptest"
+	"path"
 	"regexp"
 	"strings"
 	"testing"
@@ -19,11 +24,10 @@ func get(t *testing.T, path string) *http.Response {
 
 func TestEveryFileIsServedForAYear(t *testing.T) {
 	for name, kind := range map[string]string{
-		"css/coldrail.css":          "text/css; charset=utf-8",
-		"css/print.css":             "text/css; charset=utf-8",
-		"js/coldrail.js":            "text/javascript; charset=utf-8",
-		"vendor/htmx-2.0.11.min.js": "text/javascript; charset=utf-8",
-		"icons/hook-192.png":        "image/png",
+		"css/coldrail.css":   "text/css; charset=utf-8",
+		"css/print.css":      "text/css; charset=utf-8",
+		"js/screens.js":      "text/javascript; charset=utf-8",
+		"icons/hook-192.png": "image/png",
 	} {
 		url := URL(name)
 		if !regexp.MustCompile(`^/static/[a-z]+/[a-z0-9.-]+\.[0-9a-f]{12}\.(css|js|png)$`).MatchString(url) {
@@ -103,5 +107,62 @@ func TestNothingMoves(t *testing.T) {
 		if found := regexp.MustCompile(`(?i)transition:|animation:|@keyframes|scroll-behavior|behavior: *"smooth"|\.animate\(|<marquee|<blink`).Find(content); found != nil {
 			t.Errorf("%s moves something: %s", name, found)
 		}
+	}
+}
+
+// A file goes out packed to whoever takes it so, and unpacks to the same.
+func TestFilesGoPacked(t *testing.T) {
+	for _, name := range []string{"css/coldrail.css", "js/screens.js"} {
+		plain := served[URL(name)].content
+		for takes, packed := range map[string]bool{"": false, "br": false, "gzip, br": true, "gzip;q=0": false} {
+			rec, req := httptest.NewRecorder(), httptest.NewRequestWithContext(t.Context(), http.MethodGet, URL(name), nil)
+			req.Header.Set("Accept-Encoding", takes)
+			Handler().ServeHTTP(rec, req)
+			body := rec.Body.Bytes()
+			if got := rec.Header().Get("Content-Encoding") == "gzip"; got != packed || rec.Header().Get("Vary") != "Accept-Encoding" {
+				t.Errorf("%s to %q: packed %v, want %v", name, takes, got, packed)
+			} else if packed {
+				zip, err := gzip.NewReader(bytes.NewReader(body))
+				if err != nil {
+					t.Fatal(err)
+				}
+				if body, err = io.ReadAll(zip); err != nil {
+					t.Fatal(err)
+				}
+			}
+			if !bytes.Equal(body, plain) {
+				t.Errorf("%s to %q: other content", name, takes)
+			}
+		}
+	}
+}
+
+// What packing makes larger goes as it is.
+func TestLargerPackedIsNotSent(t *testing.T) {
+	rec, req := httptest.NewRecorder(), httptest.NewRequestWithContext(t.Context(), http.MethodGet, "/", nil)
+	req.Header.Set("Accept-Encoding", "gzip")
+	if got := Choose(rec, req, []byte("x"), Pack([]byte("x"))); string(got) != "x" || rec.Header().Get("Content-Encoding") != "" {
+		t.Errorf("%d bytes, %q", len(got), rec.Header().Get("Content-Encoding"))
+	}
+}
+
+// The one script holds every script that is ours or fetched, but the service worker's,
+// each whole and once; none is served by itself as well.
+func TestScreensLoadOneScript(t *testing.T) {
+	one := string(served[URL("js/screens.js")].content)
+	if packed := len(served[URL("js/screens.js")].packed); packed > 40_000 {
+		t.Errorf("%d bytes of script, design.md allows 40 kB", packed)
+	}
+	err := fs.WalkDir(files, ".", func(name string, entry fs.DirEntry, err error) error {
+		if err != nil || path.Ext(name) != ".js" || name == "js/sw.js" {
+			return err
+		}
+		if strings.Count(one, string(mustRead(name))) != 1 || urls[name] != "" {
+			t.Errorf("%s is not in the one script, or stands beside it", name)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
 	}
 }

@@ -17,10 +17,7 @@ func Worker() http.Handler {
 	if err != nil {
 		panic(err) // strings only
 	}
-	script, err := Read("js/sw.js")
-	if err != nil {
-		panic(fmt.Sprintf("static: the service worker is not embedded: %v", err))
-	}
+	script := mustRead("js/sw.js")
 	sum := sha256.Sum256(append(list, script...))
 	text := fmt.Appendf(nil, "const VERSION = %q, LIST = %s;\n%s", hex.EncodeToString(sum[:6]), list, script)
 	return plain("text/javascript; charset=utf-8", text)

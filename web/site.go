@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/static"
 	"coldrail/web/messages"
 	"coldrail/web/trust"
 	"coldrail/web/ui"
@@ -97,15 +98,16 @@ func inTheirLanguage(next http.Handler) http.Handler {
 	})
 }
 
-// guarded sets what every answer carries: nothing but our own files may run or
-// load, and no other site may frame a page.
+// guarded sets what every answer carries: nothing but our own files, and the one style
+// that stands inside the owners' pages, may run or load, and no other site may frame a
+// page.
 func (s *site) guarded(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
 		if s.Secure {
 			h.Set("Strict-Transport-Security", "max-age=31536000")
 		}
-		h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "+
+		h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self' "+static.OwnersStyleHash+"; img-src 'self'; "+
 			"connect-src 'self'; manifest-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "same-origin")

@@ -2,15 +2,14 @@ package hunter
 
 import (
 	"bytes"
-	"compress/gzip"
 	"context"
 	"net/http"
 	"strconv"
-	"strings"
 	"sync"
 
 	"coldrail/db"
 	"coldrail/domain/cutting"
+	"coldrail/static"
 	"coldrail/web/ui"
 
 	"github.com/a-h/templ"
@@ -48,8 +47,8 @@ type finished struct {
 	plain, packed []byte
 }
 
-// mostPages bounds the memory: a page is some 20 kB, plain and packed.
-const mostPages = 2000
+// mostPages bounds the memory: a page is some 30 kB, plain and packed.
+const mostPages = 1500
 
 // get returns the page of this edition, from memory or freshly made.
 func (m *memory) get(ctx context.Context, e edition, fresh func() (templ.Component, error)) (finished, error) {
@@ -76,30 +75,19 @@ func (m *memory) get(ctx context.Context, e edition, fresh func() (templ.Compone
 }
 
 func finish(ctx context.Context, e edition, page templ.Component) (finished, error) {
-	var plain, packed bytes.Buffer
+	var plain bytes.Buffer
 	if err := page.Render(ctx, &plain); err != nil {
 		return finished{}, err
 	}
-	zip := gzip.NewWriter(&packed)
-	if _, err := zip.Write(plain.Bytes()); err != nil {
-		return finished{}, err
-	}
-	if err := zip.Close(); err != nil {
-		return finished{}, err
-	}
-	return finished{e, plain.Bytes(), packed.Bytes()}, nil
+	return finished{e, plain.Bytes(), static.Pack(plain.Bytes())}, nil
 }
 
 // send writes the page, packed where the phone takes it so.
 func (f finished) send(w http.ResponseWriter, r *http.Request) {
-	h, body := w.Header(), f.plain
+	h := w.Header()
 	h.Set("Content-Type", "text/html; charset=utf-8")
-	h.Set("Vary", "Accept-Encoding")
 	h.Set("Cache-Control", "no-store") // a borrowed phone keeps nothing of it
-	if takes := r.Header.Get("Accept-Encoding"); strings.Contains(takes, "gzip") && !strings.Contains(takes, "gzip;q=0") {
-		h.Set("Content-Encoding", "gzip")
-		body = f.packed
-	}
+	body := static.Choose(w, r, f.plain, f.packed)
 	h.Set("Content-Length", strconv.Itoa(len(body)))
 	_, _ = w.Write(body) // fails only if the visitor has gone: nobody is left to tell
 }

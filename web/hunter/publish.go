@@ -26,10 +26,9 @@ func (p *Pages) Published(ctx context.Context, base string) (Files, error) {
 	}
 	ctx = ui.Under(ctx, strings.TrimSuffix(address.Path, "/"))
 	files := Files{"robots.txt": []byte("User-agent: *\nDisallow: /\n")}
-	for _, name := range []string{"css/coldrail.css", "css/print.css"} {
-		if files[strings.TrimPrefix(static.URL(name), "/")], err = static.Read(name); err != nil {
-			return nil, err
-		}
+	const print = "css/print.css"
+	if files[strings.TrimPrefix(static.URL(print), "/")], err = static.Read(print); err != nil {
+		return nil, err
 	}
 	for _, name := range []string{"index.html", "404.html", "s/index.html"} {
 		if err := files.add(ctx, name, emptyPage()); err != nil {

@@ -54,5 +54,6 @@
 //
 // The stylesheets are static/css/coldrail.css and print.css. The content
 // policy forbids inline styles and scripts, so there are classes for
-// everything and no style attribute anywhere.
+// everything and no style attribute anywhere. Public alone carries a part of
+// coldrail.css inside it (static.OwnersStyle), known to the policy by its hash.
 package ui

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"coldrail/domain"
+	"coldrail/static"
 
 	"github.com/a-h/templ"
 )
@@ -167,6 +168,7 @@ func readFile(t *testing.T, name string) string {
 // script would be dropped by the browser without a word.
 func checkPolicy(t *testing.T, page string) {
 	t.Helper()
+	page = strings.Replace(page, "<style>"+static.OwnersStyle+"</style>", "", 1) // the one that its hash lets stand
 	for _, bad := range []string{`\sstyle=`, `<style`, `\son[a-z]+=`, `<script[^>]*>[^<]`, `javascript:`} {
 		if found := regexp.MustCompile(bad).FindString(page); found != "" {
 			t.Errorf("%q breaks the content policy", found)

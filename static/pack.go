@@ -1,0 +1,36 @@
+package static
+
+import (
+	"bytes"
+	"compress/gzip"
+	"net/http"
+	"strings"
+)
+
+// Pack packs what is sent often as small as gzip can.
+func Pack(content []byte) []byte {
+	var packed bytes.Buffer
+	zip, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
+	if err == nil {
+		_, err = zip.Write(content)
+	}
+	if err == nil {
+		err = zip.Close()
+	}
+	if err != nil {
+		panic("static: " + err.Error()) // the level is known, and memory takes every write
+	}
+	return packed.Bytes()
+}
+
+// Choose is the packed content for a browser that takes it so, with the headers that
+// say it, and else the plain.
+func Choose(w http.ResponseWriter, r *http.Request, plain, packed []byte) []byte {
+	w.Header().Set("Vary", "Accept-Encoding")
+	takes := r.Header.Get("Accept-Encoding")
+	if !strings.Contains(takes, "gzip") || strings.Contains(takes, "gzip;q=0") || len(packed) >= len(plain) {
+		return plain
+	}
+	w.Header().Set("Content-Encoding", "gzip")
+	return packed
+}
