@@ -67,7 +67,7 @@ func (db *DB) Receive(ctx context.Context, act Act, d Drop) error {
 		if err != nil {
 			return err
 		}
-		k, err := d.ask(ctx, tx, act, &db.layout)
+		k, err := db.ask(ctx, tx, act, d)
 		if err != nil || k.done {
 			return err
 		}

@@ -54,7 +54,7 @@ type sameNumber struct {
 // ask puts every question of a drop-off in one trip. Its first statement makes
 // drop-offs come in one at a time: the register needs it, and so each is told by
 // name who was first.
-func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act, rails *layoutMemory) (k atDoor, err error) {
+func (db *DB) ask(ctx context.Context, tx pgx.Tx, act Act, d Drop) (k atDoor, err error) {
 	b := &pgx.Batch{}
 	b.Queue(`SELECT pg_advisory_xact_lock($1)`, int64(registerLock))
 	b.Queue(doneBefore, act.ID).QueryRow(func(row pgx.Row) error { return row.Scan(&k.done) })
@@ -77,15 +77,20 @@ func (d Drop) ask(ctx context.Context, tx pgx.Tx, act Act, rails *layoutMemory) 
 			SELECT f.card_id, a.number AS taken FROM night_finds f LEFT JOIN animals a ON a.id = f.animal_id
 			WHERE f.id = $1 AND f.kind = 'carcass' FOR UPDATE OF f`, d.Found)
 	}
-	queueAll(b, &k.statutes, statutesAtDoor, d.KillState)
+	rules := statutesAsked{before: db.statutes.as(d.KillState)}
+	rules.queue(b, d.KillState)
 	if d.Place == 0 && !d.NotHung {
-		k.hooks.layout = rails.known(act.At)
-		k.hooks.queue(b)
+		k.hooks.layout = db.layout.known(act.At)
+		k.hooks.queue(b, besideFreeHooks)
 	}
 	err = tx.SendBatch(ctx, b).Close()
 	if len(k.hooks.rails) > 0 {
-		rails.keep(layout{k.hooks.rails, act.At})
+		db.layout.keep(layout{k.hooks.rails, act.At})
 	}
+	if err == nil {
+		db.statutes.keep(d.KillState, rules.known())
+	}
+	k.statutes = rules.known().list
 	if err == nil && !found {
 		err = domain.Missing("That person does not work here today.")
 	}

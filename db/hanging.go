@@ -96,21 +96,39 @@ func (h Hung) Brief(now time.Time) domain.Words {
 	return h.Verdict.Brief(now)
 }
 
+// markMemory keeps the board's mark as of a snapshot of the database. As long as the
+// snapshot is the same, every row is (Postgres, pg_current_snapshot).
+type markMemory struct {
+	mu             sync.Mutex
+	snapshot, mark string
+}
+
 // BoardMark changes whenever anything on the rail does: an act on an animal that
 // is in the house, a place taken or left, a rail named anew, a new reading. It is
-// one small query; what it adds up are hashes, so that no two changes undo each
-// other in it.
-func (db *DB) BoardMark(ctx context.Context) (mark string, err error) {
-	err = db.pool.QueryRow(ctx, `
-		SELECT format('%s-%s-%s-%s',
+// one small query, and a tiny one where nothing at all was written since the last;
+// what it adds up are hashes, so that no two changes undo each other in it.
+func (db *DB) BoardMark(ctx context.Context) (string, error) {
+	db.board.mu.Lock()
+	before, mark := db.board.snapshot, db.board.mark
+	db.board.mu.Unlock()
+	var now string
+	var fresh *string
+	err := db.pool.QueryRow(ctx, `
+		SELECT pg_current_snapshot()::text, CASE WHEN pg_current_snapshot()::text <> $1 THEN format('%s-%s-%s-%s',
 		  (SELECT bit_xor(uuid_hash_extended(id, revision)) FROM animals WHERE physical IN ('received', 'chilling', 'hanging', 'on-table')),
 		  (SELECT bit_xor(uuid_hash_extended(id, 0)) FROM occupancies WHERE until IS NULL),
 		  (SELECT bit_xor(hashtextextended(name, id)) FROM rails),
-		  (SELECT coalesce(sum(readings_kept), 0) FROM coolers))`).Scan(&mark)
+		  (SELECT coalesce(sum(readings_kept), 0) FROM coolers)) END`, before).Scan(&now, &fresh)
 	if err != nil {
 		return "", fmt.Errorf("board mark: %w", translate(err))
 	}
-	return mark, nil
+	if fresh == nil {
+		return mark, nil
+	}
+	db.board.mu.Lock()
+	defer db.board.mu.Unlock()
+	db.board.snapshot, db.board.mark = now, *fresh
+	return *fresh, nil
 }
 
 // hangingMemory keeps what hung as of a mark of the board. Each wall and tablet

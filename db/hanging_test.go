@@ -113,6 +113,39 @@ func TestBoardMark(t *testing.T) {
 	}
 }
 
+// What was begun before a mark was read and is kept after it moves the mark all the
+// same.
+func TestBoardMarkSeesWhatWasUnderWay(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	s.HangMany(t, 3)
+	tx, err := s.Pool().Begin(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := tx.Exec(ctx, `UPDATE animals SET revision = revision + 1 WHERE number = (SELECT min(number) FROM animals)`); err != nil {
+		t.Fatal(err)
+	}
+	var marks []string
+	read := func() {
+		t.Helper()
+		m, err := s.BoardMark(ctx)
+		if err != nil {
+			t.Fatal(err)
+		}
+		marks = append(marks, m)
+	}
+	read()
+	read()
+	if err := tx.Commit(ctx); err != nil {
+		t.Fatal(err)
+	}
+	read()
+	if marks[0] != marks[1] || marks[1] == marks[2] {
+		t.Errorf("before, again, after the commit: %q", marks)
+	}
+}
+
 // What is remembered as of a mark is what hangs: after every act that a board shows,
 // the mark has moved and the memory says the same as the table.
 func TestBoardIsRememberedAsItIs(t *testing.T) {

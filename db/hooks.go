@@ -33,13 +33,13 @@ type hooked struct {
 func hooks(ctx context.Context, q querier) ([]hooked, error) {
 	var h hooksAsked
 	b := &pgx.Batch{}
-	h.queue(b)
+	h.queue(b, allThatHangs)
 	err := q.SendBatch(ctx, b).Close()
 	return h.list(), err
 }
 
 // hooksAsked is what is read for it: a line a rail and a line for what hangs, not
-// one a hook. A drop-off waits for them, and most hooks of a season are free.
+// one a hook: most hooks of a season are free.
 type hooksAsked struct {
 	rails   []placesOfRail
 	hanging []hangingOn
@@ -47,6 +47,7 @@ type hooksAsked struct {
 }
 
 type placesOfRail struct {
+	RailID       int16
 	CoolerID     int16
 	Cooler, Name string
 	Kind         string
@@ -93,7 +94,8 @@ func (l layout) newest() int {
 }
 
 type hangingOn struct {
-	PlaceID int
+	RailID  int16
+	PlaceID int // 0: the rail has room, and nothing hangs on it
 	Number  domain.ShopNumber
 	Mark    string
 	Species domain.Species
@@ -101,19 +103,34 @@ type hangingOn struct {
 	Held    bool
 }
 
-func (h *hooksAsked) queue(b *pgx.Batch) {
+// allThatHangs reads every place that is taken.
+const allThatHangs = `
+	SELECT p.rail_id, o.place_id, a.number, coalesce(k.mark, '') AS mark, a.species, a.form, ` + apartNow + ` AS held
+	FROM occupancies o JOIN places p ON p.id = o.place_id JOIN animals a ON a.id = o.animal_id LEFT JOIN pieces k ON k.id = o.piece_id
+	WHERE o.until IS NULL LIMIT 10000`
+
+// besideFreeHooks reads the rails that have a free hook, at least a line for each, and
+// what hangs on them. Most rails of a full house have none, and a drop-off waits for it.
+const besideFreeHooks = `
+	SELECT free.rail_id, coalesce(o.place_id, 0) AS place_id, coalesce(a.number, '') AS number, coalesce(k.mark, '') AS mark,
+	       coalesce(a.species, '') AS species, coalesce(a.form, '') AS form, coalesce(` + apartNow + `, false) AS held
+	FROM (SELECT DISTINCT p.rail_id FROM places p
+	      WHERE p.in_service AND NOT EXISTS (SELECT FROM occupancies x WHERE x.place_id = p.id AND x.until IS NULL)) free
+	LEFT JOIN (places p JOIN occupancies o ON o.place_id = p.id AND o.until IS NULL JOIN animals a ON a.id = o.animal_id
+	           LEFT JOIN pieces k ON k.id = o.piece_id) ON p.rail_id = free.rail_id
+	LIMIT 10000`
+
+const apartNow = `a.id IN (SELECT animal_id FROM holds WHERE closed_at IS NULL AND kind IN ` + heldApart + `)`
+
+func (h *hooksAsked) queue(b *pgx.Batch, hanging string) {
 	queueAll(b, &h.rails, `
-		SELECT c.id AS cooler_id, c.label AS cooler, r.name, r.kind, r.length_m,
+		SELECT r.id AS rail_id, c.id AS cooler_id, c.label AS cooler, r.name, r.kind, r.length_m,
 		       array_agg(p.id ORDER BY p.position) AS ids, array_agg(p.position ORDER BY p.position) AS positions,
 		       (SELECT max(id) FROM places) AS newest
 		FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
 		WHERE c.kind = 'cooler' AND p.in_service AND (SELECT max(id) FROM places) <> $1
 		GROUP BY r.id, c.id ORDER BY c.id, r.ord LIMIT 1000`, h.layout.newest())
-	queueAll(b, &h.hanging, `
-		SELECT o.place_id, a.number, coalesce(k.mark, '') AS mark, a.species, a.form,
-		       a.id IN (SELECT animal_id FROM holds WHERE closed_at IS NULL AND kind IN `+heldApart+`) AS held
-		FROM occupancies o JOIN animals a ON a.id = o.animal_id LEFT JOIN pieces k ON k.id = o.piece_id
-		WHERE o.until IS NULL LIMIT 10000`)
+	queueAll(b, &h.hanging, hanging)
 }
 
 // known are the rails, as read or as remembered, and what hangs by place.
@@ -150,24 +167,34 @@ func (h *hooksAsked) list() []hooked {
 func proposePlace(ctx context.Context, q querier, next rail.Hung) (Place, domain.Words, error) {
 	var h hooksAsked
 	b := &pgx.Batch{}
-	h.queue(b)
+	h.queue(b, besideFreeHooks)
 	if err := q.SendBatch(ctx, b).Close(); err != nil {
 		return Place{}, domain.Words{}, err
 	}
 	return h.proposed(next)
 }
 
+// proposed needs what besideFreeHooks reads.
 func (h *hooksAsked) proposed(next rail.Hung) (Place, domain.Words, error) {
-	places, on := h.known()
-	several := len(places) > 0 && places[0].CoolerID != places[len(places)-1].CoolerID
-	rails := make([]rail.Rail, len(places))
-	for i, r := range places {
-		rails[i] = rail.Rail{Name: railName(r.Cooler, r.Name, several), Kind: rail.Kind(r.Kind), Length: r.LengthM, Places: r.Positions}
+	all, on := h.known()
+	several := len(all) > 0 && all[0].CoolerID != all[len(all)-1].CoolerID
+	room := map[int16]bool{}
+	for _, here := range h.hanging {
+		room[here.RailID] = true
+	}
+	var places []placesOfRail
+	var rails []rail.Rail
+	for _, r := range all {
+		if !room[r.RailID] {
+			continue
+		}
+		drawn := rail.Rail{Name: railName(r.Cooler, r.Name, several), Kind: rail.Kind(r.Kind), Length: r.LengthM, Places: r.Positions}
 		for n, id := range r.IDs {
 			for _, here := range on[id] {
-				rails[i].Hung = append(rails[i].Hung, rail.Hung{Number: here.Number, Species: here.Species, Form: here.Form, Held: here.Held, Position: r.Positions[n]})
+				drawn.Hung = append(drawn.Hung, rail.Hung{Number: here.Number, Species: here.Species, Form: here.Form, Held: here.Held, Position: r.Positions[n]})
 			}
 		}
+		places, rails = append(places, r), append(rails, drawn)
 	}
 	at, why, err := rail.Next(rails, next)
 	for i, r := range places {

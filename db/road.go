@@ -16,12 +16,12 @@ import (
 const statutesAtDoor = `
 	SELECT ` + statuteColumns + `, '' AS by FROM statutes r, shop
 	WHERE r.until IS NULL AND (r.state IN ('*', 'US') OR r.state = upper(shop.home_state)
-	   OR r.topic = 'transport' AND (r.state = upper($1) OR lower(r.state_name) = lower($1))) ORDER BY r.key LIMIT 1000`
+	   OR r.topic = 'transport' AND (r.state = upper($1) OR lower(r.state_name) = lower($1))) AND ` + statutesStamp + ` <> $2 ORDER BY r.key LIMIT 1000`
 
 // TransportRules lists the rules about transport that reach a carcass killed in a
 // state and brought here.
 func (db *DB) TransportRules(ctx context.Context, state string) ([]statute.Rule, error) {
-	list, err := all[Statute](ctx, db.pool, statutesAtDoor, strings.TrimSpace(state))
+	list, err := all[Statute](ctx, db.pool, statutesAtDoor, strings.TrimSpace(state), "")
 	var rules []statute.Rule
 	for _, s := range list {
 		if s.Topic == statute.Transport {
