@@ -445,7 +445,7 @@ func portionTabs(v orderView) templ.Component {
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}
-					var templ_7745c5c3_Var19 = []any{"button", templ.KV("primary", p == v.Form.Portion), templ.KV("quiet", p != v.Form.Portion)}
+					var templ_7745c5c3_Var19 = []any{"button", templ.KV("quiet", p != v.Form.Portion)}
 					templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var19...)
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
@@ -466,7 +466,7 @@ func portionTabs(v orderView) templ.Component {
 					var templ_7745c5c3_Var21 string
 					templ_7745c5c3_Var21, templ_7745c5c3_Err = templruntime.NewAttributeExpression(templ.SafeURL("/animals/" + string(v.Animal.Number) + "/order?portion=" + string(p))).ResolveURL(ctx)
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/cutting/order.templ`, Line: 79, Col: 200}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/cutting/order.templ`, Line: 79, Col: 158}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var21)
 					if templ_7745c5c3_Err != nil {
@@ -493,7 +493,7 @@ func portionTabs(v orderView) templ.Component {
 				var templ_7745c5c3_Var22 string
 				templ_7745c5c3_Var22, templ_7745c5c3_Err = templ.JoinStringErrs(portionTab(ctx, v, p))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/cutting/order.templ`, Line: 79, Col: 226}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/cutting/order.templ`, Line: 79, Col: 184}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var22))
 				if templ_7745c5c3_Err != nil {
