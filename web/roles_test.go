@@ -34,7 +34,7 @@ var param = regexp.MustCompile(`\{[a-z]+\}`)
 func TestWhoMayOpenWhat(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
-	people := map[string]*webtest.Browser{"stranger": s.Nobody(t), "hunter": aHunter(t, s), "device": s.Enrolled(t)}
+	people := map[string]*webtest.Browser{"stranger": s.Nobody(t), "hunter": aHunter(t, s), "device": s.Enrolled(t, "tablet")}
 	all := append([]string{"stranger", "hunter", "device"}, domain.Roles...)
 	for i, role := range domain.Roles {
 		staff, err := s.AddStaff(t.Context(), db.NewStaff{Name: "One " + role, Initials: "X" + string(rune('A'+i)), Roles: []string{role}, PIN: "2468"}, dbtest.Noon)

@@ -119,11 +119,11 @@ func (s *Site) Nobody(t testing.TB) *Browser {
 	return &Browser{t: t, site: s, http: &http.Client{Jar: jar, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}}
 }
 
-// Enrolled is a device that was let in and that nobody holds yet.
-func (s *Site) Enrolled(t testing.TB) *Browser {
+// Enrolled is a device that was let in under a name and that nobody holds yet.
+func (s *Site) Enrolled(t testing.TB, name string) *Browser {
 	t.Helper()
 	b := s.Nobody(t)
-	a := b.Post("/enrol", url.Values{"initials": {s.Ann.Initials}, "password": {"correct horse battery"}, "device": {"tablet"}})
+	a := b.Post("/enrol", url.Values{"initials": {s.Ann.Initials}, "password": {"correct horse battery"}, "device": {name}})
 	if a.Status != http.StatusSeeOther {
 		t.Fatalf("enrol: %d %s", a.Status, a.Body)
 	}
@@ -133,7 +133,7 @@ func (s *Site) Enrolled(t testing.TB) *Browser {
 // As is an enrolled device on which staff has tapped their name.
 func (s *Site) As(t testing.TB, staff db.Staff) *Browser {
 	t.Helper()
-	b := s.Enrolled(t)
+	b := s.Enrolled(t, staff.Name+"'s tablet")
 	if a := b.Post("/who", url.Values{"staff": {staff.ID.String()}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("who: %d %s", a.Status, a.Body)
 	}
