@@ -87,6 +87,7 @@ type Act struct {
 	At     time.Time
 	Staff  uuid.UUID
 	Device uuid.UUID // zero: none, such as the command line
+	Said   []byte    // what the form said, in whatever words it was sent; nil: no form
 
 	// Of an act that was kept on a tablet and sent later; zero for one done now.
 	Arrived  time.Time     // by the shop's clock; At is when it was done, by the same clock
@@ -124,7 +125,7 @@ type line struct {
 // refused because the first had won.
 func (db *DB) act(ctx context.Context, a Act, what string, do func(tx pgx.Tx) (line, error)) error {
 	return db.once(ctx, a, what, func(tx pgx.Tx) error {
-		if done, err := actDone(ctx, tx, a.ID); err != nil || done {
+		if done, err := actDone(ctx, tx, a); err != nil || done {
 			return err
 		}
 		l, err := do(tx)
@@ -145,8 +146,8 @@ func (db *DB) once(ctx context.Context, a Act, what string, do func(tx pgx.Tx) e
 	if err == nil {
 		return nil
 	}
-	if done, doneErr := actDone(ctx, db.pool, a.ID); doneErr == nil && done {
-		return nil
+	if done, asked := actDone(ctx, db.pool, a); done {
+		return asked
 	}
 	return err
 }
@@ -157,14 +158,6 @@ type querier interface {
 	QueryRow(ctx context.Context, sql string, args ...any) pgx.Row
 	SendBatch(ctx context.Context, b *pgx.Batch) pgx.BatchResults
 }
-
-func actDone(ctx context.Context, q querier, id uuid.UUID) (bool, error) {
-	var done bool
-	err := q.QueryRow(ctx, doneBefore, id).Scan(&done)
-	return done, err
-}
-
-const doneBefore = `SELECT EXISTS (SELECT FROM time_line WHERE act = $1)`
 
 // addLine writes l on the time line.
 func addLine(ctx context.Context, tx pgx.Tx, a Act, l line) error {
@@ -181,6 +174,7 @@ func addLine(ctx context.Context, tx pgx.Tx, a Act, l line) error {
 	if l.Why != "" && l.Animal != uuid.Nil {
 		l.Rows.Queue(`INSERT INTO typed_reasons (act, animal_id, why) VALUES ($1, $2, $3)`, a.ID, l.Animal, l.Why)
 	}
+	queueForm(l.Rows, a)
 	return tx.SendBatch(ctx, l.Rows).Close()
 }
 

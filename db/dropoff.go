@@ -61,14 +61,15 @@ type Drop struct {
 // hook that another animal has, a tag number read before, and whatever
 // animal.Check finds; a door check that says "refuse" needs the lead.
 func (db *DB) Receive(ctx context.Context, act Act, d Drop) error {
-	fresh := false
+	fresh, sent := false, before{}
 	receive := func(tx pgx.Tx) error {
 		d, err := d.check(act)
 		if err != nil {
 			return err
 		}
 		k, err := db.ask(ctx, tx, act, d)
-		if err != nil || k.done {
+		if err != nil || k.before.Done {
+			sent = k.before
 			return err
 		}
 		if err := d.mayComeIn(act, k); err != nil {
@@ -91,7 +92,11 @@ func (db *DB) Receive(ctx context.Context, act Act, d Drop) error {
 	if err != nil || fresh {
 		return err
 	}
-	return db.sameAnimal(ctx, act, d.Number)
+	if err := db.sameAnimal(ctx, act, d.Number); err != nil {
+		return err
+	}
+	_, err = sent.same(act)
+	return err
 }
 
 // sameAnimal refuses a form that was sent before for another number, as happens

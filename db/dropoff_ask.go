@@ -14,7 +14,7 @@ import (
 
 // atDoor is what the records say before an animal may come in.
 type atDoor struct {
-	done bool // this very drop-off was sent before
+	before before // this very drop-off, as it was sent before
 	inForce
 	other    sameNumber
 	taken    bool // another animal has the number: other
@@ -57,7 +57,7 @@ type sameNumber struct {
 func (db *DB) ask(ctx context.Context, tx pgx.Tx, act Act, d Drop) (k atDoor, err error) {
 	b := &pgx.Batch{}
 	b.Queue(`SELECT pg_advisory_xact_lock($1)`, int64(registerLock))
-	b.Queue(doneBefore, act.ID).QueryRow(func(row pgx.Row) error { return row.Scan(&k.done) })
+	b.Queue(doneBefore, act.ID).QueryRow(func(row pgx.Row) error { return k.before.scan(row) })
 	var found, sealed bool
 	queueOne(b, &k.inForce, &found, `
 		SELECT shop.zone, shop.home_state AS home, s.initials, s.roles && ARRAY['lead', 'owner'] AS leads,

@@ -32,7 +32,7 @@ type watchWorker struct {
 // outside then notices a watch that fails as well as a machine that is off.
 func (w *watchWorker) Work(ctx context.Context, _ *river.Job[watchArgs]) error {
 	now := clock()
-	err := errors.Join(w.db.WatchRounds(ctx, now), w.db.WatchIncidents(ctx, now))
+	err := errors.Join(w.db.WatchRounds(ctx, now), w.db.WatchIncidents(ctx, now), w.db.DropOldForms(ctx, now))
 	if err := errors.Join(err, w.db.RaiseAlarms(ctx, now)); err != nil {
 		return err
 	}

@@ -22,7 +22,7 @@ import (
 // hidden are tables and columns that are keys to the shop and none of its
 // records: whoever reads an export must not be able to sign in with it.
 var hidden = map[string][]string{
-	"secrets": nil, "sessions": nil, "schema_migrations": nil, // nil: the whole table
+	"secrets": nil, "sessions": nil, "schema_migrations": nil, "sent_forms": nil, // nil: the whole table
 	"staff": {"pin_hash", "password_hash"}, "shifts": {"token_hash"}, "scales": {"token_hash"}, "sensor_tokens": {"token_hash"},
 	"photos": {"jpeg"}, // as a file of its own
 }

@@ -5,8 +5,11 @@ package signin
 
 import (
 	"context"
+	"crypto/sha256"
+	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"time"
 
@@ -48,7 +51,27 @@ func Act(r *http.Request, now time.Time) (db.Act, error) {
 		return db.Act{}, domain.Wrong("act", "This form came in damaged. Open it again and repeat.")
 	}
 	h := Holder(r.Context())
-	return kept(r, db.Act{ID: id, At: now, Staff: h.Staff.ID, Device: h.Device})
+	return kept(r, db.Act{ID: id, At: now, Staff: h.Staff.ID, Device: h.Device, Said: said(r)})
+}
+
+// said are the words of a form, in whatever order it was sent. What is a secret stays
+// out of it, and may be typed anew.
+func said(r *http.Request) []byte {
+	words := url.Values{}
+	for name, values := range r.PostForm {
+		if !slices.Contains([]string{"act", "pin", "new_pin", "password"}, name) {
+			words[name] = values
+		}
+	}
+	if r.MultipartForm != nil {
+		for name, files := range r.MultipartForm.File {
+			for _, f := range files {
+				words.Add(name, fmt.Sprintf("file %s, %d bytes", f.Filename, f.Size))
+			}
+		}
+	}
+	sum := sha256.Sum256([]byte(words.Encode()))
+	return sum[:]
 }
 
 // NewAct returns the id that a form carries in its hidden field "act".

@@ -1,0 +1,3 @@
+DROP TABLE sent_forms;
+
+COMMENT ON SCHEMA public IS 'coldrail 77';
