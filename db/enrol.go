@@ -103,11 +103,12 @@ func braked(ctx context.Context, tx pgx.Tx, key []byte, field string, tries []tr
 		return nil, err
 	}
 	for i, t := range tries {
-		counted := animal.Tries{Last: now}
-		if no != nil {
-			counted = t.brake.Miss(counts[i], now)
+		if no == nil {
+			err = t.forget(ctx, tx, key)
+		} else {
+			err = t.miss(ctx, tx, key, t.brake.Miss(counts[i], now))
 		}
-		if err := t.miss(ctx, tx, key, counted); err != nil {
+		if err != nil {
 			return nil, err
 		}
 	}

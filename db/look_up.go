@@ -115,3 +115,9 @@ func (t try) miss(ctx context.Context, tx pgx.Tx, key []byte, counted animal.Tri
 		t.kind, t.code(key), counted.Misses, counted.Last, until)
 	return err
 }
+
+// forget ends the count: whoever asked was right.
+func (t try) forget(ctx context.Context, tx pgx.Tx, key []byte) error {
+	_, err := tx.Exec(ctx, `DELETE FROM look_up_tries WHERE kind = $1 AND code = $2`, t.kind, t.code(key))
+	return err
+}

@@ -35,5 +35,6 @@ func (s *Shop) InsertBare(ctx context.Context, n int, at time.Time) error {
 		map[string]string{"owner": bareDigest, "taker": bareDigest, "deliverer": bareDigest, "phone": bareDigest})
 	batch.Queue(`INSERT INTO register_personal (seq, field, value, salt)
 		SELECT (SELECT max(seq) FROM register), field, 'Bare Batch', sha256('salt') FROM unnest(ARRAY['owner', 'taker', 'deliverer', 'phone']) field`)
+	batch.Queue(`INSERT INTO sent_forms (act, salt, code, at) VALUES ($1, sha256('salt'), sha256('form'), $2)`, id, at)
 	return pgx.BeginFunc(ctx, s.Pool(), func(tx pgx.Tx) error { return tx.SendBatch(ctx, batch).Close() })
 }

@@ -50,8 +50,14 @@ func Read(r *http.Request, field string) ([]byte, error) {
 	return small, nil
 }
 
+// atOnce lets two pictures be made small at a time, so that a crowd of large ones
+// cannot eat the machine's memory.
+var atOnce = make(chan struct{}, 2)
+
 // Small decodes a picture and makes it anew as a small JPEG.
 func Small(raw []byte) ([]byte, error) {
+	atOnce <- struct{}{}
+	defer func() { <-atOnce }()
 	size, _, err := image.DecodeConfig(bytes.NewReader(raw))
 	if err != nil {
 		return nil, err

@@ -119,7 +119,7 @@ func (s *Site) Nobody(t testing.TB) *Browser {
 	return &Browser{t: t, site: s, http: &http.Client{Jar: jar, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}}
 }
 
-// Enrolled is a device that was let in under a name and that nobody holds yet.
+// Enrolled is a device of that name that was let in and that nobody holds yet.
 func (s *Site) Enrolled(t testing.TB, name string) *Browser {
 	t.Helper()
 	b := s.Nobody(t)
