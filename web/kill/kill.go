@@ -80,6 +80,10 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	}
 	v.Act = signin.NewAct()
 	v.Form.Shares = v.booked(r.Context())
+	v.Parts, v.SRM.Barrel, v.SRM.Denatured = v.Spine.Parts, v.Spine.Barrel, v.Spine.Denatured // to be put right
+	if v.SpineOut {
+		v.SRM.Weight = ui.TypedWeight(r.Context(), v.Spine.Kg)
+	}
 	if v.Entered && r.FormValue("correct") != "" {
 		v.Correcting, v.Form = true, v.stands(r.Context())
 	}

@@ -114,6 +114,7 @@ func TestWhatCameOutIsPutRight(t *testing.T) {
 	out := url.Values{"parts": cutting.SpineParts, "srm_weight": {"60"}, "barrel": {"B1"}, "denatured": {"green dye"}}
 	post(t, bob, at+"/kill/spine", out)
 	right := url.Values{"parts": cutting.SpineParts, "srm_weight": {"66"}, "barrel": {"B2"}, "denatured": {"green dye"}}
+	bob.Get(at+"/kill").Wants(t, http.StatusOK, "That was written down wrong", `value="B1"`, `value="60`)
 	bob.Post(at+"/kill/spine/right", right).Wants(t, http.StatusUnprocessableEntity, "Say what was wrong", `value="B2"`)
 	right.Set("why", "it went into the other barrel")
 	post(t, bob, at+"/kill/spine/right", right)
