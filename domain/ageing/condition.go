@@ -219,7 +219,7 @@ func (j *judging) cutFirst() bool {
 		j.say("The surface is sticky.")
 	}
 	if site, ok := j.mouldFault(); ok {
-		j.say("Mould (%s): cut it off dry, with what is thrown out, before the carcass is cut. Gloves and mask.", named(site))
+		j.say("Mold (%s): cut it off dry, with what is thrown out, before the carcass is cut. Gloves and mask.", named(site))
 	}
 	if j.decided() && (j.Decision.Ruling == CutFirst || j.Decision.Ruling == CondemnPart) {
 		j.say("Decided: trim and cut first.")

@@ -124,7 +124,7 @@ func (j *judging) warnMould() {
 		j.say("The growth is quick: %.1f mm a day.", j.v.Mould.Pace)
 	}
 	if j.stays[len(j.stays)-1].In.History().Coldest(j.now.Add(-warnAirHours*time.Hour), j.now) > warnAir {
-		j.say("The room was above 37 °F for 24 hours: mould will be quick.")
+		j.say("The room was above 37 °F for 24 hours: mold will be quick.")
 	}
 }
 

@@ -46,6 +46,13 @@ var pieceWords = map[PieceKind]string{
 	HidePiece: "hide", HeartPiece: "heart",
 }
 
+var trimWords = map[string]string{
+	"bone": "bone", "fat": "fat", "shot": "shot meat", "mould": "mold", "dirt": "dirt", "dried": "dried crust", "other": "something else",
+}
+
+// TrimWords names what was cut away as the shop says it.
+func TrimWords(kind string) domain.Words { return domain.Say(trimWords[kind]) }
+
 // Words names the kind as the shop says it.
 func (k PieceKind) Words() domain.Words { return domain.Say(pieceWords[k]) }
 

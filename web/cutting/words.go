@@ -132,21 +132,7 @@ func atTableLine(ctx context.Context, t db.NowAtTable, act string, now time.Time
 
 // trimWords names what was cut away as the shop says it.
 func trimWords(ctx context.Context, kind string) string {
-	switch kind {
-	case "bone":
-		return ui.T(ctx, "bone")
-	case "fat":
-		return ui.T(ctx, "fat")
-	case "shot":
-		return ui.T(ctx, "shot meat")
-	case "mould":
-		return ui.T(ctx, "mold")
-	case "dirt":
-		return ui.T(ctx, "dirt")
-	case "dried":
-		return ui.T(ctx, "dried crust")
-	}
-	return ui.T(ctx, "something else")
+	return ui.Say(ctx, domaincutting.TrimWords(kind))
 }
 
 func trimOptions(ctx context.Context) []ui.Option {
