@@ -14,7 +14,7 @@ import (
 )
 
 // sentenceAt is which argument of a call is a sentence for a person.
-var sentenceAt = map[string]int{"T": 1, "Say": 0, "Wrong": 1, "Refuse": 1, "Missing": 0, "Taken": 0, "say": 0}
+var sentenceAt = map[string]int{"sign": 4, "weightRead": 7, "readTime": 4, "T": 1, "Say": 0, "Wrong": 1, "Refuse": 1, "Missing": 0, "Taken": 0, "say": 0}
 
 // Every sentence of the program is there in Spanish, with the same values in it,
 // and nothing is kept that nobody says any more.
