@@ -32,7 +32,7 @@ var notLinked = map[string]string{
 	"/coolers/incidents/{id}/report": "no incident in the season", "/animals/{number}/reached": "no positive test in the season",
 	"/animals/{number}/pieces/{mark}": "no piece in the season", "/office/prices/new/{code}": "no list begun in the season", "/office/prices/new": "no list begun in the season",
 	"/close/{day}": "no day closed in the season", "/close/{day}/sheet": "no day closed in the season", "/cutting/{number}/scale": "a part of a page",
-	"/pickup/{number}/report": "no letter sent in the season",
+	"/pickup/{number}/report":   "no letter sent in the season",
 	"/pickup/{number}/donation": "nothing unclaimed in the season", "/pickup/{number}/letters": "nothing unclaimed in the season", "/pickup/{number}/letters/{id}": "nothing unclaimed in the season",
 	"/enrol": "before signing in", "/setup": "an empty shop", "/setup/open": "an empty shop", "/setup/prices": "an empty shop",
 	"/without": "without a network",

@@ -19,15 +19,18 @@
 // paper at true size. Render writes a page, ShowProblem a problem.
 //
 // Forms. Field, TextArea, Select, Choice, Check, PIN, Hidden and Submit. Each
-// takes the *domain.Error of the last try and marks itself if the error is its.
+// takes the *domain.Error of the last try and marks itself if the error is its. In two
+// columns the boxes of a row end on one line, so a hint may stand above one of them; a
+// text area grows with what is in it.
 //
 // Lists. Ledger with Lines is for what somebody does next: the whole line is the
 // tap, and Urgent is for what needs a person, at the top. Facts is for what one
 // thing is; TimeLine for what was done to it; Steps for where it stands on its way.
 // A table (class table-scroll with Sideways, so that the keyboard reaches it) is for
 // numbers that are compared. Figure is for the two or three numbers of a page.
-// Notice says one thing to know now, Empty what to do where there is nothing, Sums
-// folds away what only a careful reader asks for.
+// Notice says one thing to know now, Empty what to do where there is nothing (ToSetUp
+// beneath it where the shop has no room yet), Sums folds away what only a careful
+// reader asks for; Sums that follow each other are one list.
 //
 // Words that must not be broken. Whole keeps a number with hyphens, such as a tag, a
 // place or a phone, on one line; headings, notes and Lines do so by themselves. A cell
@@ -43,6 +46,10 @@
 // Rail, HangTag and Gap draw a rail to scale from the door, 5 cm to a step. The
 // number is as large as its place allows, to be read from three metres; on paper
 // the board is one letter page, with five hundred animals too.
+//
+// Paper on a screen. On one narrower than the paper a letter page wraps to it, a slip
+// or a label is drawn smaller; what is printed keeps its size. A slip never loses its
+// barcode: what is too long goes on to a second one.
 //
 // Everyone. Sizes are rem and the widths at which a page changes are em, so large
 // letters set in the browser bring the narrow page. Nothing moves by itself. Every
