@@ -29,7 +29,10 @@ func (a Agreed) Sentences() []domain.Words {
 	if a.Most > 0 {
 		said = append(said, domain.Say("I was told to expect about %v to %v of meat. It is a guess; holds, sausage and what is found under the hide change it.", a.Least, a.Most))
 	}
-	if a.To != "" {
+	switch {
+	case a.To != "" && a.From == a.To:
+		said = append(said, domain.Say("I was told it may be ready about %s, and why that may move.", a.To))
+	case a.To != "":
 		said = append(said, domain.Say("I was told it may be ready between %s and %s, and why that may move.", a.From, a.To))
 	}
 	if a.Damaged {

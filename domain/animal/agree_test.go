@@ -21,6 +21,9 @@ func TestSentences(t *testing.T) {
 			t.Errorf("sentence %d is %q, lacks %q", i, full[i], want)
 		}
 	}
+	if one := (Agreed{From: "Dec 1", To: "Dec 1"}).Sentences()[0].String(); !strings.Contains(one, "ready about Dec 1,") {
+		t.Errorf("one day only: %s", one)
+	}
 	if own := (Agreed{Sausage: true, OwnMeat: true}).Sentences()[0].String(); !strings.Contains(own, "own meat only") {
 		t.Errorf("own meat: %s", own)
 	}
