@@ -68,12 +68,15 @@ func entries(ctx context.Context, line []db.Happening) []ui.Entry {
 	return list
 }
 
+// asSaid turns the name of a detail into how the shop says it.
+var asSaid = strings.NewReplacer("-", " ", "_", " ", "mould", "mold", "programme", "food program")
+
 // details words what an act left on the time line: weights and temperatures in
 // the shop's units, the rest as it was written. What is empty is left out.
 func details(ctx context.Context, detail map[string]any) []string {
 	var said []string
 	for _, key := range slices.Sorted(maps.Keys(detail)) {
-		name := strings.ReplaceAll(strings.ReplaceAll(key, "-", " "), "_", " ")
+		name := asSaid.Replace(key)
 		switch v := detail[key].(type) {
 		case string:
 			if v != "" {
