@@ -2,6 +2,7 @@ package db_test
 
 import (
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 
@@ -75,7 +76,7 @@ func TestReceiptNumberComesBack(t *testing.T) {
 	for range 10 {
 		wg.Go(func() {
 			_, err := s.Refund(ctx, s.Act(s.Ann, dbtest.Noon), n, 100, "cash", "taken\x00away")
-			if err == nil || domain.As(err).Kind != domain.Internal {
+			if err == nil || !strings.Contains(err.Error(), "22021") { // as the row is written
 				t.Errorf("it was to fail as it is written: %v", err)
 			}
 			if err := deposit(); err != nil {
