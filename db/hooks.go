@@ -33,7 +33,8 @@ type hooked struct {
 func hooks(ctx context.Context, q querier) ([]hooked, error) {
 	var h hooksAsked
 	b := &pgx.Batch{}
-	h.queue(b, allThatHangs)
+	h.queueRails(b)
+	queueAll(b, &h.hanging, allThatHangs)
 	err := q.SendBatch(ctx, b).Close()
 	return h.list(), err
 }
@@ -122,7 +123,7 @@ const besideFreeHooks = `
 
 const apartNow = `a.id IN (SELECT animal_id FROM holds WHERE closed_at IS NULL AND kind IN ` + heldApart + `)`
 
-func (h *hooksAsked) queue(b *pgx.Batch, hanging string) {
+func (h *hooksAsked) queueRails(b *pgx.Batch) {
 	queueAll(b, &h.rails, `
 		SELECT r.id AS rail_id, c.id AS cooler_id, c.label AS cooler, r.name, r.kind, r.length_m,
 		       array_agg(p.id ORDER BY p.position) AS ids, array_agg(p.position ORDER BY p.position) AS positions,
@@ -130,7 +131,6 @@ func (h *hooksAsked) queue(b *pgx.Batch, hanging string) {
 		FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
 		WHERE c.kind = 'cooler' AND p.in_service AND (SELECT max(id) FROM places) <> $1
 		GROUP BY r.id, c.id ORDER BY c.id, r.ord LIMIT 1000`, h.layout.newest())
-	queueAll(b, &h.hanging, hanging)
 }
 
 // known are the rails, as read or as remembered, and what hangs by place.
@@ -167,7 +167,8 @@ func (h *hooksAsked) list() []hooked {
 func proposePlace(ctx context.Context, q querier, next rail.Hung) (Place, domain.Words, error) {
 	var h hooksAsked
 	b := &pgx.Batch{}
-	h.queue(b, besideFreeHooks)
+	h.queueRails(b)
+	queueAll(b, &h.hanging, besideFreeHooks)
 	if err := q.SendBatch(ctx, b).Close(); err != nil {
 		return Place{}, domain.Words{}, err
 	}

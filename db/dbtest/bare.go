@@ -29,7 +29,6 @@ func (s *Shop) InsertBare(ctx context.Context, n int, at time.Time) error {
 	batch.Queue(`INSERT INTO occupancies (id, place_id, animal_id, since, by_staff) VALUES ($1, (SELECT p.id FROM places p WHERE NOT EXISTS
 		(SELECT FROM occupancies o WHERE o.place_id = p.id AND o.until IS NULL) ORDER BY p.id DESC LIMIT 1), $1, $2, $3)`, id, at, s.Bob.ID)
 	batch.Queue(`INSERT INTO time_line (act, animal_id, what, at, by_staff) VALUES ($1, $1, 'receive', $2, $3)`, id, at, s.Bob.ID)
-	batch.Queue(`INSERT INTO sent_forms (act, salt, code, at) VALUES ($1, sha256($1::text::bytea), sha256($1::text::bytea), $2)`, id, at)
 	batch.Queue(`INSERT INTO register (seq, animal_id, kind, at, by_staff, initials, facts, digests, why, previous, hash)
 		SELECT coalesce(max(seq), 0) + 1, $1::uuid, 'receipt', $2, $3, 'BT', $4, $5, '', sha256($1::text::bytea), sha256($1::text::bytea) FROM register`,
 		id, at, s.Bob.ID, map[string]string{"received": at.String(), "species": "whitetail", "sex": "male", "form": "whole", "tag": "B", "tag_state": "NY", "killed": at.String()},
