@@ -47,8 +47,8 @@
 // number is as large as its place allows, to be read from three metres; on paper
 // the board is one letter page, with five hundred animals too.
 //
-// Paper on a screen. On one narrower than the paper a letter page wraps to it, a slip
-// or a label is drawn smaller; what is printed keeps its size. A slip never loses its
+// Paper on a screen. On a phone a letter page wraps to the screen, a slip or a label
+// is drawn smaller; what is printed keeps its size. A slip never loses its
 // barcode: what is too long goes on to a second one.
 //
 // Everyone. Sizes are rem and the widths at which a page changes are em, so large
