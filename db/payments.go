@@ -4,6 +4,7 @@ import (
 	"context"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"coldrail/domain"
 	"coldrail/domain/animal"
@@ -55,6 +56,9 @@ func (db *DB) Refund(ctx context.Context, act Act, number domain.ShopNumber, cen
 	return db.pay(ctx, act, number, Payment{Purpose: billing.Refund, Way: way, Cents: -cents, Why: why}, from)
 }
 
+// longestPayer is as many letters as the row of a payment takes for who paid it.
+const longestPayer = 100
+
 // pay writes p under the next receipt number and moves the money track. The
 // payment has the act's own id, so that the same act sent twice finds it again.
 func (db *DB) pay(ctx context.Context, act Act, number domain.ShopNumber, p Payment, from []Paying) (Payment, error) {
@@ -63,6 +67,9 @@ func (db *DB) pay(ctx context.Context, act Act, number domain.ShopNumber, p Paym
 	}
 	if p.Way != "cash" && p.Way != "check" && p.Way != "card" && p.Way != "other" {
 		return p, domain.Wrong("way", "Choose how it was paid.")
+	}
+	if utf8.RuneCountInString(p.Payer) > longestPayer {
+		return p, domain.Wrong("payer", "That is too long for one field. Nothing was changed. Say it in fewer words.")
 	}
 	err := db.act(ctx, act, string(p.Purpose), func(tx pgx.Tx) (line, error) {
 		a, err := lockAnimal(ctx, tx, number)

@@ -281,6 +281,9 @@ func TestNotShared(t *testing.T) {
 	if _, err := s.Pay(ctx, s.Act(s.Bob, now), n, 100, "cash", db.Paying{Payer: "A neighbour"}); err != nil {
 		t.Error(err)
 	}
+	if _, err := s.Pay(ctx, s.Act(s.Bob, now), n, 100, "cash", db.Paying{Payer: strings.Repeat("e", 101)}); domain.As(err).At != "payer" {
+		t.Errorf("a payer of 101 letters: %v", err)
+	}
 }
 
 // A share that is in credit gets it back while the others still owe theirs: no more
