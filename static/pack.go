@@ -7,18 +7,16 @@ import (
 	"strings"
 )
 
-// Pack packs what is sent often as small as gzip can.
+// Pack packs what is sent more than once.
 func Pack(content []byte) []byte {
 	var packed bytes.Buffer
-	zip, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
-	if err == nil {
-		_, err = zip.Write(content)
-	}
+	zip := gzip.NewWriter(&packed)
+	_, err := zip.Write(content)
 	if err == nil {
 		err = zip.Close()
 	}
 	if err != nil {
-		panic("static: " + err.Error()) // the level is known, and memory takes every write
+		panic("static: " + err.Error()) // memory takes every write
 	}
 	return packed.Bytes()
 }

@@ -49,7 +49,8 @@ func (s *site) routes() http.Handler {
 
 	r := chi.NewRouter()
 	r.Use(s.callers(), middleware.RequestID, s.logged, s.steady, s.guarded, timely, s.limitForm,
-		http.NewCrossOriginProtection().Handler, compressed())
+		http.NewCrossOriginProtection().Handler)
+	packed := compressed() // what does not go out packed by itself, as our files and the owners' pages do
 	r.NotFound(s.nowhere)
 	r.Get("/healthz", s.healthz)
 	r.Get("/readyz", s.readyz)
@@ -61,8 +62,8 @@ func (s *site) routes() http.Handler {
 
 		// A device: what it installs, and what it shows where a page was not kept.
 		r.Handle("/manifest.webmanifest", static.Manifest(func(r *http.Request) string { return ui.ShopOf(r.Context()).Name }))
-		r.Get("/without", s.page(round.ShowWithout))
-		r.Get("/trust", s.page(s.Trust.Show))
+		r.With(packed).Get("/without", s.page(round.ShowWithout))
+		r.With(packed).Get("/trust", s.page(s.Trust.Show))
 		r.Get("/trust/coldrail.crt", s.Trust.File)
 
 		// The hunter, at home, without a sign-in.
@@ -70,8 +71,8 @@ func (s *site) routes() http.Handler {
 			r.Use(perCaller(60), inTheirLanguage)
 			owners := &hunter.Pages{DB: s.DB, Now: s.Now, Secret: s.secret}
 			r.Get("/s/{token}", s.page(owners.Show))
-			r.Get("/s", s.page(owners.ShowLookUp))
-			r.Post("/s", s.page(owners.LookUp))
+			r.With(packed).Get("/s", s.page(owners.ShowLookUp))
+			r.With(packed).Post("/s", s.page(owners.LookUp))
 		})
 
 		// A scale or a sensor, with a token instead of a sign-in.
@@ -85,7 +86,7 @@ func (s *site) routes() http.Handler {
 
 		// A device that may not be enrolled yet.
 		r.Group(func(r chi.Router) {
-			r.Use(sessions.LoadAndSave)
+			r.Use(packed, sessions.LoadAndSave)
 			r.Get("/enrol", s.page(gate.ShowEnrol))
 			r.With(perCaller(10)).Post("/enrol", s.page(gate.Enrol))
 			opening := &setup.Pages{DB: s.DB, Sessions: sessions, Now: s.Now}
@@ -98,7 +99,7 @@ func (s *site) routes() http.Handler {
 
 		// The people of the shop.
 		r.Group(func(r chi.Router) {
-			r.Use(sessions.LoadAndSave, gate.Enrolled, gate.Held, onlyTheirs)
+			r.Use(packed, sessions.LoadAndSave, gate.Enrolled, gate.Held, onlyTheirs)
 			s.staffRoutes(r)
 		})
 	})
