@@ -78,9 +78,12 @@ func (s *screen) tabTo(selector string) {
 	if ask[bool](s, fmt.Sprintf(`document.activeElement.matches(%q)`, selector)) {
 		return
 	}
-	for range 150 {
+	for press := range 150 {
 		s.do(chromedp.KeyEvent("\t"))
 		at := ask[string](s, fmt.Sprintf(stop, selector))
+		if press == 0 && at == "nowhere" {
+			continue // the page was not drawn yet, and took no key: a person presses again
+		}
 		for end := time.Now().Add(2 * time.Second); strings.HasPrefix(at, "off the screen") && time.Now().Before(end); {
 			time.Sleep(20 * time.Millisecond) // the browser scrolls to it in its own time
 			at = ask[string](s, fmt.Sprintf(stop, selector))
