@@ -1,11 +1,14 @@
 package db_test
 
 import (
+	"slices"
 	"testing"
+	"time"
 
 	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
+	"coldrail/domain/batch"
 	"coldrail/domain/cutting"
 )
 
@@ -59,5 +62,43 @@ func TestFetchBack(t *testing.T) {
 	}, s.Ann, s.Bob)
 	if p, err := s.PieceOf(ctx, n, mark); err != nil || p.GoneAt != nil {
 		t.Errorf("%+v, %v", p, err)
+	}
+}
+
+// A batch goes a step back where it was tapped on by a slip: finished, it is weighed out
+// anew; mixed, a wrong weight is taken out, weighed in right, cured and mixed anew. Of two
+// at once one takes it back; with a share given it stays.
+func TestReopenBatch(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	wade, marla := poolDeer(t, s, 1), poolDeer(t, s, 2)
+	number := begun(t, s, batch.Pooled, "no")
+	ok(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, wade, 10), s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, marla, 12),
+		s.Cure(ctx, s.Act(s.Bob, later(1)), number, cured(s, 22)), s.Mix(ctx, s.Act(s.Bob, later(2)), number))
+	smoked(t, s, number, later(time.Hour))
+	finished := db.Finished{Packs: 20, PackedKg: 18}
+	ok(t, s.FinishBatch(ctx, s.Act(s.Bob, later(12*time.Hour)), number, finished))
+	refused(t, s.ReopenBatch(ctx, s.Act(s.Bob, later(13*time.Hour)), number, db.BatchFinished, " "), "why", "what was wrong")
+	oneWins(t, func(by db.Staff) error {
+		return s.ReopenBatch(ctx, s.Act(by, later(13*time.Hour)), number, db.BatchFinished, "21 packs, not 20")
+	}, s.Ann, s.Bob)
+	back := s.Act(s.Bob, later(14*time.Hour))
+	ok(t, s.ReopenBatch(ctx, back, number, db.BatchMixed, "12 for 11"), s.ReopenBatch(ctx, back, number, db.BatchMixed, "12 for 11"))
+	b, err := s.Batch(ctx, number)
+	if shares, _ := s.BatchShares(ctx, number); err != nil || b.Status != db.BatchOpen || b.Packs != 0 || len(shares) != 0 {
+		t.Fatalf("%+v, %+v, %v", b, shares, err)
+	}
+	inputs, err := s.BatchInputs(ctx, number)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ok(t, s.TakeOut(ctx, s.Act(s.Bob, later(14*time.Hour)), number, inputs[1].ID, "12 for 11"), s.AddToBatch(ctx, s.Act(s.Bob, later(14*time.Hour)), number, marla, 11))
+	refused(t, s.Mix(ctx, s.Act(s.Bob, later(15*time.Hour)), number), "cure", "Weigh and reckon it again")
+	ok(t, s.Cure(ctx, s.Act(s.Bob, later(15*time.Hour)), number, cured(s, 21)), s.Mix(ctx, s.Act(s.Bob, later(15*time.Hour)), number),
+		s.FinishBatch(ctx, s.Act(s.Bob, later(16*time.Hour)), number, db.Finished{Packs: 21, PackedKg: 18}), s.GiveShare(ctx, s.Act(s.Bob, later(17*time.Hour)), number, wade, spotNamed(t, s, "F1-1")))
+	refused(t, s.ReopenBatch(ctx, s.Act(s.Bob, later(18*time.Hour)), number, db.BatchFinished, "again"), "batch", "with its animal already")
+	line, err := s.TimeLine(ctx, animalOf(t, s, marla).ID)
+	if err != nil || !slices.ContainsFunc(line, func(h db.Happening) bool { return h.What == "reopen-batch" && h.Detail["why"] == "12 for 11" }) {
+		t.Errorf("%+v, %v", line, err)
 	}
 }
