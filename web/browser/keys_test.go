@@ -46,6 +46,7 @@ func TestByKeyboardAlone(t *testing.T) {
 	s.sees("dry")
 
 	s.goTo("/pickup")
+	time.Sleep(1500 * time.Millisecond) // what the look before it set off has come to rest
 	s.write("q", "0142")
 	s.enter("Find")
 	s.sees("Dale Orrin")
