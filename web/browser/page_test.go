@@ -32,6 +32,10 @@ var sizes = map[string][2]int64{phone: {360, 740}, tablet: {820, 1180}, desktop:
 var chromium context.Context
 
 func TestMain(m *testing.M) {
+	if err := cutOff(); err != nil {
+		fmt.Fprintln(os.Stderr, "FAIL: these tests run cut off from the internet:", err)
+		os.Exit(1)
+	}
 	path := "/usr/bin/chromium"
 	if _, err := os.Stat(path); err != nil {
 		fmt.Fprintln(os.Stderr, "FAIL: no Chromium at /usr/bin/chromium. Run: .ci/install test")
