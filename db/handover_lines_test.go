@@ -41,7 +41,7 @@ func TestAnotherTookIt(t *testing.T) {
 		t.Errorf("%+v, %v", p, err)
 	}
 	lines, err := s.RegisterOf(ctx, n)
-	if err != nil || len(lines) != 2 || lines[1].Kind != register.Correction || lines[1].Corrects != lines[0].Seq || lines[1].Why != "it was his brother" ||
+	if err != nil || len(lines) != 2 || lines[1].Kind != register.Correction || lines[1].Corrects != lines[0].Seq || lines[1].Reason() != "it was his brother" ||
 		lines[1].Personal["collector"] != "Wes Orrin" || lines[0].Personal["collector"] != "Dale Orrin" || len(lines[1].Facts) != 0 {
 		t.Errorf("register %+v, %v", lines, err)
 	}

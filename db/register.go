@@ -2,11 +2,13 @@ package db
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"crypto/rand"
 	"maps"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"coldrail/domain"
@@ -24,7 +26,7 @@ type entry struct {
 	Kind     register.Kind
 	Fields   map[string]string // plain and personal, by field name; blanks are left out
 	Corrects int64
-	Why      string
+	Why      string // of a correction
 }
 
 // registerLock is the advisory lock under which lines of the register get their
@@ -63,22 +65,27 @@ func enter(ctx context.Context, tx pgx.Tx, act Act, e entry) (seq int64, err err
 // and returns the line's number. The caller holds the register's lock.
 func (e entry) queue(batch *pgx.Batch, act Act, last seal, initials string) (seq int64, err error) {
 	seq = last.Seq + 1
-	l := register.Line{Seq: seq, Animal: e.Number, Kind: e.Kind, At: act.At.Truncate(time.Microsecond), Corrects: e.Corrects, Why: e.Why,
+	l := register.Line{Seq: seq, Animal: e.Number, Kind: e.Kind, At: act.At.Truncate(time.Microsecond), Corrects: e.Corrects,
 		By: initials, Facts: map[string]string{}, Personal: map[string]string{}}
-	salts := digest(&l, e.Fields)
+	said := e.Fields
+	if why := strings.TrimSpace(e.Why); why != "" {
+		said = maps.Clone(said)
+		said[register.Reason.Name] = why
+	}
+	salts := digest(&l, said)
 	if err := l.Check(); err != nil {
 		return 0, err
 	}
 	previous := [32]byte(last.Hash)
 	seal := register.Seal(previous, l)
 	batch.Queue(`
-		INSERT INTO register (seq, animal_id, kind, at, by_staff, initials, facts, digests, corrects, why, previous, hash)
-		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, nullif($9, 0::bigint), $10, $11, $12)`,
-		seq, e.Animal, l.Kind, l.At, act.Staff, l.By, l.Facts, l.Personal, l.Corrects, l.Why, previous[:], seal[:])
+		INSERT INTO register (seq, animal_id, kind, at, by_staff, initials, facts, digests, corrects, previous, hash)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, nullif($9, 0::bigint), $10, $11)`,
+		seq, e.Animal, l.Kind, l.At, act.Staff, l.By, l.Facts, l.Personal, l.Corrects, previous[:], seal[:])
 	fields := slices.Sorted(maps.Keys(salts))
 	values, beside := make([]string, len(fields)), make([][]byte, len(fields))
 	for i, field := range fields {
-		values[i], beside[i] = e.Fields[field], salts[field]
+		values[i], beside[i] = said[field], salts[field]
 	}
 	batch.Queue(`INSERT INTO register_personal (seq, field, value, salt) SELECT $1, * FROM unnest($2::text[], $3::text[], $4::bytea[])`, seq, fields, values, beside)
 	return seq, nil
@@ -92,7 +99,7 @@ func digest(l *register.Line, fields map[string]string) (salts map[string][]byte
 		if value == "" {
 			continue
 		}
-		if f, ok := register.FieldNamed(name); !ok || !f.Personal {
+		if !register.IsPersonal(name) {
 			l.Facts[name] = value // a name nobody knows is refused by Check
 			continue
 		}
@@ -136,7 +143,7 @@ type RegisterLine struct {
 	Personal map[string]string // what has not been blanked
 	Salts    map[string][]byte
 	Corrects int64
-	Why      string
+	Why      string // of a correction from before its reason stood beside it
 	Previous []byte // seal of the line before
 	Hash     []byte
 	Beside   int // rows in the side table, blanked ones too
@@ -228,12 +235,15 @@ func (l RegisterLine) Row(loc *time.Location) []string {
 	if l.Corrects != 0 {
 		corrects = strconv.FormatInt(l.Corrects, 10)
 	}
-	row := []string{strconv.FormatInt(l.Seq, 10), string(l.Number), string(l.Kind), l.At.In(loc).Format("2006-01-02 15:04"), l.Initials, corrects, l.Why}
+	row := []string{strconv.FormatInt(l.Seq, 10), string(l.Number), string(l.Kind), l.At.In(loc).Format("2006-01-02 15:04"), l.Initials, corrects, l.Reason()}
 	for _, f := range register.Fields {
 		row = append(row, l.Value(f))
 	}
 	return row
 }
+
+// Reason is why the line corrects another; "" where it corrects none.
+func (l RegisterLine) Reason() string { return cmp.Or(l.Why, l.Value(register.Reason)) }
 
 // Value is what the line says in a field; a personal value blanked in its time
 // is said to be so.

@@ -170,7 +170,7 @@ func TestTellPaysWhatWasOwed(t *testing.T) {
 		}
 	}
 	lines, err := s.RegisterOf(ctx, d.Number)
-	if err != nil || len(lines) != 2 || lines[0].Facts["county"] != "" || lines[1].Facts["county"] != "Delaware" || lines[1].Why != "told by phone" || lines[1].Corrects != 1 {
+	if err != nil || len(lines) != 2 || lines[0].Facts["county"] != "" || lines[1].Facts["county"] != "Delaware" || lines[1].Reason() != "told by phone" || lines[1].Why != "" || lines[1].Corrects != 1 {
 		t.Errorf("lines %+v, %v", lines, err)
 	}
 	if owed, err = s.Owed(ctx); err != nil || len(owed) != 0 {

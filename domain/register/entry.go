@@ -31,7 +31,7 @@ type Line struct {
 	Facts    map[string]string
 	Personal map[string]string // field name to Digest of its value
 	Corrects int64             // the line put right, 0 unless a correction
-	Why      string            // the reason of a correction
+	Why      string            // the reason of a correction, in lines from before it stood beside them
 }
 
 // Check says whether the line may be added. A personal value among the facts
@@ -44,7 +44,7 @@ func (l Line) Check() error {
 		return domain.Refuse("register", "A line of the register is a receipt, a correction or a hand-over.")
 	case l.Kind == Correction && (l.Corrects < 1 || l.Corrects >= l.Seq):
 		return domain.Refuse("register", "Say which earlier line this one corrects.")
-	case l.Kind == Correction && strings.TrimSpace(l.Why) == "":
+	case l.Kind == Correction && strings.TrimSpace(l.Why) == "" && l.Personal[Reason.Name] == "":
 		return domain.Wrong("why", "Say why the line is corrected.")
 	case l.Kind != Correction && l.Corrects != 0:
 		return domain.Refuse("register", "Only a correction can point at another line.")
@@ -59,9 +59,8 @@ func (l Line) checkFields() error {
 		}
 	}
 	for name, digest := range l.Personal {
-		f, ok := FieldNamed(name)
 		raw, err := hex.DecodeString(digest)
-		if !ok || !f.Personal || err != nil || len(raw) != sealSize {
+		if !IsPersonal(name) || err != nil || len(raw) != sealSize {
 			return domain.Refuse("register", "%s does not belong among the personal fields of the register.", name)
 		}
 	}

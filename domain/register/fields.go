@@ -55,6 +55,17 @@ var Fields = []Field{
 	{Name: "disposal", Label: domain.Say("How it was disposed of")},
 }
 
+// Reason is what was typed as the reason of a correction. Nobody is asked for it by a
+// rule, and since it may hold a name it stands beside its line, as what is personal does.
+var Reason = Field{Name: "reason", Label: domain.Say("Reason"), Personal: true}
+
+// IsPersonal reports whether the values of a field stand beside their line, the line
+// holding their digests.
+func IsPersonal(name string) bool {
+	f, _ := FieldNamed(name)
+	return f.Personal || name == Reason.Name
+}
+
 // FieldNamed finds a field by its name.
 func FieldNamed(name string) (Field, bool) {
 	for _, f := range Fields {

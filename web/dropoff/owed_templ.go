@@ -233,9 +233,9 @@ func tellPage(v tellView, wrong *domain.Error) templ.Component {
 					}
 				} else {
 					var templ_7745c5c3_Var9 string
-					templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Added %s, by %s: %s", ui.Moment(ctx, l.At), l.Initials, l.Why))
+					templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Added %s, by %s: %s", ui.Moment(ctx, l.At), l.Initials, l.Reason()))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/owed.templ`, Line: 63, Col: 81}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/owed.templ`, Line: 63, Col: 86}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 					if templ_7745c5c3_Err != nil {

@@ -167,9 +167,10 @@ func TestTypedReasonsGoToo(t *testing.T) {
 		UNION ALL SELECT 'charges', why FROM charges UNION ALL SELECT 'payments', why || payer FROM payments UNION ALL SELECT 'owed', balance_why FROM handovers
 		UNION ALL SELECT 'hand-overs put right', collector || why FROM handover_corrections UNION ALL SELECT 'batches', accepted_why || ended_why FROM batches
 		UNION ALL SELECT 'labels', why FROM prints UNION ALL SELECT 'hooks', reason FROM occupancies UNION ALL SELECT 'weather', weather FROM told_at_door UNION ALL SELECT 'sample', earlier_sample FROM told_at_door
+		UNION ALL SELECT 'register', why FROM register UNION ALL SELECT 'beside the register', value FROM register_personal
 		UNION ALL SELECT 'tags', note || signer || CASE strokes WHEN '' THEN '' ELSE ' wade' END FROM tag_moves) x WHERE x ~* 'wade'`
-	if n := countOf(t, s, typed+` AND w <> 'time line'`); n != 23 || countOf(t, s, typed) != 23 {
-		t.Fatalf("%d typed, want 23 and none of them on the time line", n)
+	if n := countOf(t, s, typed+` AND w <> 'time line'`); n != 24 || countOf(t, s, typed) != 24 {
+		t.Fatalf("%d typed, want 24 and none of them on the time line", n)
 	}
 	s.SetNow(dbtest.Noon.AddDate(6, 0, 2))
 	post(t, s.As(t, s.Ann), "/office/forget", url.Values{"animal": {string(n)}, "pin": {"4711"}})
