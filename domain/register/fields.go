@@ -57,7 +57,7 @@ var Fields = []Field{
 
 // Reason is what was typed as the reason of a correction. Nobody is asked for it by a
 // rule, and since it may hold a name it stands beside its line, as what is personal does.
-var Reason = Field{Name: "reason", Label: domain.Say("Reason"), Personal: true}
+var Reason = Field{Name: "reason", Personal: true}
 
 // IsPersonal reports whether the values of a field stand beside their line, the line
 // holding their digests.
