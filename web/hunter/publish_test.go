@@ -77,7 +77,7 @@ var (
 // words is a page without what may differ between a served and a finished one: where
 // its style lies, and the moment.
 func words(page string) string {
-	return asOf.ReplaceAllString(headTags.ReplaceAllString(page, ""), "")
+	return asOf.ReplaceAllString(headTags.ReplaceAllString(strings.ReplaceAll(page, ui.Joint, " "), ""), "")
 }
 
 // A file for each link, in the words of the served page; written again when something

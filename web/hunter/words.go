@@ -117,7 +117,7 @@ func meat(ctx context.Context, v view) (value, note string) {
 
 // wholeWeight is a weight without its unit, for the low end of a range.
 func wholeWeight(ctx context.Context, k domain.Kilogram) string {
-	return strings.TrimSuffix(ui.Weight(ctx, k), " "+ui.WeightUnit(ctx))
+	return strings.TrimSuffix(ui.Weight(ctx, k), ui.Joint+ui.WeightUnit(ctx))
 }
 
 // cost says how much money, as a range until the bill is made.

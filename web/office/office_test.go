@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"coldrail/db/dbtest"
+	"coldrail/web/ui"
 	"coldrail/web/webtest"
 
 	"github.com/google/uuid"
@@ -44,6 +45,9 @@ func TestOfficeRegister(t *testing.T) {
 	rows, err := csv.NewReader(strings.NewReader(file.Body)).ReadAll()
 	if err != nil || len(rows) != 2 || rows[0][0] != "line" || rows[1][1] != string(first) {
 		t.Errorf("%v, %v: want a head and one line of %s", rows, err, first)
+	}
+	if strings.Contains(file.Body, ui.Joint) {
+		t.Error("the file holds a space that is none")
 	}
 	formula := s.As(t, s.Bob).Post("/dropoff", url.Values{"number": {string(dbtest.Tag(2))}, "phone": {"555-0143"}, "name": {"=HYPERLINK(1)"}, "tag": {"T-2"}, "state": {"NY"},
 		"species": {"whitetail"}, "shape": {"whole-hide-on"}, "sex": {"male"}, "killed": {"today"}, "place": {"next"}, "tag_kind": {"carcass-tag"}})

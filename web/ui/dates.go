@@ -3,6 +3,7 @@ package ui
 import (
 	"context"
 	"math"
+	"strings"
 	"time"
 )
 
@@ -39,7 +40,7 @@ func Clock(ctx context.Context, t time.Time) string {
 	s := sceneOf(ctx)
 	t = t.In(s.Zone)
 	if s.english {
-		return t.Format("3:04 pm")
+		return t.Format("3:04" + Joint + "pm")
 	}
 	return t.Format("15:04")
 }
@@ -51,7 +52,7 @@ func WallClock(ctx context.Context, typed string) string {
 	if err != nil || !sceneOf(ctx).english {
 		return typed
 	}
-	return at.Format("3:04 pm")
+	return at.Format("3:04" + Joint + "pm")
 }
 
 // Moment writes day and time, such as "Sat Nov 7, 7:10 pm".
@@ -94,13 +95,14 @@ func ahead(ctx context.Context, d time.Duration) string {
 // Span writes a duration for people: "50 min", "3.5 h", "4 days". Below two
 // hours it counts minutes, below two days half hours.
 func Span(ctx context.Context, d time.Duration) string {
+	said := T(ctx, "%d days", int(math.Round(d.Hours()/24)))
 	switch {
 	case d < 2*time.Hour:
-		return T(ctx, "%d min", int(math.Round(d.Minutes())))
+		said = T(ctx, "%d min", int(math.Round(d.Minutes())))
 	case d < 48*time.Hour:
-		return T(ctx, "%s h", number(math.Round(d.Hours()*2)/2, decimalsOfHalf(d)))
+		said = T(ctx, "%s h", number(math.Round(d.Hours()*2)/2, decimalsOfHalf(d)))
 	}
-	return T(ctx, "%d days", int(math.Round(d.Hours()/24)))
+	return strings.Replace(said, " ", Joint, 1)
 }
 
 // decimalsOfHalf is 1 where d, rounded to half hours, is not whole.

@@ -14,9 +14,9 @@ const metresPerFoot = 0.3048
 // Distance writes the size of a room, such as "26 ft" or "8.0 m".
 func Distance(ctx context.Context, m domain.Metre) string {
 	if ShopOf(ctx).Metric {
-		return number(float64(m), 1) + " m"
+		return number(float64(m), 1) + Joint + "m"
 	}
-	return number(float64(m)/metresPerFoot, 0) + " ft"
+	return number(float64(m)/metresPerFoot, 0) + Joint + "ft"
 }
 
 // DistanceUnit is the unit a room is measured in.

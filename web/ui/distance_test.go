@@ -30,10 +30,10 @@ func TestReadDistance(t *testing.T) {
 			}
 		}
 	}
-	if got := Distance(us, 3.048); got != "10 ft" {
+	if got := Distance(us, 3.048); got != "10\u00a0ft" {
 		t.Errorf("Distance: %s", got)
 	}
-	if got := Distance(metric, 3.048); got != "3.0 m" {
+	if got := Distance(metric, 3.048); got != "3.0\u00a0m" {
 		t.Errorf("Distance: %s", got)
 	}
 }

@@ -12,26 +12,30 @@ import (
 // unknown stands where a number is missing.
 const unknown = "–"
 
+// Joint is the space between a number and its unit, and within "1 3/16": a line never
+// ends there. It is for pages; files that a machine reads write numbers without us.
+const Joint = "\u00a0"
+
 // Temp writes a temperature in whole degrees, such as "38 °F". A metric shop
 // gets one decimal, because a whole °C is too coarse for meat.
 func Temp(ctx context.Context, c domain.Celsius) string {
 	if ShopOf(ctx).Metric {
 		return Temp1(ctx, c)
 	}
-	return number(c.F(), 0) + " °F"
+	return number(c.F(), 0) + Joint + "°F"
 }
 
 // Temp1 writes a temperature with one decimal, such as "38.5 °F".
 func Temp1(ctx context.Context, c domain.Celsius) string {
 	if ShopOf(ctx).Metric {
-		return number(float64(c), 1) + " °C"
+		return number(float64(c), 1) + Joint + "°C"
 	}
-	return number(c.F(), 1) + " °F"
+	return number(c.F(), 1) + Joint + "°F"
 }
 
 // Weight writes a weight with one decimal, such as "88.5 lb".
 func Weight(ctx context.Context, k domain.Kilogram) string {
-	return number(inWeightUnit(ctx, k), 1) + " " + WeightUnit(ctx)
+	return number(inWeightUnit(ctx, k), 1) + Joint + WeightUnit(ctx)
 }
 
 // Length writes a small length: inches in sixteenths ("1/8 in", "1 3/16 in"),
@@ -40,11 +44,11 @@ func Weight(ctx context.Context, k domain.Kilogram) string {
 func Length(ctx context.Context, m domain.Millimetre) string {
 	if ShopOf(ctx).Metric {
 		if m > 0 && m < 0.5 {
-			return "< 1 mm"
+			return "<" + Joint + "1" + Joint + "mm"
 		}
-		return number(float64(m), 0) + " mm"
+		return number(float64(m), 0) + Joint + "mm"
 	}
-	return sixteenths(m.In()) + " in"
+	return sixteenths(m.In()) + Joint + "in"
 }
 
 // TempUnit returns "°F" or "°C", for labels.
@@ -108,7 +112,7 @@ func sixteenths(in float64) string {
 	}
 	n := int(math.Round(in * 16))
 	if n == 0 && in > 0 {
-		return "< 1/16"
+		return "<" + Joint + "1/16"
 	}
 	whole, part := n/16, n%16
 	if part == 0 {
@@ -122,5 +126,5 @@ func sixteenths(in float64) string {
 	if whole == 0 {
 		return fraction
 	}
-	return strconv.Itoa(whole) + " " + fraction
+	return strconv.Itoa(whole) + Joint + fraction
 }

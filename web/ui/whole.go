@@ -9,19 +9,24 @@ import (
 )
 
 // Whole writes text so that a number with hyphens in it, such as 26-0147-3, F2-13 or
-// 607-555-0142, is never broken over two lines. The words stay the same letters, so
-// that they can be found and copied.
+// 607-555-0142, is never broken over two lines, and that no line ends between a number
+// and its unit. The words stay the same letters, so that they can be found and copied.
 func Whole(text string) templ.Component {
 	return templ.ComponentFunc(func(_ context.Context, w io.Writer) error {
-		if strings.IndexByte(text, '-') < 0 {
+		if !strings.ContainsAny(text, "0123456789") && !strings.Contains(text, "--") {
 			_, err := io.WriteString(w, templ.EscapeString(text))
 			return err
 		}
 		var b strings.Builder
+		last := ""
 		for i, word := range strings.Split(text, " ") {
-			if i > 0 {
+			switch {
+			case i > 0 && measures(last, word):
+				b.WriteString(Joint)
+			case i > 0:
 				b.WriteByte(' ')
 			}
+			last = word
 			if isNumber(word) {
 				b.WriteString(`<span class="nowrap">` + templ.EscapeString(word) + `</span>`)
 				continue
@@ -31,6 +36,18 @@ func Whole(text string) templ.Component {
 		_, err := io.WriteString(w, b.String())
 		return err
 	})
+}
+
+// measures tells a unit that follows its number.
+func measures(number, word string) bool {
+	if number == "" || number[len(number)-1] < '0' || number[len(number)-1] > '9' {
+		return false
+	}
+	switch strings.TrimRight(word, ",.;:)") {
+	case "lb", "oz", "kg", "g", "in", "ft", "mm", "m", "°F", "°C", "h", "min", "%", "W":
+		return true
+	}
+	return false
 }
 
 // isNumber tells a word that is a number or a place of the shop: a hyphen before a

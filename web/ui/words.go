@@ -54,7 +54,7 @@ func shopWord(ctx context.Context, arg any) (any, bool) {
 	case domain.Words:
 		return Say(ctx, v), true
 	case domain.Celsius:
-		return quantity{strings.Replace(Temp1(ctx, v), ".0 °", " °", 1), float64(v)}, true // a limit of 38 °F is no more exact than that
+		return quantity{strings.Replace(Temp1(ctx, v), ".0"+Joint, Joint, 1), float64(v)}, true // a limit of 38 °F is no more exact than that
 	case domain.Kilogram:
 		return quantity{Weight(ctx, v), float64(v)}, true
 	case domain.Millimetre:

@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -26,11 +27,11 @@ func TestWords(t *testing.T) {
 		{"many", T(ctx, "%d days", 14), "14 days"},
 		{"money", T(ctx, "The balance is %s.", domain.Cents(18800)), "The balance is $188.00."},
 		{"nested", Say(ctx, domain.Say("%s; %s", domain.Say("%d days", 1), domain.Say("ribs dry"))), "1 day; ribs dry"},
-		{"temperature in the shop's unit", Say(ctx, domain.Say("The hip is %s.", domain.Fahrenheit(41.5))), "The hip is 41.5 °F."},
-		{"temperature, metric shop", Say(metric, domain.Say("The hip is %s.", domain.Celsius(5.25))), "The hip is 5.3 °C."},
+		{"temperature in the shop's unit", Say(ctx, domain.Say("The hip is %s.", domain.Fahrenheit(41.5))), "The hip is 41.5\u00a0°F."},
+		{"temperature, metric shop", Say(metric, domain.Say("The hip is %s.", domain.Celsius(5.25))), "The hip is 5.3\u00a0°C."},
 		{"a number stays a number", Say(ctx, domain.Say("%.2f °C", domain.Celsius(4.444))), "4.44 °C"},
-		{"weight and mould", T(ctx, "%s, ribs %s", domain.Pounds(88.5), domain.Inches(0.125)), "88.5 lb, ribs 1/8 in"},
-		{"an instant", T(ctx, "since %s", evening), "since Sat Nov 7, 7:10 pm"},
+		{"weight and mould", T(ctx, "%s, ribs %s", domain.Pounds(88.5), domain.Inches(0.125)), "88.5\u00a0lb, ribs 1/8\u00a0in"},
+		{"an instant", T(ctx, "since %s", evening), "since Sat Nov 7, 7:10\u00a0pm"},
 	} {
 		if tt.got != tt.want {
 			t.Errorf("%s: %q, want %q", tt.name, tt.got, tt.want)
@@ -66,6 +67,7 @@ func TestManyRequestsSpeakAtOnce(t *testing.T) {
 	wg.Wait()
 }
 
+// No line may end between a number and its unit, or within "1 3/16".
 func TestUnits(t *testing.T) {
 	ctx := shopContext(t)
 	metric := WithShop(ctx, Shop{Metric: true})
@@ -94,8 +96,8 @@ func TestUnits(t *testing.T) {
 		{TypedTemp(ctx, 4.4), "39.9", "as typed"},
 		{TypedWeight(ctx, domain.Pounds(88)), "88", "as typed"},
 	} {
-		if tt.got != tt.want {
-			t.Errorf("%q, want %q (%s)", tt.got, tt.want, tt.src)
+		if want := strings.ReplaceAll(tt.want, " ", Joint); tt.got != want {
+			t.Errorf("%q, want %q (%s)", tt.got, want, tt.src)
 		}
 	}
 }
@@ -108,8 +110,8 @@ func TestDates(t *testing.T) {
 		{Day(ctx, evening), "Sat Nov 7", "0:10 UTC is still the evening before in New York"},
 		{Date(ctx, evening), "Nov 7, 2026", "with its year"},
 		{Day(ctx, Calendar(ctx, time.Date(2026, 12, 4, 0, 0, 0, 0, time.UTC))), "Fri Dec 4", "a bare date stays that date west of Greenwich (Dec 4, 2026 is a Friday)"},
-		{Clock(ctx, evening), "7:10 pm", "EST is UTC−5"},
-		{Clock(ctx, time.Date(2026, 7, 1, 12, 0, 0, 0, time.UTC)), "8:00 am", "EDT is UTC−4"},
+		{Clock(ctx, evening), "7:10\u00a0pm", "EST is UTC−5"},
+		{Clock(ctx, time.Date(2026, 7, 1, 12, 0, 0, 0, time.UTC)), "8:00\u00a0am", "EDT is UTC−4"},
 		{TypedDay(ctx, evening), "2026-11-07", "as a date field wants it"},
 		{Ago(ctx, evening, evening.Add(59*time.Second)), "just now", "below a minute"},
 		{Ago(ctx, evening, evening.Add(time.Minute)), "1 minute ago", "one of a thing"},

@@ -1,0 +1,21 @@
+package ui
+
+import (
+	"strings"
+	"testing"
+)
+
+// A line ends neither within a number nor between it and its unit.
+func TestWhole(t *testing.T) {
+	for text, want := range map[string]string{
+		"half: steaks, 3/4 in thick, 2 lb to a pack": "half: steaks, 3/4" + Joint + "in thick, 2" + Joint + "lb to a pack",
+		"tender 89 %, 5 days.":                       "tender 89" + Joint + "%, 5 days.",
+		"Taken in 26-0103-5 <b>":                     `Taken in <span class="nowrap">26-0103-5</span> &lt;b&gt;`,
+		"weighed in pounds, lb":                      "weighed in pounds, lb",
+	} {
+		var b strings.Builder
+		if err := Whole(text).Render(t.Context(), &b); err != nil || b.String() != want {
+			t.Errorf("%q becomes %q, %v; want %q", text, b.String(), err, want)
+		}
+	}
+}
