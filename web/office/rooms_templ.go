@@ -192,9 +192,9 @@ func theRoom(room room) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var9 string
-		templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "%s by %s by %s, %d fans of %d W together", ui.Distance(ctx, room.LengthM), ui.Distance(ctx, room.WidthM), ui.Distance(ctx, room.HeightM), room.Fans, int(room.FanW)))
+		templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "%s by %s by %s, %s of %d W together", ui.Distance(ctx, room.LengthM), ui.Distance(ctx, room.WidthM), ui.Distance(ctx, room.HeightM), ui.T(ctx, "%d fans", room.Fans), int(room.FanW)))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/office/rooms.templ`, Line: 35, Col: 179}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/office/rooms.templ`, Line: 35, Col: 196}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 		if templ_7745c5c3_Err != nil {

@@ -62,6 +62,7 @@ var singulars = map[string]string{
 	"We have tried to reach you %d times, the first time on %s.":     "We have tried to reach you once, on %[2]s.",
 	"%d boxes":            "%d box",
 	"%d times":            "%d time",
+	"%d fans":             "%d fan",
 	"%d packs":            "%d pack",
 	"%d pieces":           "%d piece",
 	"%d pieces here":      "%d piece here",
