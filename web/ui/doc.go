@@ -27,12 +27,15 @@
 // tap, and Urgent is for what needs a person, at the top. Facts is for what one
 // thing is; TimeLine for what was done to it; Steps for where it stands on its way.
 // A table (class table-scroll with Sideways, so that the keyboard reaches it) is for
-// numbers that are compared. Figure is for the two or three numbers of a page.
+// numbers that are compared. With class stacks, and in each cell but the first the name
+// of its column as data-name, its rows are paragraphs on a phone: for lists whose cells
+// hold words or forms. Figure is for the two or three numbers of a page.
 // Notice says one thing to know now, Empty what to do where there is nothing (ToSetUp
 // beneath it where the shop has no room yet), Sums folds away what only a careful
 // reader asks for; Sums that follow each other are one list.
 //
-// Words that must not be broken. Whole keeps a number with hyphens, such as a tag, a
+// Words that must not be broken. A number and its unit come from the formatters with a
+// Joint between them, where no line ends. Whole keeps a number with hyphens, such as a tag, a
 // place or a phone, on one line; headings, notes and Lines do so by themselves. A cell
 // of a table that holds a sentence has class words. Tiles whose labels are more than a
 // word or two are set wider by themselves. Whence each word for a state, name of a
