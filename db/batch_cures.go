@@ -85,7 +85,7 @@ func (db *DB) Cure(ctx context.Context, act Act, number int, w WeighedCure) erro
 		if err != nil {
 			return line{}, err
 		}
-		l := line{What: "cure", Detail: b.named("nitrite", r.Words().String())}
+		l := line{What: "cure", Detail: b.named("nitrite", r.Words().Kept())}
 		return l, tell(ctx, tx, act, in, l)
 	})
 }

@@ -182,7 +182,7 @@ func animalsIn(ctx context.Context, tx pgx.Tx, b Batch) ([]uuid.UUID, error) {
 
 // named is how a batch stands on an animal's time line.
 func (b Batch) named(more ...any) map[string]any {
-	d := map[string]any{"batch": b.Number, "product": b.Product.Words().String()}
+	d := map[string]any{"batch": b.Number, "product": string(b.Product)}
 	for i := 0; i+1 < len(more); i += 2 {
 		d[more[i].(string)] = more[i+1]
 	}

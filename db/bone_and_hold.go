@@ -45,14 +45,14 @@ func (db *DB) BoneAndHold(ctx context.Context, act Act, number domain.ShopNumber
 		if err := mayChoose(ctx, tx, a, bone); err != nil {
 			return line{}, err
 		}
-		at, by := &act.At, &act.Staff
+		at, by, as := &act.At, &act.Staff, "boned"
 		if !bone {
-			at, by = nil, nil
+			at, by, as = nil, nil, "whole"
 		}
 		if _, err := tx.Exec(ctx, `UPDATE holds SET boned_at = $2, boned_by = $3 WHERE animal_id = $1 AND kind = $4 AND closed_at IS NULL`, a.ID, at, by, hold.TestPending); err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "bone-and-hold", Detail: map[string]any{"boned": bone}}, touch(ctx, tx, a.ID)
+		return line{Animal: a.ID, What: "bone-and-hold", Detail: map[string]any{"as": as}}, touch(ctx, tx, a.ID)
 	})
 }
 

@@ -280,8 +280,8 @@ func (d Drop) detail(p Place, k atDoor, owed []register.Field) map[string]any {
 	if p.ID != 0 {
 		detail["place"] = p.detail()
 	}
-	if said := d.roadDetail(k); said != "" {
-		detail["road"] = said
+	if said := d.roadDetail(k); said.Format != "" {
+		detail["road"] = said.Kept()
 	}
 	for _, line := range slices.Sorted(maps.Keys(d.Door)) {
 		detail["door-"+string(line)] = string(d.Door[line])

@@ -260,7 +260,7 @@ func (r *handoverRight) detail() map[string]any {
 		d["boxes that had not left"] = r.numbers()
 	}
 	if !r.undone() && (r.Collector != r.was.Collector || r.Authority != r.was.Authority || r.Seen != r.was.Seen) {
-		d["to"] = string(r.Authority)
+		d["collector"] = string(r.Authority)
 	}
 	return d
 }

@@ -317,18 +317,21 @@ func (r release) fields(at time.Time) map[string]string {
 }
 
 func (r release) detail() map[string]any {
-	d := map[string]any{"boxes": r.numbers(), "to": string(r.Authority)}
-	if stays := r.stays(); stays != "" {
-		d["stays"] = stays
+	d := map[string]any{"boxes": r.numbers(), "collector": string(r.Authority)}
+	if n := r.Here - r.Taken; n > 0 {
+		d["stays"] = domain.Say("%d of %d boxes", n, r.Here).Kept()
+	}
+	if r.Remains != "" {
+		d["still to come"] = r.Remains
 	}
 	if len(r.things) > 0 {
 		d["given_back"] = len(r.things)
 	}
 	if r.TagBack {
-		d["tag"] = "given back"
+		d["tag_back"] = true
 	}
 	if r.owed > 0 {
-		d["owed"] = r.owed.String()
+		d["unpaid"] = r.owed.String()
 	}
 	return d
 }

@@ -59,7 +59,7 @@ func (db *DB) OpenHold(ctx context.Context, act Act, number domain.ShopNumber, k
 		if kind == hold.Positive {
 			err = cmp.Or(callFirst(ctx, tx, a.ID, true), raisePositive(ctx, tx, act, a))
 		}
-		return line{Animal: a.ID, What: "hold", Detail: map[string]any{"for": kind.Words().String()}}, err
+		return line{Animal: a.ID, What: "hold", Detail: map[string]any{"for": string(kind)}}, err
 	})
 }
 
@@ -138,7 +138,7 @@ func (db *DB) CloseHold(ctx context.Context, act Act, holdID uuid.UUID, e hold.E
 		default:
 			err = db.tellReady(ctx, tx, act, a.Number)
 		}
-		return line{Animal: a.ID, What: "free", Detail: map[string]any{"of": h.Kind.Words().String()}}, err
+		return line{Animal: a.ID, What: "free", Detail: map[string]any{"of": string(h.Kind)}}, err
 	})
 }
 

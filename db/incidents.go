@@ -167,7 +167,7 @@ func (db *DB) reach(ctx context.Context, i Incident, now time.Time) error {
 				return err
 			}
 			act := Act{ID: uuid.NewSHA1(i.ID, a.ID[:]), At: now}
-			if err := addLine(ctx, tx, act, line{Animal: a.ID, What: "incident", Detail: map[string]any{"room": i.Label, "why": a.Why.String()}}); err != nil {
+			if err := addLine(ctx, tx, act, line{Animal: a.ID, What: "incident", Detail: map[string]any{"room": i.Label, "why": a.Why.Kept()}}); err != nil {
 				return err
 			}
 		}

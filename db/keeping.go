@@ -40,7 +40,7 @@ func (db *DB) Lay(ctx context.Context, act Act, number domain.ShopNumber, mark, 
 			SELECT $1, id, $4, $5, $6, $7 FROM pieces WHERE animal_id = $2 AND mark = $3`, act.ID, a.ID, p.Mark, place, frozen, act.At, act.Staff)
 		detail := map[string]any{"piece": string(number) + mark, "where": place}
 		if frozen {
-			detail["frozen"] = "yes"
+			detail["frozen"] = true
 		}
 		return line{Animal: a.ID, What: "lay", Detail: detail, Rows: rows}, touch(ctx, tx, a.ID)
 	})

@@ -63,7 +63,7 @@ func (m mover) hungMeanwhile(ctx context.Context, tx pgx.Tx, act Act, to Place, 
 		return line{}, err
 	}
 	return line{Animal: m.ID, What: string(hold.Move), Detail: map[string]any{
-		"piece": m.mark, "place": to.detail(), "why": "arrived late; it had been moved again since"}}, touch(ctx, tx, m.ID)
+		"piece": m.mark, "place": to.detail(), "why": domain.Say("arrived late; it had been moved again since").Kept()}}, touch(ctx, tx, m.ID)
 }
 
 // moveKept is a move made without a network.
@@ -72,7 +72,7 @@ func (m mover) moveKept(ctx context.Context, tx pgx.Tx, act Act, place int, reas
 		reason = keptReason
 	}
 	if place == m.from {
-		return line{Animal: m.ID, What: string(hold.Move), Detail: map[string]any{"piece": m.mark, "why": "found where the list has it"}}, nil
+		return line{Animal: m.ID, What: string(hold.Move), Detail: map[string]any{"piece": m.mark, "why": domain.Say("found where the list has it").Kept()}}, nil
 	}
 	to, clash, err := takeKept(ctx, tx, act, place, "place")
 	if err != nil {
@@ -87,7 +87,7 @@ func (m mover) moveKept(ctx context.Context, tx pgx.Tx, act Act, place int, reas
 	}
 	l, err := m.hang(ctx, tx, act, to, reason)
 	if err == nil && clash {
-		l.Detail["two-on-one-hook"] = "yes"
+		l.Detail["two-on-one-hook"] = true
 		err = markClash(ctx, tx, place)
 	}
 	return l, err
@@ -109,7 +109,7 @@ func (db *DB) doubtNumber(ctx context.Context, act Act, number domain.ShopNumber
 		if err != nil {
 			return line{}, err
 		}
-		l := line{Animal: a.ID, What: "hold", Detail: map[string]any{"for": hold.Identity.Words().String(), "why": "the same number came from two tablets"}}
+		l := line{Animal: a.ID, What: "hold", Detail: map[string]any{"for": string(hold.Identity), "why": domain.Say("the same number came from two tablets").Kept()}}
 		for _, h := range standing {
 			if h.Kind == hold.Identity {
 				return l, nil // stopped for that already

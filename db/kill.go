@@ -66,9 +66,9 @@ func killDetail(k cutting.Kill) map[string]any {
 	detail := map[string]any{"owners": len(k.Shares)}
 	switch k.ThirtyMonths {
 	case "yes":
-		detail["age"] = "30 months or older, by its " + k.KnownBy
+		detail["age"], detail["known_by"] = "older", k.KnownBy
 	case "no":
-		detail["age"] = "younger than 30 months, by its " + k.KnownBy
+		detail["age"], detail["known_by"] = "younger", k.KnownBy
 	}
 	return detail
 }

@@ -62,12 +62,12 @@ func addLook(ctx context.Context, tx pgx.Tx, act Act, roundID *uuid.UUID, arrive
 // line is what the animal's time line tells of the look.
 func (l Look) line(a Animal) line {
 	d := map[string]any{"smell": string(l.Smell), "surface": string(l.Surface)}
-	var mould []string
+	var mould []any
 	for _, m := range l.Mould {
-		mould = append(mould, domain.Say("%s %s, %v", m.Site.Words(), m.Colour.Words(), m.Length).String())
+		mould = append(mould, domain.Say("%s: %s, %s", m.Site.Words(), m.Colour.Words(), m.Length).Kept())
 	}
 	if len(mould) > 0 {
-		d["mould"] = strings.Join(mould, "; ")
+		d["mould"] = mould
 	}
 	if l.Note != "" {
 		d["note"] = l.Note

@@ -152,7 +152,7 @@ func (db *DB) Tell(ctx context.Context, act Act, number domain.ShopNumber, t Tol
 		if err := t.follow(ctx, tx, act, a); err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "correct", Detail: map[string]any{"fields": t.labels()}, Why: t.Why}, nil
+		return line{Animal: a.ID, What: "correct", Detail: map[string]any{"fields": t.names()}, Why: t.Why}, nil
 	})
 }
 
@@ -193,15 +193,15 @@ func (t Told) check() (Told, error) {
 	return t, nil
 }
 
-// labels names the fields for the time line; their values stay in the register.
-func (t Told) labels() string {
-	var names []string
+// names are the fields that were told, for the time line; their values stay in the
+// register.
+func (t Told) names() (names []any) {
 	for _, f := range register.Fields {
 		if _, told := t.Fields[f.Name]; told {
-			names = append(names, f.Label.String())
+			names = append(names, f.Name)
 		}
 	}
-	return strings.Join(names, ", ")
+	return names
 }
 
 // follow carries what was told into the animal's row, its tag and its people.

@@ -103,7 +103,7 @@ func (db *DB) pay(ctx context.Context, act Act, number domain.ShopNumber, p Paym
 			act.ID, p.Receipt, a.ID, p.Purpose, p.Way, p.Cents, p.Why, act.At, act.Staff, p.Portion, p.Payer)
 		detail := map[string]any{"amount": p.Cents.String(), "way": p.Way, "receipt": p.Receipt}
 		if p.Portion != cutting.WholeAnimal {
-			detail["share"] = p.Portion.Words().String()
+			detail["share"] = string(p.Portion)
 		}
 		return line{Animal: a.ID, What: paymentWhat[p.Purpose], Detail: detail, Why: p.Why}, err
 	})

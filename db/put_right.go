@@ -63,7 +63,7 @@ func (db *DB) Reweigh(ctx context.Context, act Act, number domain.ShopNumber, w 
 			return line{}, err
 		}
 		err = weighIn(ctx, tx, act, a.ID, side, "put-right", w.Gross, w.Tare, readFrom{})
-		return line{Animal: a.ID, What: "put-weight-right", Detail: map[string]any{"kg": float64(net), "was": float64(was)}, Why: why}, err
+		return line{Animal: a.ID, What: "put-weight-right", Detail: map[string]any{"kg": round3(net), "was_kg": round3(was)}, Why: why}, err
 	})
 }
 
@@ -147,7 +147,7 @@ func (db *DB) FetchBack(ctx context.Context, act Act, number domain.ShopNumber, 
 			return line{}, err
 		}
 		_, err = tx.Exec(ctx, `UPDATE pieces SET gone_at = NULL, gone_to = '', gone_by = NULL WHERE animal_id = $1 AND mark = $2 AND gone_at IS NOT NULL AND taken_by = ''`, a.ID, mark)
-		return line{Animal: a.ID, What: "fetch-back", Detail: map[string]any{"piece": string(number) + mark, "was": p.GoneTo}, Why: why}, err
+		return line{Animal: a.ID, What: "fetch-back", Detail: map[string]any{"piece": string(number) + mark, "went": p.GoneTo}, Why: why}, err
 	})
 }
 
@@ -253,7 +253,7 @@ func (db *DB) ReopenBatch(ctx context.Context, act Act, number int, from BatchSt
 		if err != nil {
 			return line{}, err
 		}
-		l := line{What: "reopen-batch", Detail: b.named("was", b.Status.Words().String()), Why: why}
+		l := line{What: "reopen-batch", Detail: b.named("was", string(b.Status)), Why: why}
 		return l, tell(ctx, tx, act, in, l)
 	})
 }

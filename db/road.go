@@ -77,15 +77,20 @@ func (d Drop) lateWhy(k atDoor) string {
 	return "past its hours on the road by rule " + c.Key + "; told: " + d.RoadTold
 }
 
-// roadDetail is what the time line says of the hours that were left.
-func (d Drop) roadDetail(k atDoor) string {
+// roadDetail is what the time line says of the hours that were left; no words where
+// no rule counts them.
+func (d Drop) roadDetail(k atDoor) domain.Words {
 	clocks := d.clocks(k)
 	if len(clocks) == 0 {
-		return ""
+		return domain.Words{}
 	}
 	c := clocks[0]
-	if c.At(d.ReceivedAt) == statute.InTime {
-		return c.Until.Sub(d.ReceivedAt).Round(time.Minute).String() + " left by " + c.Key
+	switch c.At(d.ReceivedAt) {
+	case statute.InTime:
+		left := int(c.Until.Sub(d.ReceivedAt).Round(time.Minute).Minutes())
+		return domain.Say("%d h %d min left by rule %s", left/60, left%60, c.Key)
+	case statute.Over:
+		return domain.Say("its hours are over by rule %s", c.Key)
 	}
-	return map[statute.Standing]string{statute.Over: "over by ", statute.Unsure: "hour of the kill to be asked for "}[c.At(d.ReceivedAt)] + c.Key
+	return domain.Say("ask for the hour of the kill, by rule %s", c.Key)
 }

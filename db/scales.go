@@ -136,9 +136,8 @@ func (r readFrom) at() *time.Time {
 
 // detail adds to a line of the time line how the weight came about.
 func (r readFrom) detail(d map[string]any, tare domain.Kilogram) map[string]any {
-	d["weight"] = "typed"
 	if r.Scale != "" {
-		d["weight"] = "read from scale " + r.Scale
+		d["scale"] = r.Scale
 	}
 	if tare > 0 {
 		d["tare_kg"] = round3(tare)

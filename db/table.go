@@ -128,7 +128,7 @@ func (db *DB) wrongAnimal(ctx context.Context, act Act, card, tag domain.ShopNum
 				return line{}, err
 			}
 		}
-		detail := map[string]any{"for": hold.Identity.Words().String(), "tag read": string(tag), "card": string(card)}
+		detail := map[string]any{"for": string(hold.Identity), "tag read": string(tag), "card": string(card)}
 		other := act
 		other.ID = uuid.NewSHA1(act.ID, []byte(tag)) // each of the two has a line of its own
 		if err := addLine(ctx, tx, other, line{Animal: animals[tag].ID, What: "hold", Detail: detail}); err != nil {

@@ -144,7 +144,7 @@ func (db *DB) MoveTag(ctx context.Context, act Act, number domain.ShopNumber, s 
 		if err := holdForLostTag(ctx, tx, act, a, s); err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "move-tag", Detail: map[string]any{"to": s.To}, Rows: rows}, nil
+		return line{Animal: a.ID, What: "move-tag", Detail: map[string]any{"tag_is": s.To}, Rows: rows}, nil
 	})
 }
 

@@ -75,13 +75,13 @@ type taking struct {
 func (t taking) detail() map[string]any {
 	d := map[string]any{"version": t.version, "lines": len(t.Lines), "by way of": t.Source}
 	if t.Portion != cutting.WholeAnimal {
-		d["portion"] = t.Portion.Words().String()
+		d["share"] = string(t.Portion)
 	}
 	if len(t.conflicts) > 0 {
 		d["owners disagree"] = len(t.conflicts)
 	}
 	if !t.allIn {
-		d["still to ask"] = "yes"
+		d["still to ask"] = true
 	}
 	if t.Days.Wanted > 0 {
 		d["days"] = t.Days.Settled

@@ -145,7 +145,7 @@ func (db *DB) Trim(ctx context.Context, act Act, number domain.ShopNumber, t Tri
 			uuid.Must(uuid.NewV7()), a.ID, t.Kind, t.Kg, t.Note, act.At, act.Staff, t.Part, t.Tare, read.Scale, read.at())
 		detail := map[string]any{"kind": t.Kind, "kg": round3(t.Kg)}
 		if t.Part != "" {
-			detail["thrown away of"] = t.Part.Words().String()
+			detail["thrown away of"] = string(t.Part)
 		}
 		return line{Animal: a.ID, What: "trim", Detail: read.detail(detail, t.Tare)}, err
 	})

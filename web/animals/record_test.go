@@ -124,7 +124,7 @@ func TestLogCall(t *testing.T) {
 	if len(calls) != 1 || calls[0].Outcome != "spoke" || calls[0].By != "BT" {
 		t.Errorf("calls %+v, want one by BT", calls)
 	}
-	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "BT: spoke (call)", "outcome: spoke")
+	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "BT: spoke (by phone)", "what came of it: spoke; way: by phone")
 	if a := bob.Post(at, url.Values{"outcome": {"spoke"}, "back": {"//elsewhere.example/find?q="}}); a.Location != "/animals/"+string(n) {
 		t.Errorf("a call leads out of the site, to %s", a.Location)
 	}
@@ -145,7 +145,7 @@ func TestPromise(t *testing.T) {
 	}
 	bob.Post(record+"/promise", url.Values{"promised": {"2026-11-01"}}).Wants(t, http.StatusUnprocessableEntity, "That day is past")
 	bob.Post(record+"/promise", url.Values{"promised": {"soon"}}).Wants(t, http.StatusUnprocessableEntity, "Choose the day.")
-	bob.Get(record).Wants(t, http.StatusOK, "Fri Dec 4", `value="2026-12-04"`, "Day promised", "before: 2026-12-03; day: 2026-12-04")
+	bob.Get(record).Wants(t, http.StatusOK, "Fri Dec 4", `value="2026-12-04"`, "Day promised", "before: Thu Dec 3; day: Fri Dec 4")
 }
 
 // The find box: one hit opens the record, several are listed with a sentence and

@@ -2,11 +2,8 @@ package animals
 
 import (
 	"context"
-	"fmt"
-	"maps"
 	"slices"
 	"strings"
-	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -15,96 +12,6 @@ import (
 	"coldrail/domain/register"
 	"coldrail/web/ui"
 )
-
-// whatWords says each act on the time line the way the shop does.
-var whatWords = map[string]string{
-	"incident": "Stopped by a warm room", "measure": "Meat measured", "incident closed": "Incident closed", "loading": "Loading", "room-rules": "Room's limits set",
-	"receive": "Taken in", "hang": "Weighed and hung", "move": "Moved", "look": "Looked at", "hold": "Held", "free": "Hold ended",
-	"decide": "Decided", "order": "Order written", "start": "Cutting began", "stop": "Put back from the table", "pack": "Packed",
-	"trim": "Trim weighed", "take-back": "Entry taken back", "finish": "Cutting finished", "box": "Boxed", "bill": "Billed",
-	"bill-rest": "Added to the bill", "keep-deposit": "Deposit kept",
-	"charge": "Line added to the bill", "deposit": "Deposit taken", "pay": "Paid", "refund": "Paid back", "hand-over": "Handed over", "new-link": "New link for the owner",
-	"call": "Call", "correct": "Register put right", "sample": "Sample drawn", "send-sample": "Sample sent", "bone-and-hold": "Boned or whole while its test is out", "result": "Test result read",
-	"into-batch": "Weighed into a batch", "out-of-batch": "Taken out of a batch", "batch-lot": "Pork or beef added", "cure": "Cure weighed",
-	"mix": "Mixed", "accept-batch": "Batch let pass", "finish-batch": "Batch finished", "share": "Share given back", "destroy-batch": "Batch destroyed",
-	"machine": "Through a machine", "round": "Round walked", "miss-round": "Round missed", "promise": "Day promised",
-	"sign-owner": "The owner signed for a longer hang", "sign-extend": "Signed off for a longer hang", "sign-weekly": "Signed for the week",
-	"sign-end": "Longer hang ended", "rejudge": "Judged by the newer rule",
-	"give-line": "Line of the bill put on one owner", "move-tag": "Official tag moved", "send-notice": "Notice sent",
-	"join": "Joined the cutting", "cut-off": "Taken off, numbered", "send-off": "Piece gone", "lay": "Piece laid", "kill": "Kill entered", "correct-kill": "Kill entry put right", "take-out-spine": "Spine and head taken out", "stamp": "NOT FOR SALE stamped", "sign-over": "Signed over to a food program", "print": "Label printed",
-	"signed": "Signed at the counter", "may-collect": "The owner named who may collect", "write-letter": "Letter written", "approve-letter": "Letter approved",
-	"approve-storage": "Storage approved", "stop-storage": "Storage stopped",
-	"send-letter": "Letter sent", "letter-back": "Letter came back", "give-away": "Given away", "pair-finds": "Paired with its card", "settle-find": "Settled whose it is",
-	"message": "Message to the owner", "message-now": "Message sent at once", "call-instead": "Call instead of a message", "reach": "How the owner is told, changed",
-	"have-alarm": "Has the alarm", "check-room": "Room looked over", "count-rail": "Rail counted", "read-tags": "Tags read", "put-right": "Put right", "put-weight-right": "Weight put right", "correct-hand-over": "Hand-over put right", "move-packs": "Packs are in another box", "move-box": "Box stands elsewhere", "correct-spine": "What came out put right", "stamp-off": "NOT FOR SALE was not stamped", "reopen-batch": "Batch taken a step back", "reopen-notice": "Notice open again: it was not told", "fetch-back": "Piece is here after all", "see-right": "Seen to be right",
-}
-
-// whatSaid is an act in words; one nobody wrote words for shows as it is stored.
-func whatSaid(ctx context.Context, what string) string {
-	if w, ok := whatWords[what]; ok {
-		return ui.T(ctx, w)
-	}
-	return what
-}
-
-// lateEntry is how much later than done an act may be entered before the time
-// line tells both.
-const lateEntry = 10 * time.Minute
-
-// entries turns the time line into what is shown.
-func entries(ctx context.Context, line []db.Happening) []ui.Entry {
-	list := make([]ui.Entry, len(line))
-	for i, h := range line {
-		said := details(ctx, h.Detail)
-		if h.EnteredAt.Sub(h.At).Abs() > lateEntry {
-			said = append(said, ui.T(ctx, "entered %s", ui.Moment(ctx, h.EnteredAt)))
-		}
-		by := h.By
-		if by == "" {
-			by = ui.T(ctx, "the program")
-		}
-		list[i] = ui.Entry{At: h.At, What: whatSaid(ctx, h.What), Who: by, Note: strings.Join(said, "; ")}
-	}
-	return list
-}
-
-// asSaid turns the name of a detail into how the shop says it.
-var asSaid = strings.NewReplacer("-", " ", "_", " ", "mould", "mold", "programme", "food program")
-
-// details words what an act left on the time line: weights and temperatures in
-// the shop's units, the rest as it was written. What is empty is left out.
-func details(ctx context.Context, detail map[string]any) []string {
-	var said []string
-	for _, key := range slices.Sorted(maps.Keys(detail)) {
-		name := asSaid.Replace(key)
-		switch v := detail[key].(type) {
-		case string:
-			if v != "" {
-				said = append(said, ui.T(ctx, "%s: %s", name, v))
-			}
-		case bool:
-			if v {
-				said = append(said, name)
-			}
-		case float64:
-			said = append(said, amount(ctx, key, name, v))
-		}
-	}
-	return said
-}
-
-// amount words a number by the unit at the end of its name.
-func amount(ctx context.Context, key, name string, v float64) string {
-	switch {
-	case key == "kg":
-		return ui.Weight(ctx, domain.Kilogram(v))
-	case strings.HasSuffix(key, "_kg"):
-		return ui.T(ctx, "%s: %s", strings.TrimSuffix(name, " kg"), ui.Weight(ctx, domain.Kilogram(v)))
-	case strings.HasSuffix(key, "_c"):
-		return ui.T(ctx, "%s: %s", strings.TrimSuffix(name, " c"), ui.Temp1(ctx, domain.Celsius(v)))
-	}
-	return ui.T(ctx, "%s: %s", name, fmt.Sprint(v))
-}
 
 // kindOf is species, class, sex and form in one line, such as "Whitetail, grown,
 // male, whole with the hide off".
@@ -210,8 +117,7 @@ func kept(ctx context.Context, p db.Party) db.Party {
 // tagSaid names a tag of the state and where it is.
 func tagSaid(ctx context.Context, t db.TagRow) string {
 	kind := map[string]string{"carcass-tag": "Carcass tag", "permit": "Permit", "seal": "Seal", "confirmation": "Confirmation", "ear-tag": "Ear tag"}[t.Kind]
-	where := map[string]string{"on-carcass": "on the carcass", "on-card": "on the card", "with-boxes": "with the boxes", "returned": "given back", "lost": "lost"}[t.Custody]
-	return ui.T(ctx, "%s, %s, read %s", ui.T(ctx, kind), ui.T(ctx, where), ui.Moment(ctx, t.ReadAt))
+	return ui.T(ctx, "%s, %s, read %s", ui.T(ctx, kind), ui.T(ctx, custodyWords[t.Custody]), ui.Moment(ctx, t.ReadAt))
 }
 
 // purposeSaid says what a weigh-in was for.
@@ -286,7 +192,7 @@ func wishSaid(ctx context.Context, wish string) string {
 }
 
 func outcomeSaid(ctx context.Context, outcome string) string {
-	return ui.T(ctx, map[string]string{"spoke": "spoke", "left word": "left word", "no answer": "no answer", "busy": "line busy", "sent": "sent", "failed": "did not go through"}[outcome])
+	return detailWords["outcome"].words(ctx, outcome)
 }
 
 // touchSaid is the surface, and whether a hand felt it.

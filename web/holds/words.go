@@ -147,12 +147,12 @@ func resultWords(ctx context.Context, s db.Sample) string {
 		}
 		return ui.T(ctx, "not in")
 	}
-	return ui.T(ctx, "%s, dated %s", s.Result, ui.Date(ctx, ui.Calendar(ctx, *s.ResultOn)))
+	return ui.T(ctx, "%s, dated %s", ui.LabelOf(resultOptions(ctx), s.Result), ui.Date(ctx, ui.Calendar(ctx, *s.ResultOn)))
 }
 
 func readWords(ctx context.Context, s db.Sample) string {
 	if s.SeenAt == nil {
 		return ""
 	}
-	return ui.T(ctx, "%s, by %s, %s", s.Source, s.SeenBy, *s.SeenAt)
+	return ui.T(ctx, "%s, by %s, %s", ui.LabelOf(sourceOptions(ctx), s.Source), s.SeenBy, *s.SeenAt)
 }

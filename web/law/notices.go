@@ -197,7 +197,7 @@ func answerTyped(v noticesView, n db.Notice) string {
 func sentSaid(ctx context.Context, n db.Notice) string {
 	said := ui.T(ctx, "%s, %s: %s", ui.Moment(ctx, *n.SentAt), n.SentBy, n.How)
 	if n.Answer != "" {
-		said = ui.T(ctx, "%s. Answer: %s", said, label(answerOptions(ctx), n.Answer))
+		said = ui.T(ctx, "%s. Answer: %s", said, ui.LabelOf(answerOptions(ctx), n.Answer))
 	}
 	if n.WrongAt != nil {
 		said = ui.T(ctx, "%s. Not told after all, says %s, %s: %s", said, n.WrongBy, ui.Moment(ctx, *n.WrongAt), n.WrongWhy)

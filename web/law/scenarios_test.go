@@ -270,7 +270,7 @@ func TestScenario6HoursOnTheRoad(t *testing.T) {
 	if err != nil || !a.KilledAt.Equal(kill) || a.KilledDayOnly {
 		t.Errorf("killed %v on record, want %v, %v", a.KilledAt, kill, err)
 	}
-	bob.Get("/animals/"+string(dbtest.Tag(1))).Wants(t, http.StatusOK, "12h0m0s left by wi-72h")
+	bob.Get("/animals/"+string(dbtest.Tag(1))).Wants(t, http.StatusOK, "12 h 0 min left by rule wi-72h")
 
 	s.SetNow(kill.Add(73 * time.Hour))
 	bob.Get(ask).Wants(t, http.StatusOK, "No: do not take it in. Report it.", "Over since Thu Nov 19, 6:30 am, 1 hour ago", "555-0190", "/dropoff/refused?finding=out-of-time")

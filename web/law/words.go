@@ -62,22 +62,12 @@ func unitOptions(ctx context.Context) []ui.Option {
 		{Value: "shares", Label: ui.T(ctx, "shares at most")}}
 }
 
-// label finds an option's words by its value.
-func label(list []ui.Option, value string) string {
-	for _, o := range list {
-		if o.Value == value {
-			return o.Label
-		}
-	}
-	return value
-}
-
 // countedSaid is what a rule counts, such as "48 hours from taking it in".
 func countedSaid(ctx context.Context, r statute.Rule) string {
 	if r.Unit == "" {
 		return ""
 	}
-	return ui.T(ctx, "%s %s, from %s", ui.T(ctx, "%d", r.Count), label(unitOptions(ctx), string(r.Unit)), label(startOptions(ctx), string(r.Starts)))
+	return ui.T(ctx, "%s %s, from %s", ui.T(ctx, "%d", r.Count), ui.LabelOf(unitOptions(ctx), string(r.Unit)), ui.LabelOf(startOptions(ctx), string(r.Starts)))
 }
 
 // textSaid is where a rule stands and how old that text is.
@@ -102,7 +92,7 @@ func writtenSaid(ctx context.Context, s db.Statute) string {
 
 // custodySaid says where a tag is.
 func custodySaid(ctx context.Context, custody string) string {
-	return label(custodyOptions(ctx), custody)
+	return ui.LabelOf(custodyOptions(ctx), custody)
 }
 
 func custodyOptions(ctx context.Context) []ui.Option {

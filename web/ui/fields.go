@@ -38,6 +38,16 @@ type Option struct {
 	Off   bool   // shown but cannot be chosen; Note says why
 }
 
+// LabelOf is what the options call a value; the value itself where none of them has it.
+func LabelOf(options []Option, value string) string {
+	for _, o := range options {
+		if o.Value == value {
+			return o.Label
+		}
+	}
+	return value
+}
+
 func (in Input) id() string {
 	if in.ID != "" {
 		return in.ID
