@@ -14,7 +14,7 @@ var whatWords = map[string]string{
 	"incident": "Stopped by a warm room", "measure": "Meat measured",
 	"receive": "Taken in", "hang": "Weighed and hung", "move": "Moved", "look": "Looked at", "hold": "Held", "free": "Hold ended",
 	"decide": "Decided", "order": "Order written", "start": "Cutting began", "stop": "Put back from the table", "pack": "Packed",
-	"trim": "Trim weighed", "take-back": "Entry taken back", "finish": "Cutting finished", "box": "Boxed", "bill": "Billed",
+	"trim": "Trim weighed", "take-back": "Entry taken back", "finish": "Cutting finished", "box": "Boxed", "bill": "Bill made",
 	"bill-rest": "Added to the bill", "keep-deposit": "Deposit kept",
 	"charge": "Line added to the bill", "deposit": "Deposit taken", "pay": "Paid", "refund": "Paid back", "hand-over": "Handed over", "new-link": "New link for the owner",
 	"call": "Call", "correct": "Register put right", "sample": "Sample drawn", "send-sample": "Sample sent", "bone-and-hold": "Boned or whole while its test is out", "result": "Test result read",

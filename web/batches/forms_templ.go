@@ -476,7 +476,7 @@ func cureForm(v view) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "pump_fraction", Label: ui.T(ctx, "Pick-up"), Hint: ui.T(ctx, "pickle taken up, of the green weight"), Kind: "decimal", Unit: "%", Value: v.Form.said("cure", "pump_fraction"), Wrong: v.Form.wrong("cure")}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "pump_fraction", Label: ui.T(ctx, "Pickle taken up"), Hint: ui.T(ctx, "of the green weight"), Kind: "decimal", Unit: "%", Value: v.Form.said("cure", "pump_fraction"), Wrong: v.Form.wrong("cure")}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

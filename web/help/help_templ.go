@@ -98,7 +98,7 @@ func workPage(v view) templ.Component {
 					}
 					ctx = templ.InitializeContext(ctx)
 					for _, g := range v.Others {
-						templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.Say(ctx, g.title), Note: ui.Say(ctx, g.day[0].do), Href: "/help/" + g.role, Act: ui.T(ctx, "Read")}).Render(ctx, templ_7745c5c3_Buffer)
+						templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.Say(ctx, g.title), Note: ui.Say(ctx, g.day[0].do), Href: "/help/" + g.role, Act: ui.T(ctx, "Read it")}).Render(ctx, templ_7745c5c3_Buffer)
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}

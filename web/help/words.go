@@ -25,7 +25,7 @@ var glossary = []entry{
 	{domain.Say("Ice check"), domain.Say("a thermometer read in ice water. It has to say 32 °F (0 °C), 2 °F (1.1 °C) either way.")},
 	{domain.Say("Logger, sensor"), domain.Say("a logger keeps its readings until its file is brought in; a sensor sends them by itself.")},
 	{domain.Say("Defrost, loading"), domain.Say("a time in which the room may be warm without an incident. For the meat it counts like any other.")},
-	{domain.Say("Look"), domain.Say("what a person found on one carcass: smell, surface, mold, where.")},
+	{domain.Say("A look"), domain.Say("what a person found on one carcass: smell, surface, mold, where.")},
 	{domain.Say("Chilling"), domain.Say("not yet cold inside. Nothing is cut before it is.")},
 	{domain.Say("Aging"), domain.Say("hanging cold until the meat is tender. The clock runs by the room's own temperatures.")},
 	{domain.Say("Ready, nearly, past"), domain.Say("whether it has hung long enough. It says nothing about whether the meat is fit to eat.")},

@@ -127,7 +127,7 @@ func dropSheet(d dropPaper) templ.Component {
 						return templ_7745c5c3_Err
 					}
 					if d.Tag.Number != "" {
-						templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "Tag"), ui.T(ctx, "%s, %s", d.Tag.Number, d.Tag.State)).Render(ctx, templ_7745c5c3_Buffer)
+						templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "Official tag"), ui.T(ctx, "%s, %s", d.Tag.Number, d.Tag.State)).Render(ctx, templ_7745c5c3_Buffer)
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}

@@ -395,7 +395,7 @@ func visitFacts(visit db.Visit) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "Over"), ui.T(ctx, "%s, %s", ui.Moment(ctx, *visit.EndedAt), visit.EndedBy)).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "It ended"), ui.T(ctx, "%s, %s", ui.Moment(ctx, *visit.EndedAt), visit.EndedBy)).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

@@ -137,7 +137,7 @@ func lineSays(ctx context.Context, l db.RegisterLine) string {
 func aboutSaid(ctx context.Context, a db.About) string {
 	var said []string
 	for _, part := range []struct{ label, value string }{
-		{ui.T(ctx, "Species"), ui.Say(ctx, domain.Species(a.Species).Words())}, {ui.T(ctx, "County"), a.County}, {ui.T(ctx, "Tag"), a.Tag}} {
+		{ui.T(ctx, "Species"), ui.Say(ctx, domain.Species(a.Species).Words())}, {ui.T(ctx, "County"), a.County}, {ui.T(ctx, "Official tag"), a.Tag}} {
 		if strings.TrimSpace(part.value) != "" {
 			said = append(said, ui.T(ctx, "%s: %s", part.label, part.value))
 		}
