@@ -62,7 +62,9 @@ func TestIncidentIsDecidedOnATablet(t *testing.T) {
 	s.picture("incident-closed")
 	s.goTo(page + "/report")
 	s.sees("Report of an incident", "Signed, for the shop")
-	s.paper("incident-report")
+	if got := pages(t, s.paper("incident-report")); len(got) != 2 { // what happened, and the air
+		t.Errorf("the report prints on %d pages, want 2", len(got))
+	}
 	s.picture("incident-report")
 	phoned := open(t, site.URL, phone)
 	phoned.signIn("AK", "correct horse battery", "Ann Kessler")

@@ -114,8 +114,10 @@ func drawRoom(ctx context.Context, room db.RailRoom, onRail map[int16][]db.Hung,
 		}
 	}
 	v.Percent = int(domainrail.PercentFull(load) + 0.5)
-	if days, fills := domainrail.DaysUntilFull(load, room.InPerDay, room.OutPerDay); fills && days < 60 {
-		v.UntilFull = ui.T(ctx, "full in %d days at the pace of the last week", int(days))
+	if days, fills := domainrail.DaysUntilFull(load, room.InPerDay, room.OutPerDay); fills && days >= 1 && days < 60 {
+		v.UntilFull = ui.T(ctx, "full in %s at the pace of the last week", ui.T(ctx, "%d days", int(days)))
+	} else if fills && days < 1 && v.Percent < 100 {
+		v.UntilFull = ui.T(ctx, "full today at the pace of the last week")
 	}
 	return v
 }
