@@ -38,6 +38,15 @@ func (s *screen) sheet(path, name string, inches ...string) {
 	}
 }
 
+// onPaper fails where something on the open sheet is wider than its paper.
+func (s *screen) onPaper() {
+	s.t.Helper()
+	if wide := ask[string](s, `[...document.querySelectorAll(".sheet, .label")].filter(e => e.scrollWidth > e.clientWidth + 1).map(e => e.className + " " + e.scrollWidth + " in " + e.clientWidth + ": " +
+		[...e.querySelectorAll("*")].filter(x => x.getBoundingClientRect().right > e.getBoundingClientRect().right + 1).slice(0, 2).map(x => x.outerHTML.slice(0, 90)).join(" | ")).slice(0, 3).join("; ")`); wide != "" {
+		s.t.Errorf("%s is wider than its paper: %s", ask[string](s, "location.pathname"), wide)
+	}
+}
+
 // lettersOf measures NOT FOR SALE on the first page of a sheet just printed.
 func (s *screen) lettersOf(name string) {
 	s.t.Helper()
@@ -53,9 +62,13 @@ func (s *screen) lettersOf(name string) {
 	s.whole(name)
 }
 
-// whole reports what of a sheet is cut off at its edge.
+// whole reports what of a sheet is cut off at its edge, or taller than the paper it
+// is on: a letter page grows on the screen and goes on to a second one in the printer.
 func (s *screen) whole(name string) {
 	s.t.Helper()
+	if tall := ask[string](s, `[...document.querySelectorAll(".sheet-letter, .sheet-4x6")].filter(e => e.offsetHeight > 96 * (e.classList.contains("sheet-letter") ? 11 : 6) + 1).map(e => e.className + " " + e.offsetHeight).join("; ")`); tall != "" {
+		s.t.Errorf("%s runs over the end of its paper: %s", name, tall)
+	}
 	if over := ask[string](s, `[...document.querySelectorAll(".sheet, .label")].filter(e => e.scrollHeight > e.clientHeight + 1 || e.scrollWidth > e.clientWidth + 1).map(e => e.className + " " + e.scrollWidth + "x" + e.scrollHeight + " in " + e.clientWidth + "x" + e.clientHeight).slice(0, 3).join("; ")`); over != "" {
 		s.t.Errorf("%s is fuller than its paper: %s", name, over)
 	}

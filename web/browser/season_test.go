@@ -58,4 +58,12 @@ func TestScreensOfTheSeason(t *testing.T) {
 		s.t = t
 		s.forEveryone(t, site, d, now)
 	})
+	t.Run("with long names", func(t *testing.T) {
+		lengthen(t, d, now)
+		s := *devices[tablet]
+		s.t = t
+		s.everyPage(site, "long", append([]string{"/", "/rail", "/cutting", "/animals/26-0103-5/slip", "/office/prices"}, onlyWith(*everyLook,
+			privateLink(t, d, now), "/find?q=0103", "/dropoff", "/round", "/pickup", "/batches", "/bookings", "/office", "/coolers", "/help", "/programmes", "/office/staff",
+			"/animals/26-0103-5/money", "/animals/26-0103-5/tag", "/animals/26-0103-5/cutsheet", "/office/register/print?from=2026-11-01&until=2026-11-25")...)...)
+	})
 }
