@@ -179,7 +179,7 @@ func (db *DB) AddLot(ctx context.Context, act Act, number int, l BatchLot) error
 			return line{}, err
 		}
 		if l.Kind == "pork" && !b.Pork || l.Kind == "beef" && !b.Beef {
-			return line{}, domain.Refuse("added", "Batch %d was begun without %s, and its owners were asked for that. Start another batch.", number, l.Kind)
+			return line{}, domain.Refuse("added", "Batch %d was begun without %s, and its owners agreed to that. Start another batch.", number, l.Kind)
 		}
 		if _, err := tx.Exec(ctx, `
 			INSERT INTO batch_lots (id, batch_id, kind, supplier, mark, lot, kg, at, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,

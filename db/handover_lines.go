@@ -225,7 +225,7 @@ func (r *handoverRight) enter(ctx context.Context, tx pgx.Tx, act Act, a Animal)
 	wrong, found, err := one[struct{ Seq int64 }](ctx, tx, `
 		SELECT seq FROM register WHERE animal_id = $1 AND kind = 'handover' AND at = $2 ORDER BY seq LIMIT 1`, a.ID, r.was.At)
 	if err == nil && !found {
-		err = domain.Refuse("register", "The register has no line of this hand-over to add to.")
+		err = domain.Refuse("register", "The register has no line of this hand-over, so nothing can be added to it.")
 	}
 	if err != nil {
 		return err

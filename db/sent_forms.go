@@ -30,7 +30,7 @@ func (b *before) scan(row pgx.Row) error { return row.Scan(&b.Done, &b.Salt, &b.
 // done. What a tablet kept it sends again by itself, and nobody changed it.
 func (b before) same(a Act) (done bool, err error) {
 	if b.Done && b.Code != nil && a.Said != nil && !a.Kept() && !bytes.Equal(b.Code, saltedForm(b.Salt, a.Said)) {
-		return true, domain.Taken("This form was sent before, with other words in it, and what it said then stands. Open the page again, look, and change it there.")
+		return true, domain.Taken("This form was sent before with other words, and those count. Open the page again, look, and change it there.")
 	}
 	return b.Done, nil
 }

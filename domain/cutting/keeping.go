@@ -29,7 +29,7 @@ const FreezeSoon = 2 * time.Hour
 func (k PieceKind) MayGo(way string, sampleWanted bool) error {
 	switch {
 	case (k == SidePiece || k == QuarterPiece) && way == GoneOwner:
-		return domain.Refuse("gone", "A side or a quarter does not leave so. Pack it, put it in a box, and hand the box over at pick-up.")
+		return domain.Refuse("gone", "A side or a quarter does not leave like that. Pack it, put it in a box, and hand the box over at pick-up.")
 	case !slices.Contains(k.Ways(), way):
 		return domain.Wrong("gone", "Say where it went.")
 	case k == HeadPiece && sampleWanted && way != GoneSampler:

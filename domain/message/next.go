@@ -40,7 +40,7 @@ func (w Waiting) At(now time.Time) Next {
 	case way == Call:
 		return Next{Call: domain.Say("They are told by a call: %s.", why)}
 	case way != w.Way:
-		return Next{Call: domain.Say("They are told another way since.")}
+		return Next{Call: domain.Say("They have been told another way since then.")}
 	case mouth && w.Tried && !w.CallsUs:
 		return Next{Call: domain.Say("The lead has something to tell them first.")}
 	case mouth && w.Asked:

@@ -182,7 +182,7 @@ var detailWords = map[string]detail{
 	"programme":               {name: "food program"},
 
 	// what owners are told
-	"way":      {name: "way", said: wayWords},
+	"way":      {name: "how", said: wayWords},
 	"outcome":  {name: "what came of it", said: outcomeWords},
 	"about":    {name: "about", by: by(message.Kind.Words)},
 	"day":      {name: "day"},

@@ -124,7 +124,7 @@ func TestLogCall(t *testing.T) {
 	if len(calls) != 1 || calls[0].Outcome != "spoke" || calls[0].By != "BT" {
 		t.Errorf("calls %+v, want one by BT", calls)
 	}
-	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "BT: spoke (by phone)", "what came of it: spoke; way: by phone")
+	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "BT: spoke (by phone)", "what came of it: spoke; how: by phone")
 	if a := bob.Post(at, url.Values{"outcome": {"spoke"}, "back": {"//elsewhere.example/find?q="}}); a.Location != "/animals/"+string(n) {
 		t.Errorf("a call leads out of the site, to %s", a.Location)
 	}

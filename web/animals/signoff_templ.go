@@ -341,7 +341,7 @@ func leadExtends(v signoffView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "days", ID: "extend-days", Label: ui.T(ctx, "May hang up to day"), Kind: "decimal", Value: v.typed("extend", "days"), Wrong: v.wrong("extend"), Required: true}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "days", ID: "extend-days", Label: ui.T(ctx, "May hang up to day"), Hint: ui.T(ctx, "Days are counted from the kill."), Kind: "decimal", Value: v.typed("extend", "days"), Wrong: v.wrong("extend"), Required: true}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -804,7 +804,7 @@ func houseForm(v view) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "probe_two", Label: ui.T(ctx, "Second probe"), Kind: "decimal", Unit: ui.TempUnit(ctx), Value: v.Form.said("probe", "probe_two"), Wrong: v.Form.wrong("probe")}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "probe_two", Label: ui.T(ctx, "Second probe"), Hint: ui.T(ctx, "in another thick piece, if you have one"), Kind: "decimal", Unit: ui.TempUnit(ctx), Value: v.Form.said("probe", "probe_two"), Wrong: v.Form.wrong("probe")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -812,7 +812,7 @@ func houseForm(v view) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "wet", Label: ui.T(ctx, "Wet bulb"), Kind: "decimal", Unit: ui.TempUnit(ctx), Value: v.Form.said("probe", "wet"), Wrong: v.Form.wrong("probe")}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "wet", Label: ui.T(ctx, "Wet bulb"), Hint: ui.T(ctx, "the thermometer in the wet sleeve, if there is one"), Kind: "decimal", Unit: ui.TempUnit(ctx), Value: v.Form.said("probe", "wet"), Wrong: v.Form.wrong("probe")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -594,9 +594,9 @@ func enterForm(v killView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var29 string
-			templ_7745c5c3_Var29, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "What was entered stays in the record; this line goes before it."))
+			templ_7745c5c3_Var29, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "What was entered stays in the record, and this line counts."))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/kill/kill.templ`, Line: 96, Col: 102}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/kill/kill.templ`, Line: 96, Col: 98}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var29))
 			if templ_7745c5c3_Err != nil {
@@ -1251,7 +1251,7 @@ func spineFields(v killView, which string) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "denatured", Label: ui.T(ctx, "Denatured with"), Value: v.SRM.Denatured, Wrong: v.wrongOf(which), Required: which == "spine", Max: 60}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "denatured", Label: ui.T(ctx, "Denatured with"), Hint: ui.T(ctx, "such as dye or charcoal, so that nobody takes it for meat"), Value: v.SRM.Denatured, Wrong: v.wrongOf(which), Required: which == "spine", Max: 60}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -148,7 +148,7 @@ func TestPossessionEndsByTheRule(t *testing.T) {
 		}
 	}
 	s.SetNow(time.Date(2027, 6, 2, 16, 0, 0, 0, time.UTC))
-	s.As(t, s.Bob).Get("/pickup/"+string(n)+"/letters").Wants(t, http.StatusOK, "It might be held until Jun 1, 2027 only", "officer for permission")
+	s.As(t, s.Bob).Get("/pickup/"+string(n)+"/letters").Wants(t, http.StatusOK, "It could be held only until Jun 1, 2027", "officer for permission")
 }
 
 // What a row wants on donated meat is printed on each pack and on the form that goes

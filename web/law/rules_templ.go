@@ -392,11 +392,11 @@ func ruleParts(v ruleView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "tell", Label: ui.T(ctx, "It goes to"), Value: v.Tell}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "tell", Label: ui.T(ctx, "It goes to"), Hint: ui.T(ctx, "the agency, and its phone, page or address"), Value: v.Tell}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "must", Label: ui.T(ctx, "It has to say"), Value: v.Must}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "must", Label: ui.T(ctx, "It has to say"), Hint: ui.T(ctx, "what the report or the receipt has to name"), Value: v.Must}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -167,7 +167,7 @@ func officePage(v officeView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "freeze_hours", Label: ui.T(ctx, "Hours a box freezes before its owner is told"), Kind: "number", Value: v.Freeze, Wrong: v.Wrong, Max: 2, Required: true}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "freeze_hours", Label: ui.T(ctx, "Hours a box freezes before its owner is told"), Kind: "number", Value: v.Freeze, Wrong: v.Wrong, Max: 2, Required: true, Hint: ui.T(ctx, "A box freezes hard in a day or two.")}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -340,7 +340,7 @@ func wordingPage(v wordingView) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Whole(ui.T(ctx, "So the owner of %s reads it", v.Number)).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Whole(ui.T(ctx, "This is how the owner of %s reads it", v.Number)).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

@@ -118,7 +118,7 @@ func alarmsPage(v alarmsView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "mail_port", Label: ui.T(ctx, "Port of the mail server"), Value: v.Port, Wrong: v.Wrong, Kind: "number"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "mail_port", Label: ui.T(ctx, "Port of the mail server"), Value: v.Port, Wrong: v.Wrong, Kind: "number", Hint: ui.T(ctx, "Mostly 587.")}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -130,7 +130,7 @@ func alarmsPage(v alarmsView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "gateway_url", Label: ui.T(ctx, "Address of the gateway that texts or calls"), Value: v.Set.GatewayURL, Wrong: v.Wrong, Max: 500}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "gateway_url", Label: ui.T(ctx, "Address of the gateway that texts or calls"), Value: v.Set.GatewayURL, Wrong: v.Wrong, Max: 500, Hint: ui.T(ctx, "From whoever sends the texts or calls for you. Empty: alarms go by mail alone.")}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -138,7 +138,7 @@ func alarmsPage(v alarmsView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "silent_min", Label: ui.T(ctx, "Minutes a sensor may say nothing"), Value: v.Silent, Wrong: v.Wrong, Kind: "number"}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "silent_min", Label: ui.T(ctx, "Minutes a sensor may say nothing"), Value: v.Silent, Wrong: v.Wrong, Kind: "number", Hint: ui.T(ctx, "A few times as long as the slowest sensor waits between two readings.")}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -99,7 +99,7 @@ func possessionWords(ctx context.Context, p db.Possession, now time.Time) string
 	case p.By == nil:
 		return ""
 	case p.Over(now):
-		return ui.T(ctx, "It might be held until %s only. Call the owner, and ask an officer for permission before you hold it longer. %s", ui.Date(ctx, p.Until), p.By.Quoted())
+		return ui.T(ctx, "It could be held only until %s. Call the owner, and ask an officer for permission before you hold it longer. %s", ui.Date(ctx, p.Until), p.By.Quoted())
 	}
 	return ui.T(ctx, "It may be held until %s. %s", ui.Date(ctx, p.Until), p.By.Quoted())
 }
