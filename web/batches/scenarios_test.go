@@ -42,7 +42,7 @@ func TestScenario8TestIsOut(t *testing.T) {
 	bob.Get(holds).Wants(t, http.StatusOK, "Bone and hold, since", "While it stands: not mixed with other meat, not handed over.")
 	refused()
 	sent(t, bob, sample+"/result", url.Values{"result": {"not detected"}, "source": {"agency-site"}, "result_day": {"2026-11-19"}, "pin": {"2222"}})
-	bob.Get(holds).Wants(t, http.StatusOK, "No hold stands.", "agency-site, by BT", "not detected, dated Nov 19, 2026")
+	bob.Get(holds).Wants(t, http.StatusOK, "No hold stands.", "the agency&#39;s site, by BT", "not detected, dated Nov 19, 2026")
 	sent(t, bob, begin(t, bob, "pooled", "yes")+"/add", url.Values{"animal": {n.Digits()}, "weight": {"20"}})
 }
 
