@@ -25,6 +25,11 @@ type markDesk struct {
 	turn sync.Mutex // held while a query is on its way
 	mu   sync.Mutex
 	next *markQuestion // gathers askers; nil: the next asker opens one
+
+	// What was read as of a snapshot of the database, which holds for as long as the
+	// snapshot is the same (see markMemory); whoever has the turn reads and writes it.
+	snapshot string
+	known    map[uuid.UUID]Mark
 }
 
 type markQuestion struct {
@@ -35,7 +40,8 @@ type markQuestion struct {
 }
 
 // MarkOf reads the mark of an animal by primary key, all that an owner's page asks
-// the database while nothing happens to the animal.
+// the database while nothing happens to the animal. Where nothing at all was written
+// since it was read, it asks no more than that.
 func (db *DB) MarkOf(ctx context.Context, id uuid.UUID) (m Mark, found bool, err error) {
 	q, first := db.marks.join(id)
 	if first {
@@ -75,17 +81,41 @@ func (d *markDesk) ask(q *markQuestion, read func()) {
 func (db *DB) readMarks(ctx context.Context, ids [][16]byte) (map[uuid.UUID]Mark, error) {
 	ctx, stop := context.WithTimeout(ctx, 10*time.Second)
 	defer stop()
+	var snapshot string
+	if err := db.pool.QueryRow(ctx, `SELECT pg_current_snapshot()::text`).Scan(&snapshot); err != nil {
+		return nil, translate(err)
+	}
+	d := &db.marks
+	if d.known == nil || d.snapshot != snapshot {
+		d.snapshot, d.known = snapshot, map[uuid.UUID]Mark{}
+	}
+	if marks, all := d.knows(ids); all {
+		return marks, nil
+	}
+	// This may see a later snapshot. Then no other question ever meets the one above.
 	rows, err := db.pool.Query(ctx, `
 		SELECT id, revision, link_revision, `+choicesMade+` FROM animals WHERE id = ANY ($1)`, ids)
 	if err != nil {
 		return nil, translate(err)
 	}
-	marks := make(map[uuid.UUID]Mark, len(ids))
 	var id [16]byte
 	var m Mark
 	_, err = pgx.ForEachRow(rows, []any{&id, &m.Revision, &m.LinkRevision, &m.Choices}, func() error {
-		marks[id] = m
+		d.known[id] = m
 		return nil
 	})
+	marks, _ := d.knows(ids)
 	return marks, translate(err)
+}
+
+// knows picks the marks of these animals; all is false where one is missing.
+func (d *markDesk) knows(ids [][16]byte) (marks map[uuid.UUID]Mark, all bool) {
+	marks, all = make(map[uuid.UUID]Mark, len(ids)), true
+	for _, id := range ids {
+		m, found := d.known[id]
+		if all = all && found; found {
+			marks[id] = m
+		}
+	}
+	return marks, all
 }

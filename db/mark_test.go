@@ -4,6 +4,7 @@ import (
 	"sync"
 	"testing"
 
+	"coldrail/db"
 	"coldrail/db/dbtest"
 
 	"github.com/google/uuid"
@@ -50,5 +51,52 @@ func TestMarksAskedTogether(t *testing.T) {
 	wg.Wait()
 	if _, found, err := s.MarkOf(t.Context(), uuid.New()); found || err != nil {
 		t.Errorf("an animal nobody has: found %v, %v", found, err)
+	}
+}
+
+// What is remembered of a mark holds only while nothing was written: a change counts
+// from its commit, be it of the animal or of its link, also where it was under way when
+// the mark was read before.
+func TestMarkChangesWithTheCommit(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	a, err := s.Animal(ctx, s.HangDeer(t, 1, 1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	mark := func() db.Mark {
+		t.Helper()
+		m, found, err := s.MarkOf(ctx, a.ID)
+		if err != nil || !found {
+			t.Fatal(found, err)
+		}
+		return m
+	}
+	was := mark()
+	for change, want := range map[string]db.Mark{
+		`UPDATE animals SET revision = revision + 1 WHERE id = $1`:           {Revision: 1},
+		`UPDATE animals SET link_revision = link_revision + 1 WHERE id = $1`: {LinkRevision: 1},
+	} {
+		tx, err := dbtest.Owner(t, s.DB).Begin(ctx)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := tx.Exec(ctx, change, a.ID); err != nil {
+			t.Fatal(err)
+		}
+		for range 3 { // read while it is under way, then remembered
+			if m := mark(); m != was {
+				t.Errorf("before the commit of %s: %+v, want %+v", change, m, was)
+			}
+		}
+		if err := tx.Commit(ctx); err != nil {
+			t.Fatal(err)
+		}
+		was.Revision, was.LinkRevision = was.Revision+want.Revision, was.LinkRevision+want.LinkRevision
+		for range 3 {
+			if m := mark(); m != was {
+				t.Errorf("after the commit of %s: %+v, want %+v", change, m, was)
+			}
+		}
 	}
 }
