@@ -63,11 +63,12 @@ func (s *site) callers() func(http.Handler) http.Handler {
 	}
 }
 
-// perCaller lets one address ask so many times a minute.
+// perCaller lets one address ask so many times a minute. Whoever asked too often is
+// told when to come again; nobody is told how many guesses are left.
 func perCaller(times int) func(http.Handler) http.Handler {
 	return httprate.LimitBy(times, time.Minute, func(r *http.Request) (string, error) {
 		return httprate.CanonicalizeIP(middleware.GetClientIP(r.Context())), nil
-	})
+	}, httprate.WithResponseHeaders(httprate.ResponseHeaders{RetryAfter: "Retry-After"}))
 }
 
 // compressed packs pages at the cheapest level: the rail shrinks tenfold in a

@@ -200,14 +200,20 @@ func TestWrongLinks(t *testing.T) {
 	}
 }
 
-// Nobody can go through links by the thousand.
+// Nobody can go through links by the thousand, or is told how many guesses are left.
 func TestGuessingIsSlow(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	home := s.Nobody(t)
 	for i := range 61 {
-		if got := home.Get("/s/guess").Status; (got == http.StatusTooManyRequests) != (i == 60) {
-			t.Fatalf("guess %d: %d", i+1, got)
+		got := home.Get("/s/guess")
+		if late := i == 60; (got.Status == http.StatusTooManyRequests) != late || (got.Header.Get("Retry-After") != "") != late {
+			t.Fatalf("guess %d: %d, come again after %q s", i+1, got.Status, got.Header.Get("Retry-After"))
+		}
+		for name := range got.Header {
+			if strings.Contains(strings.ToLower(name), "ratelimit") {
+				t.Fatalf("guess %d is told %s: %s", i+1, name, got.Header.Get(name))
+			}
 		}
 	}
 }
