@@ -5,12 +5,18 @@ import (
 	"compress/gzip"
 	"net/http"
 	"strings"
+	"sync"
 )
+
+// zips have packed before: a new one takes most of a megabyte.
+var zips = sync.Pool{New: func() any { return gzip.NewWriter(nil) }}
 
 // Pack packs what is sent more than once.
 func Pack(content []byte) []byte {
 	var packed bytes.Buffer
-	zip := gzip.NewWriter(&packed)
+	zip := zips.Get().(*gzip.Writer)
+	defer zips.Put(zip)
+	zip.Reset(&packed)
 	_, err := zip.Write(content)
 	if err == nil {
 		err = zip.Close()
