@@ -1,6 +1,7 @@
 package db_test
 
 import (
+	"context"
 	"reflect"
 	"testing"
 	"time"
@@ -86,7 +87,7 @@ func TestBoardMark(t *testing.T) {
 	s.HangMany(t, 3)
 	mark := func() string {
 		t.Helper()
-		m, err := s.BoardMark(ctx)
+		m, err := s.BoardMark(ctx, "")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -113,6 +114,48 @@ func TestBoardMark(t *testing.T) {
 	}
 }
 
+// The look at who holds a tablet says by itself that the board is as it was, and asks
+// for its mark where it may not be. A database beside this one may be written to
+// meanwhile, which counts as a write here; so it is tried until none was.
+func TestHolderKnowsTheBoardIsAsItWas(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	s.HangMany(t, 3)
+	gone, leave := context.WithCancel(ctx) // nothing can be asked under it
+	leave()
+	look := func() (asOf, mark string) {
+		t.Helper()
+		h, found, err := s.HolderOf(ctx, s.Device, s.Bob.ID, dbtest.Noon)
+		if err != nil || !found || h.AsOf == "" {
+			t.Fatal(h, found, err)
+		}
+		if mark, err = s.BoardMark(ctx, h.AsOf); err != nil {
+			t.Fatal(err)
+		}
+		return h.AsOf, mark
+	}
+	asOf, was := look()
+	for again, _ := look(); again != asOf; again, _ = look() {
+		asOf = again
+	}
+	if m, err := s.BoardMark(gone, asOf); err != nil || m != was {
+		t.Errorf("nothing was written: mark %q, %v, want %q and no question", m, err, was)
+	}
+	if _, err := s.Pool().Exec(ctx, `UPDATE animals SET revision = revision + 1 WHERE number = (SELECT min(number) FROM animals)`); err != nil {
+		t.Fatal(err)
+	}
+	later, now := look()
+	if later == asOf || now == was {
+		t.Errorf("an act was done: snapshot %q, before %q, mark %q, before %q", later, asOf, now, was)
+	}
+	if m, err := s.BoardMark(ctx, asOf); err != nil || m != now {
+		t.Errorf("by a look from before the act: %q, %v, want %q", m, err, now)
+	}
+	if _, err := s.BoardMark(gone, ""); err == nil {
+		t.Error("without a snapshot the mark is given unasked")
+	}
+}
+
 // What was begun before a mark was read and is kept after it moves the mark all the
 // same.
 func TestBoardMarkSeesWhatWasUnderWay(t *testing.T) {
@@ -129,7 +172,7 @@ func TestBoardMarkSeesWhatWasUnderWay(t *testing.T) {
 	var marks []string
 	read := func() {
 		t.Helper()
-		m, err := s.BoardMark(ctx)
+		m, err := s.BoardMark(ctx, "")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -160,7 +203,7 @@ func TestBoardIsRememberedAsItIs(t *testing.T) {
 	marks := map[string]string{}
 	same := func(after string) {
 		t.Helper()
-		mark, err := s.BoardMark(ctx)
+		mark, err := s.BoardMark(ctx, "")
 		if err != nil {
 			t.Fatal(err)
 		}

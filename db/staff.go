@@ -35,6 +35,7 @@ type Holder struct {
 	DeviceName string
 	Staff      Staff
 	Language   string // they read the screens in; "": the shop's
+	AsOf       string // the snapshot of the database that this was read from; "": another table said it
 }
 
 // NewStaff is what AddStaff needs.
@@ -260,11 +261,11 @@ func (db *DB) HolderOf(ctx context.Context, device, staff uuid.UUID, now time.Ti
 	var id *uuid.UUID
 	var name, initials *string
 	err = db.pool.QueryRow(ctx, `
-		SELECT d.id, d.name, s.id, s.name, s.initials, coalesce(s.roles, '{}'), coalesce(s.language, '')
+		SELECT d.id, d.name, s.id, s.name, s.initials, coalesce(s.roles, '{}'), coalesce(s.language, ''), pg_current_snapshot()::text
 		FROM devices d
 		LEFT JOIN staff s ON s.id = $2 AND `+worksOn(3)+`
 		WHERE d.id = $1 AND d.revoked_at IS NULL`, device, staff, now).
-		Scan(&h.Device, &h.DeviceName, &id, &name, &initials, &h.Staff.Roles, &h.Language)
+		Scan(&h.Device, &h.DeviceName, &id, &name, &initials, &h.Staff.Roles, &h.Language, &h.AsOf)
 	switch {
 	case err == pgx.ErrNoRows:
 		return h, false, nil
