@@ -39,7 +39,7 @@ func (s *site) routes() http.Handler {
 	sessions := scs.New()
 	sessions.Store = pgxstore.New(s.DB.Pool())
 	sessions.Lifetime = 300 * 24 * time.Hour // a device stays enrolled for a season; whoever holds it changes by a tap
-	sessions.HashTokenInStore = true
+	sessions.HashTokenInStore, sessions.Codec = true, signin.Codec{}
 	sessions.Cookie.Name = s.sessionCookie()
 	sessions.Cookie.SameSite = http.SameSiteLaxMode
 	sessions.Cookie.Secure = s.Secure
