@@ -66,11 +66,7 @@ type asked struct {
 }
 
 // judge fills in the verdicts of the rail.
-func (db *DB) judge(ctx context.Context, hung []Hung, now time.Time) error {
-	h, err := db.readHouse(ctx, now)
-	if err != nil {
-		return err
-	}
+func (db *DB) judge(ctx context.Context, hung []Hung, h house, now time.Time) error {
 	which := make([]asked, len(hung))
 	for i := range hung {
 		which[i] = asked{hung[i].ID, hung[i].Revision}

@@ -12,6 +12,8 @@ import (
 	"coldrail/domain/animal"
 
 	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+	"golang.org/x/sync/errgroup"
 )
 
 // Hung is one animal, or one side of it, on its place, and how it stands.
@@ -76,7 +78,11 @@ func (db *DB) Hanging(ctx context.Context, now time.Time) ([]Hung, error) {
 	if err != nil {
 		return nil, fmt.Errorf("hanging: %w", err)
 	}
-	return hung, db.judge(ctx, hung, now)
+	h, err := db.readHouse(ctx, now)
+	if err != nil {
+		return nil, err
+	}
+	return hung, db.judge(ctx, hung, h, now)
 }
 
 // Condition is the word the board shows: what the models say, or "look" where
@@ -146,20 +152,34 @@ type hangingMemory struct {
 // HangingAs is Hanging as of a mark that was read just before, from memory where
 // the mark is the last one's.
 func (db *DB) HangingAs(ctx context.Context, mark string, now time.Time) ([]Hung, error) {
+	var hung []Hung
+	var h house
+	both, asking := errgroup.WithContext(ctx) // neither needs the other
+	both.Go(func() (err error) { hung, err = db.hangingKnown(asking, mark); return err })
+	both.Go(func() (err error) { h, err = db.readHouse(asking, now); return err })
+	if err := both.Wait(); err != nil {
+		return nil, fmt.Errorf("hanging: %w", err)
+	}
+	hung = slices.Clone(hung)
+	return hung, db.judge(ctx, hung, h, now)
+}
+
+// hangingKnown is what hangs as of a mark; nobody may change it.
+func (db *DB) hangingKnown(ctx context.Context, mark string) ([]Hung, error) {
 	db.hanging.mu.Lock()
 	hung, known := db.hanging.hung, db.hanging.mark == mark
 	db.hanging.mu.Unlock()
-	if !known {
-		var err error
-		if hung, err = db.hangingSince(ctx, hung); err != nil {
-			return nil, fmt.Errorf("hanging: %w", err)
-		}
-		db.hanging.mu.Lock()
-		db.hanging.mark, db.hanging.hung = mark, hung
-		db.hanging.mu.Unlock()
+	if known {
+		return hung, nil
 	}
-	hung = slices.Clone(hung)
-	return hung, db.judge(ctx, hung, now)
+	hung, err := db.hangingSince(ctx, hung)
+	if err != nil {
+		return nil, err
+	}
+	db.hanging.mu.Lock()
+	defer db.hanging.mu.Unlock()
+	db.hanging.mark, db.hanging.hung = mark, hung
+	return hung, nil
 }
 
 // asStands is what a row of the rail is known by: the same of each, the same row.
@@ -176,7 +196,7 @@ type asStands struct {
 // then only those that are new or were touched, since an act touches one animal and
 // every board draws them all.
 func (db *DB) hangingSince(ctx context.Context, before []Hung) ([]Hung, error) {
-	stays, err := all[asStands](ctx, db.pool, `SELECT o.id AS stay, a.revision, o.conflict, r.name AS rail_name`+hangingFrom+fromTheDoor)
+	stays, err := db.stays(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -195,6 +215,21 @@ func (db *DB) hangingSince(ctx context.Context, before []Hung) ([]Hung, error) {
 	}
 	read, err := all[Hung](ctx, db.pool, hangingColumns+hangingFrom+` AND o.id = ANY ($1)`, touched)
 	return inOrder(stays, known, read), err
+}
+
+// stays are all that hang, from the door. Every board after an act reads them all, so
+// they are taken by the place of their columns: by name each row costs a look-up.
+func (db *DB) stays(ctx context.Context) (stays []asStands, err error) {
+	rows, err := db.pool.Query(ctx, `SELECT o.id, a.revision, o.conflict, r.name`+hangingFrom+fromTheDoor)
+	if err != nil {
+		return nil, translate(err)
+	}
+	var s asStands
+	_, err = pgx.ForEachRow(rows, []any{&s.Stay, &s.Revision, &s.Conflict, &s.RailName}, func() error {
+		stays = append(stays, s)
+		return nil
+	})
+	return stays, translate(err)
 }
 
 // inOrder lists the stays from the door. What was taken off between the two questions
