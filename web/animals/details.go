@@ -254,7 +254,7 @@ func (d detail) value(ctx context.Context, key string, v any) (said string, alon
 		return strings.Join(list, ", "), false
 	}
 	if w, is := domain.KeptWords(v); is {
-		return ui.Say(ctx, w), false
+		return strings.TrimSuffix(ui.Say(ctx, w), "."), false // it stands in a row of them
 	}
 	return "", false
 }

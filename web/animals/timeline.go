@@ -17,7 +17,7 @@ var whatWords = map[string]string{
 	"trim": "Trim weighed", "take-back": "Entry taken back", "finish": "Cutting finished", "box": "Boxed", "bill": "Bill made",
 	"bill-rest": "Added to the bill", "keep-deposit": "Deposit kept",
 	"charge": "Line added to the bill", "deposit": "Deposit taken", "pay": "Paid", "refund": "Paid back", "hand-over": "Handed over", "new-link": "New link for the owner",
-	"call": "Call", "correct": "Register put right", "sample": "Sample drawn", "send-sample": "Sample sent", "bone-and-hold": "Boned or whole while its test is out", "result": "Test result read",
+	"call": "Call to the owner", "correct": "Register put right", "sample": "Sample drawn", "send-sample": "Sample sent", "bone-and-hold": "Boned or whole while its test is out", "result": "Test result read",
 	"into-batch": "Weighed into a batch", "out-of-batch": "Taken out of a batch", "batch-lot": "Pork or beef added", "cure": "Cure weighed",
 	"mix": "Mixed", "accept-batch": "Batch let pass", "finish-batch": "Batch finished", "share": "Share given back", "destroy-batch": "Batch destroyed",
 	"machine": "Through a machine", "promise": "Day promised",

@@ -31,7 +31,7 @@ var guides = []guide{
 			{do: domain.Say("Read the cut order back to the owner and have them sign. Each owner of a shared animal orders for their own share."), key: true},
 			{do: domain.Say("When somebody asks whether it is ready, type the number or the name into the box at the top and read the line out. Promise no day that the page does not show.")},
 			{do: domain.Say("Hand out only to the owner or whom they named, with the boxes scanned one by one. What is paid, and what still hangs, the page says."), path: "/pickup", key: true},
-			{do: domain.Say("A hand-over written down wrong is put right beneath it on the same page: who took it, or what had not left after all."), path: "/pickup"},
+			{do: domain.Say("A hand-over written down wrong is put right beneath it on the same page: who took it, or what had not left after all."), path: "/pickup", key: true},
 			{do: domain.Say("Work through “Owners to tell” once a day. Bad news is the lead's to tell, by voice."), path: "/messages"},
 		},
 		never: []domain.Words{
@@ -64,9 +64,9 @@ var guides = []guide{
 			{do: domain.Say("Weigh each pack, print its label, count them back before you press done."), key: true},
 			{do: domain.Say("Meat goes into a batch only where the batch says it may. Clean between owners; the machines' order is kept for the day a test comes back."), path: "/batches"},
 			{do: domain.Say("Weigh cure on the gram scale with a second person looking, and write the smokehouse's temperatures as they come."), path: "/batches"},
-			{do: domain.Say("A batch mixed or shared out wrong goes a step back on its page, with the reason."), path: "/batches"},
+			{do: domain.Say("A batch mixed or shared out wrong goes a step back on its page, with the reason."), path: "/batches", key: true},
 			{do: domain.Say("Box, weigh, and put it in the freezer place that the page names."), key: true},
-			{do: domain.Say("Packs that ended up in another box, or a box on another shelf: write it down under the animal's packs, so that the counter finds them.")},
+			{do: domain.Say("Packs that ended up in another box, or a box on another shelf: write it down under the animal's packs, so that the counter finds them."), key: true},
 		},
 		never: []domain.Words{
 			domain.Say("Never cut an animal that is held, whoever asks."),
