@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
+	"sync/atomic"
 	"time"
 
 	"github.com/google/uuid"
@@ -32,6 +33,17 @@ type DB struct {
 	learned  learnedMemory
 	plans    planMemory // the last cut plan
 	told     toldMemory
+
+	connects atomic.Int64 // connections made so far
+}
+
+// asOf is what a reading was read from. Two that are the same saw the same rows: the
+// snapshot tells the transactions they saw (Postgres, pg_current_snapshot), and no
+// connection was made between them, as after a crash, which may give the numbers of
+// transactions it lost to others.
+type asOf struct {
+	snapshot string
+	connects int64 // of a reading that is kept, before it; of one that is compared, after it
 }
 
 // Role is the Postgres role the program works under.
@@ -49,18 +61,19 @@ func Open(ctx context.Context, url string) (*DB, error) {
 	cfg.MinIdleConns = 2
 	// Without its codec an id goes the long way through text, at thirty times the price;
 	// a drop-off writes some fifty.
+	db := &DB{}
 	cfg.AfterConnect = func(_ context.Context, c *pgx.Conn) error {
+		db.connects.Add(1)
 		pgxuuid.Register(c.TypeMap())
 		return nil
 	}
 	cfg.ConnConfig.RuntimeParams["role"] = Role
 	cfg.ConnConfig.RuntimeParams["timezone"] = "UTC"
 	cfg.ConnConfig.RuntimeParams["application_name"] = "coldrail"
-	pool, err := pgxpool.NewWithConfig(ctx, cfg)
-	if err != nil {
+	if db.pool, err = pgxpool.NewWithConfig(ctx, cfg); err != nil {
 		return nil, fmt.Errorf("open database: %w", err)
 	}
-	return &DB{pool: pool}, nil
+	return db, nil
 }
 
 // Close gives all connections back.

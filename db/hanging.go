@@ -102,23 +102,27 @@ func (h Hung) Brief(now time.Time) domain.Words {
 	return h.Verdict.Brief(now)
 }
 
-// markMemory keeps the board's mark as of a snapshot of the database. As long as the
-// snapshot is the same, every row is (Postgres, pg_current_snapshot).
+// markMemory keeps the board's mark and what it was read from.
 type markMemory struct {
-	mu             sync.Mutex
-	snapshot, mark string
+	mu   sync.Mutex
+	from asOf
+	mark string
 }
 
 // BoardMark changes whenever anything on the rail does: an act on an animal that
 // is in the house, a place taken or left, a rail named anew, a new reading. It is
 // one small query, and a tiny one where nothing at all was written since the last;
 // what it adds up are hashes, so that no two changes undo each other in it. It asks
-// nothing where asOf, a snapshot that the same request read before, is the last one's.
-func (db *DB) BoardMark(ctx context.Context, asOf string) (string, error) {
+// nothing where seen, what the same request has read before, is as of the last one's.
+func (db *DB) BoardMark(ctx context.Context, seen Holder) (string, error) {
+	began := db.connects.Load()
 	db.board.mu.Lock()
-	before, mark := db.board.snapshot, db.board.mark
+	before, mark := db.board.from, db.board.mark
 	db.board.mu.Unlock()
-	if asOf != "" && asOf == before {
+	if before.connects != began {
+		before = asOf{}
+	}
+	if before.snapshot != "" && seen.from == before {
 		return mark, nil
 	}
 	var now string
@@ -128,16 +132,19 @@ func (db *DB) BoardMark(ctx context.Context, asOf string) (string, error) {
 		  (SELECT bit_xor(uuid_hash_extended(id, revision)) FROM animals WHERE physical IN ('received', 'chilling', 'hanging', 'on-table')),
 		  (SELECT bit_xor(uuid_hash_extended(id, 0)) FROM occupancies WHERE until IS NULL),
 		  (SELECT bit_xor(hashtextextended(name, id)) FROM rails),
-		  (SELECT coalesce(sum(readings_kept), 0) FROM coolers)) END`, before).Scan(&now, &fresh)
+		  (SELECT coalesce(sum(readings_kept), 0) FROM coolers)) END`, before.snapshot).Scan(&now, &fresh)
 	if err != nil {
 		return "", fmt.Errorf("board mark: %w", translate(err))
 	}
-	if fresh == nil {
+	switch {
+	case fresh == nil && db.connects.Load() == before.connects:
 		return mark, nil
+	case fresh == nil:
+		return db.BoardMark(ctx, Holder{})
 	}
 	db.board.mu.Lock()
 	defer db.board.mu.Unlock()
-	db.board.snapshot, db.board.mark = now, *fresh
+	db.board.from, db.board.mark = asOf{now, began}, *fresh
 	return *fresh, nil
 }
 

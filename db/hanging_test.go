@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain/ageing"
 	"coldrail/domain/exposure"
@@ -87,7 +88,7 @@ func TestBoardMark(t *testing.T) {
 	s.HangMany(t, 3)
 	mark := func() string {
 		t.Helper()
-		m, err := s.BoardMark(ctx, "")
+		m, err := s.BoardMark(ctx, db.Holder{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -123,36 +124,55 @@ func TestHolderKnowsTheBoardIsAsItWas(t *testing.T) {
 	s.HangMany(t, 3)
 	gone, leave := context.WithCancel(ctx) // nothing can be asked under it
 	leave()
-	look := func() (asOf, mark string) {
+	look := func() (h db.Holder, mark string) {
 		t.Helper()
 		h, found, err := s.HolderOf(ctx, s.Device, s.Bob.ID, dbtest.Noon)
-		if err != nil || !found || h.AsOf == "" {
+		if err != nil || !found {
 			t.Fatal(h, found, err)
 		}
-		if mark, err = s.BoardMark(ctx, h.AsOf); err != nil {
+		if mark, err = s.BoardMark(ctx, h); err != nil {
 			t.Fatal(err)
 		}
-		return h.AsOf, mark
+		return h, mark
 	}
-	asOf, was := look()
-	for again, _ := look(); again != asOf; again, _ = look() {
-		asOf = again
+	unasked := func() (holder db.Holder, was string) {
+		t.Helper()
+		for range 200 {
+			holder, was = look()
+			if m, err := s.BoardMark(gone, holder); err == nil {
+				if m != was {
+					t.Fatalf("nothing was written: mark %q, want %q", m, was)
+				}
+				return holder, was
+			}
+		}
+		t.Fatal("the mark is asked for each time")
+		return holder, was
 	}
-	if m, err := s.BoardMark(gone, asOf); err != nil || m != was {
-		t.Errorf("nothing was written: mark %q, %v, want %q and no question", m, err, was)
-	}
+	holder, was := unasked()
 	if _, err := s.Pool().Exec(ctx, `UPDATE animals SET revision = revision + 1 WHERE number = (SELECT min(number) FROM animals)`); err != nil {
 		t.Fatal(err)
 	}
-	later, now := look()
-	if later == asOf || now == was {
-		t.Errorf("an act was done: snapshot %q, before %q, mark %q, before %q", later, asOf, now, was)
+	if _, now := look(); now == was {
+		t.Errorf("an act was done: mark %q as before", now)
 	}
-	if m, err := s.BoardMark(ctx, asOf); err != nil || m != now {
-		t.Errorf("by a look from before the act: %q, %v, want %q", m, err, now)
+	if m, err := s.BoardMark(ctx, holder); err != nil || m == was {
+		t.Errorf("by a look from before the act: %q, %v", m, err)
 	}
-	if _, err := s.BoardMark(gone, ""); err == nil {
-		t.Error("without a snapshot the mark is given unasked")
+	if _, err := s.BoardMark(gone, db.Holder{}); err == nil {
+		t.Error("without a look the mark is given unasked")
+	}
+	holder, _ = unasked() // then every connection is cut, as by a crash
+	if _, err := dbtest.Owner(t, s.DB).Exec(ctx, `SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = current_database() AND pid <> pg_backend_pid()`); err != nil {
+		t.Fatal(err)
+	}
+	for range 20 { // each cut connection may fail one question
+		if s.Ping(ctx) == nil {
+			break
+		}
+	}
+	if m, err := s.BoardMark(gone, holder); err == nil {
+		t.Errorf("from before the connections were cut, %q is given unasked", m)
 	}
 }
 
@@ -172,7 +192,7 @@ func TestBoardMarkSeesWhatWasUnderWay(t *testing.T) {
 	var marks []string
 	read := func() {
 		t.Helper()
-		m, err := s.BoardMark(ctx, "")
+		m, err := s.BoardMark(ctx, db.Holder{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -203,7 +223,7 @@ func TestBoardIsRememberedAsItIs(t *testing.T) {
 	marks := map[string]string{}
 	same := func(after string) {
 		t.Helper()
-		mark, err := s.BoardMark(ctx, "")
+		mark, err := s.BoardMark(ctx, db.Holder{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -26,10 +26,9 @@ type markDesk struct {
 	mu   sync.Mutex
 	next *markQuestion // gathers askers; nil: the next asker opens one
 
-	// What was read as of a snapshot of the database, which holds for as long as the
-	// snapshot is the same (see markMemory); whoever has the turn reads and writes it.
-	snapshot string
-	known    map[uuid.UUID]Mark
+	// What was read and what from; whoever has the turn reads and writes it.
+	from  asOf
+	known map[uuid.UUID]Mark
 }
 
 type markQuestion struct {
@@ -81,13 +80,13 @@ func (d *markDesk) ask(q *markQuestion, read func()) {
 func (db *DB) readMarks(ctx context.Context, ids [][16]byte) (map[uuid.UUID]Mark, error) {
 	ctx, stop := context.WithTimeout(ctx, 10*time.Second)
 	defer stop()
-	var snapshot string
-	if err := db.pool.QueryRow(ctx, `SELECT pg_current_snapshot()::text`).Scan(&snapshot); err != nil {
+	began, now := db.connects.Load(), asOf{}
+	if err := db.pool.QueryRow(ctx, `SELECT pg_current_snapshot()::text`).Scan(&now.snapshot); err != nil {
 		return nil, translate(err)
 	}
 	d := &db.marks
-	if d.known == nil || d.snapshot != snapshot {
-		d.snapshot, d.known = snapshot, map[uuid.UUID]Mark{}
+	if now.connects = db.connects.Load(); d.known == nil || d.from != now {
+		d.from, d.known = asOf{now.snapshot, began}, map[uuid.UUID]Mark{}
 	}
 	if marks, all := d.knows(ids); all {
 		return marks, nil

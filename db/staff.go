@@ -35,7 +35,8 @@ type Holder struct {
 	DeviceName string
 	Staff      Staff
 	Language   string // they read the screens in; "": the shop's
-	AsOf       string // the snapshot of the database that this was read from; "": another table said it
+
+	from asOf // what this was read from
 }
 
 // NewStaff is what AddStaff needs.
@@ -265,7 +266,8 @@ func (db *DB) HolderOf(ctx context.Context, device, staff uuid.UUID, now time.Ti
 		FROM devices d
 		LEFT JOIN staff s ON s.id = $2 AND `+worksOn(3)+`
 		WHERE d.id = $1 AND d.revoked_at IS NULL`, device, staff, now).
-		Scan(&h.Device, &h.DeviceName, &id, &name, &initials, &h.Staff.Roles, &h.Language, &h.AsOf)
+		Scan(&h.Device, &h.DeviceName, &id, &name, &initials, &h.Staff.Roles, &h.Language, &h.from.snapshot)
+	h.from.connects = db.connects.Load()
 	switch {
 	case err == pgx.ErrNoRows:
 		return h, false, nil

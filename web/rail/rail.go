@@ -56,7 +56,7 @@ type spotView struct {
 // nothing at all was written, the look at who holds the tablet has said so already.
 func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	now, holder := p.Now(), signin.Holder(r.Context())
-	mark, err := p.DB.BoardMark(r.Context(), holder.AsOf)
+	mark, err := p.DB.BoardMark(r.Context(), holder)
 	if err != nil {
 		return err
 	}
