@@ -201,12 +201,19 @@ func (s *screen) sees(phrases ...string) {
 	}
 }
 
-// fits fails if the page is wider than its screen.
+// fits fails if the page is wider than its screen, or if on a phone a table has to be
+// moved sideways to be read.
 func (s *screen) fits(size string) {
 	s.t.Helper()
 	if w := ask[int](s, "document.documentElement.scrollWidth"); w > int(sizes[size][0]) {
 		wide := ask[string](s, `[...document.querySelectorAll("main *")].filter(e => e.getBoundingClientRect().right > innerWidth && !e.closest(".walk-steps, .table-scroll, .rail-scroll")).slice(0, 4).map(e => e.outerHTML.slice(0, 90)).join(" | ")`)
 		s.t.Errorf("%s is %d px wide on a %s of %d: %s", ask[string](s, "location.pathname"), w, size, sizes[size][0], wide)
+	}
+	if size != phone {
+		return
+	}
+	if tables := ask[string](s, `[...document.querySelectorAll(".table-scroll")].filter(e => e.scrollWidth > e.clientWidth + 1).map(e => e.scrollWidth + " in " + e.clientWidth + ": " + e.innerText.slice(0, 60)).join(" | ")`); tables != "" {
+		s.t.Errorf("%s has tables wider than a phone: %s", ask[string](s, "location.pathname"), tables)
 	}
 }
 
