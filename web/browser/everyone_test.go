@@ -72,7 +72,6 @@ func (s *screen) everyPage(site *webtest.Site, name string, queue ...string) (pa
 	source, err := os.ReadFile(filepath.Join("..", "..", "testdata", "axe", "axe-4.10.3.min.js"))
 	must(s.t, err)
 	seen := map[string]bool{"/": true}
-	s.at(site.Now())
 	for len(queue) > 0 {
 		path := queue[0]
 		queue, pages = queue[1:], append(pages, path)
