@@ -98,13 +98,13 @@ func (s *screen) everyPage(site *webtest.Site, name string, queue ...string) (pa
 	return pages
 }
 
-// at has the clock of the pages opened from now on begin at a moment, so that none of
-// them says that the tablet's clock is wrong.
+// at stops the clock of the pages opened from now on, as the site's stands still too, so
+// that none of them says that the tablet's clock is wrong.
 func (s *screen) at(now time.Time) {
 	s.t.Helper()
-	call(s, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: fmt.Sprintf(`((ahead, real) => {
-		window.Date = class extends real { constructor(...when) { super(...(when.length ? when : [real.now() - ahead])); } static now() { return real.now() - ahead; } };
-	})(%d, Date)`, time.Since(now).Milliseconds())})
+	call(s, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: fmt.Sprintf(`((now, real) => {
+		window.Date = class extends real { constructor(...when) { super(...(when.length ? when : [now])); } static now() { return now; } };
+	})(%d, Date)`, now.UnixMilli())})
 }
 
 // lookAt shows the open page in one size and light and fails on what is wrong with it.
@@ -112,13 +112,25 @@ func (s *screen) lookAt(l oneLook, name string) {
 	s.t.Helper()
 	s.do(chromedp.EmulateViewport(sizes[l.size][0], sizes[l.size][1]))
 	call(s, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: l.light}}})
-	call(s, page.SetFontSizes, page.SetFontSizesParams{FontSizes: &page.FontSizes{Standard: 16 * l.text / 100}})
+	s.letters(l.text)
 	s.fits(l.size)
 	s.onPaper()
 	s.axe(l.String())
 	if *everyLook {
-		s.picture(name + "-" + l.String())
+		// A picture of the whole page is drawn with letters of usual size, one of the
+		// screen is not; so the screen is made as high as the page.
+		s.do(chromedp.EmulateViewport(sizes[l.size][0], min(ask[int64](s, "document.documentElement.scrollHeight"), 12000)))
+		s.letters(l.text)
+		png, err := chromedp.Call(s.ctx, page.CaptureScreenshot, page.CaptureScreenshotParams{})
+		must(s.t, err)
+		keep(s.t, name+"-"+l.String()+".png", png.Data)
 	}
+}
+
+// letters has the browser's own setting for the size of text at so many percent.
+func (s *screen) letters(percent int64) {
+	s.t.Helper()
+	call(s, page.SetFontSizes, page.SetFontSizesParams{FontSizes: &page.FontSizes{Standard: 16 * percent / 100}})
 }
 
 func routeOf(site *webtest.Site, path string) string {
