@@ -72,10 +72,12 @@ func (s *screen) everyPage(site *webtest.Site, name string, queue ...string) (pa
 	source, err := os.ReadFile(filepath.Join("..", "..", "testdata", "axe", "axe-4.10.3.min.js"))
 	must(s.t, err)
 	seen := map[string]bool{"/": true}
+	for _, path := range queue {
+		seen[routeOf(site, strings.Split(path, "?")[0])] = true
+	}
 	for len(queue) > 0 {
 		path := queue[0]
 		queue, pages = queue[1:], append(pages, path)
-		seen[routeOf(site, strings.Split(path, "?")[0])] = true
 		s.goTo(path)
 		if status := ask[int](s, `performance.getEntriesByType("navigation")[0].responseStatus`); status != 200 {
 			s.t.Errorf("%s answers %d", path, status)
