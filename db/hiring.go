@@ -118,7 +118,7 @@ func (s Staff) told() map[string]any {
 // changeable locks the row of a person whom whoever acts may change: the owner
 // everybody, the lead a helper, each their own PIN.
 func changeable(ctx context.Context, tx pgx.Tx, act Act, id uuid.UUID) (Staff, error) {
-	s, found, err := one[Staff](ctx, tx, `SELECT `+staffColumns+` FROM staff WHERE id = $1 FOR UPDATE`, id)
+	s, found, err := one[Staff](ctx, tx, `SELECT `+staffColumns+` FROM staff WHERE id = $1 FOR NO KEY UPDATE`, id)
 	if err == nil && !found {
 		err = domain.Missing("That person has never worked here.")
 	}
@@ -138,7 +138,7 @@ func changeable(ctx context.Context, tx pgx.Tx, act Act, id uuid.UUID) (Staff, e
 // anotherOwner refuses to leave the shop without anybody who can let a device in.
 func anotherOwner(ctx context.Context, tx pgx.Tx, but uuid.UUID) error {
 	rows, err := all[struct{ ID uuid.UUID }](ctx, tx, `
-		SELECT id FROM staff WHERE 'owner' = ANY (roles) AND password_hash IS NOT NULL AND ends_on IS NULL FOR UPDATE`)
+		SELECT id FROM staff WHERE 'owner' = ANY (roles) AND password_hash IS NOT NULL AND ends_on IS NULL FOR NO KEY UPDATE`)
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,7 @@
 package db_test
 
 import (
+	"context"
 	"testing"
 	"time"
 
@@ -119,6 +120,27 @@ func TestGivePIN(t *testing.T) {
 	}
 	if _, err := s.Enrol(ctx, db.Enrolment{Initials: "AK", Password: "another good sentence", Device: "phone"}, now); err != nil {
 		t.Errorf("the new password: %v", err)
+	}
+}
+
+// A PIN is compared while an act of the same person on the same device is on its way:
+// neither waits for the other, and so they cannot wait for each other.
+func TestPINWaitsForNoActOnItsWay(t *testing.T) {
+	t.Parallel()
+	s := dbtest.OpenShop(t)
+	ctx, stop := context.WithTimeout(t.Context(), 10*time.Second)
+	defer stop()
+	tx, err := s.Pool().Begin(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer tx.Rollback(t.Context())
+	if _, err := tx.Exec(ctx, `INSERT INTO shifts (token_hash, device_id, staff_id, begins_at, ends_at) VALUES (sha256('x'), $1, $2, $3, $3::timestamptz + interval '12 hours')`,
+		s.Device, s.Bob.ID, dbtest.Noon); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.CheckPIN(ctx, s.Device, s.Bob.ID, "2222", dbtest.Noon); err != nil {
+		t.Errorf("with an act on its way: %v", err)
 	}
 }
 

@@ -175,7 +175,9 @@ type misses struct {
 // further one doubles the wait, from half a minute to an hour; misses are counted
 // for the person and for the device they were typed on (zero: none), so that
 // nobody tries one PIN on everybody. It compares under the locks of both, so that
-// guesses queue up, and keeps the count also when it refuses.
+// guesses queue up, and keeps the count also when it refuses. The locks are such as
+// leave alone what merely names the person and the device meanwhile: an act on its way
+// would wait for the hash, or lock the two the other way around.
 func (db *DB) CheckPIN(ctx context.Context, device, staff uuid.UUID, pin string, now time.Time) error {
 	var wrong error
 	err := db.tx(ctx, "check pin", func(tx pgx.Tx) error {
@@ -185,7 +187,7 @@ func (db *DB) CheckPIN(ctx context.Context, device, staff uuid.UUID, pin string,
 		}
 		var stored *string
 		var of misses
-		err = tx.QueryRow(ctx, `SELECT pin_hash, pin_misses, pin_wait_until FROM staff WHERE id = $1 AND `+worksOn(2)+` FOR UPDATE`, staff, now).
+		err = tx.QueryRow(ctx, `SELECT pin_hash, pin_misses, pin_wait_until FROM staff WHERE id = $1 AND `+worksOn(2)+` FOR NO KEY UPDATE`, staff, now).
 			Scan(&stored, &of.Misses, &of.Wait)
 		if err != nil && err != pgx.ErrNoRows {
 			return err
@@ -223,7 +225,7 @@ func deviceMisses(ctx context.Context, tx pgx.Tx, device uuid.UUID) (m misses, e
 	if device == uuid.Nil {
 		return m, nil
 	}
-	err = tx.QueryRow(ctx, `SELECT pin_misses, pin_wait_until FROM devices WHERE id = $1 FOR UPDATE`, device).Scan(&m.Misses, &m.Wait)
+	err = tx.QueryRow(ctx, `SELECT pin_misses, pin_wait_until FROM devices WHERE id = $1 FOR NO KEY UPDATE`, device).Scan(&m.Misses, &m.Wait)
 	if err == pgx.ErrNoRows {
 		err = nil
 	}
