@@ -118,7 +118,7 @@ func (db *DB) DropBooking(ctx context.Context, act Act, id uuid.UUID, state, why
 		if err == nil && tag.RowsAffected() == 0 {
 			err = domain.Taken("That booking has changed meanwhile: it came, or somebody called it off. Look again.")
 		}
-		return line{What: "drop-booking", Detail: map[string]any{"state": state, "why": why}}, err
+		return line{What: "drop-booking", Detail: map[string]any{"state": state}}, err // what was said stands in the booking, and goes with its name
 	})
 }
 

@@ -64,7 +64,7 @@ func (db *DB) AddExtra(ctx context.Context, act Act, number domain.ShopNumber, e
 		if err := addLines(ctx, tx, act, a, []billing.Line{l}, ""); err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "charge", Detail: map[string]any{"line": e.Label, "amount": e.Cents.String()}, Why: e.Why}, nil
+		return line{Animal: a.ID, What: "charge", Detail: map[string]any{"amount": e.Cents.String()}, Why: e.Label + ": " + e.Why}, nil
 	})
 }
 

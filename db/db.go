@@ -128,7 +128,7 @@ type line struct {
 	Cooler int16     // zero: an act on an animal
 	What   string
 	Detail map[string]any
-	Why    string     // a reason as typed, which may hold a name: it can be blanked, Detail never; only of an animal
+	Why    string     // what was typed, a reason or a note, which may hold a name: it can be blanked, Detail never; only of an animal
 	Rows   *pgx.Batch // still to be written; they travel with the line in one trip
 }
 

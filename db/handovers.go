@@ -83,7 +83,7 @@ func (db *DB) HandOver(ctx context.Context, act Act, number domain.ShopNumber, c
 		if _, err := enter(ctx, tx, act, entry{Animal: a.ID, Number: a.Number, Kind: register.Handover, Fields: r.fields(act.At.In(shop.Location()))}); err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "hand-over", Detail: r.detail(), Why: r.why}, nil
+		return line{Animal: a.ID, What: "hand-over", Detail: r.detail(), Why: r.typed()}, nil
 	})
 }
 
@@ -289,15 +289,32 @@ func (r release) write(ctx context.Context, tx pgx.Tx, act Act, a Animal) error 
 }
 
 // stays says what stays behind, the boxes counted for the writer.
-func (r release) stays() string {
-	n := r.Here - r.Taken
-	switch {
-	case n > 0 && r.Remains != "":
-		return fmt.Sprintf("%d of %d boxes; %s", n, r.Here, r.Remains)
-	case n > 0:
+func (r release) stays() string { return inOneLine(r.boxesLeft(), r.Remains) }
+
+func (r release) boxesLeft() string {
+	if n := r.Here - r.Taken; n > 0 {
 		return fmt.Sprintf("%d of %d boxes", n, r.Here)
 	}
-	return r.Remains
+	return ""
+}
+
+// left is the same for the register, whose seal is for good: what was typed may hold a
+// name and stands in the hand-over alone.
+func (r release) left() string {
+	more := ""
+	if r.Remains != "" {
+		more = "more to come"
+	}
+	return inOneLine(r.boxesLeft(), more)
+}
+
+// typed is what was typed with the hand-over: what is still to come, and why money is
+// left owing.
+func (r release) typed() string { return inOneLine(r.Remains, r.why) }
+
+// inOneLine joins what is not empty.
+func inOneLine(parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), "; ")
 }
 
 // numbers lists the boxes that leave, such as "1, 2".
@@ -306,7 +323,7 @@ func (r release) numbers() string { return boxNumbers(r.taken) }
 // fields is what the register keeps of it, at the shop's own time.
 func (r release) fields(at time.Time) map[string]string {
 	f := map[string]string{"handed_over": at.Format(registerTime), "collector": r.Collector, "boxes": r.numbers(), "tag_returned": "no",
-		"disposition": r.stays()}
+		"disposition": r.left()}
 	if r.receipt {
 		f["receipt_out"] = ReceiptGiven
 	}
@@ -322,7 +339,7 @@ func (r release) detail() map[string]any {
 		d["stays"] = domain.Say("%d of %d boxes", n, r.Here).Kept()
 	}
 	if r.Remains != "" {
-		d["still to come"] = r.Remains
+		d["still to come"] = true
 	}
 	if len(r.things) > 0 {
 		d["given_back"] = len(r.things)

@@ -69,10 +69,7 @@ func (l Look) line(a Animal) line {
 	if len(mould) > 0 {
 		d["mould"] = mould
 	}
-	if l.Note != "" {
-		d["note"] = l.Note
-	}
-	return line{Animal: a.ID, What: "look", Detail: d}
+	return line{Animal: a.ID, What: "look", Detail: d, Why: strings.TrimSpace(l.Note)}
 }
 
 // neighbour is a carcass on the rail of a touched one.
@@ -159,7 +156,7 @@ func decide(ctx context.Context, tx pgx.Tx, act Act, number domain.ShopNumber, v
 	if err := follow(ctx, tx, a, verdict, act.At); err != nil {
 		return line{}, err
 	}
-	return line{Animal: a.ID, What: "decide", Detail: map[string]any{"decision": string(verdict), "reason": reason}}, nil
+	return line{Animal: a.ID, What: "decide", Detail: map[string]any{"decision": string(verdict)}, Why: reason}, nil
 }
 
 // follow does what a decision brings with it. Whoever lost meat hears it from

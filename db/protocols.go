@@ -142,7 +142,7 @@ func (db *DB) JudgeByNewRule(ctx context.Context, act Act, key string, numbers [
 				return line{}, err
 			}
 		}
-		return line{What: "rule-for-all", Detail: map[string]any{"kind": key, "animals": len(moved), "why": why}}, nil
+		return line{What: "rule-for-all", Detail: map[string]any{"kind": key, "animals": len(moved)}}, nil // why stands beside each animal's line
 	})
 }
 
@@ -169,7 +169,7 @@ func (m movedRule) rejudge(ctx context.Context, tx pgx.Tx, act Act, why string) 
 		return err
 	}
 	act.ID = uuid.NewSHA1(act.ID, m.ID[:])
-	return addLine(ctx, tx, act, line{Animal: m.ID, What: "rejudge", Detail: map[string]any{"from version": m.Was, "to version": m.ToVersion, "why": why}})
+	return addLine(ctx, tx, act, line{Animal: m.ID, What: "rejudge", Detail: map[string]any{"from version": m.Was, "to version": m.ToVersion}, Why: why})
 }
 
 // namedOrAll is nil, which SQL reads as NULL, where nobody was named.

@@ -298,7 +298,7 @@ func (db *DB) GiveLine(ctx context.Context, act Act, number domain.ShopNumber, c
 			return line{}, domain.Taken("That line is theirs already, or not on this bill.")
 		}
 		rows.Queue(insertShare, charge, to, moved, act.ID, act.At, act.Staff)
-		return line{Animal: a.ID, What: "give-line", Detail: map[string]any{"line": label, "share": to.Words().Kept()}, Rows: rows}, touch(ctx, tx, a.ID)
+		return line{Animal: a.ID, What: "give-line", Detail: map[string]any{"share": to.Words().Kept()}, Why: label, Rows: rows}, touch(ctx, tx, a.ID)
 	})
 }
 

@@ -186,12 +186,12 @@ func (db *DB) sign(ctx context.Context, act Act, number domain.ShopNumber, s Sig
 			act.ID, a.ID, s.Kind, s.Days, s.Humidity, s.AirMS, s.Note, act.At, act.Staff); err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "sign-" + string(s.Kind), Detail: s.detail()}, touch(ctx, tx, a.ID)
+		return line{Animal: a.ID, What: "sign-" + string(s.Kind), Detail: s.detail(), Why: s.Note}, touch(ctx, tx, a.ID)
 	})
 }
 
 func (s Signed) detail() map[string]any {
-	d := map[string]any{"note": s.Note}
+	d := map[string]any{}
 	if s.Days != nil {
 		d["up to day"] = *s.Days
 	}

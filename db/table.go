@@ -81,7 +81,7 @@ func (db *DB) Start(ctx context.Context, act Act, number domain.ShopNumber, take
 		if err := setTracks(ctx, tx, a, to); err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "start", Detail: passed.detail(order.Version)}, toTable(ctx, tx, act, a.ID, order.ID, passed)
+		return line{Animal: a.ID, What: "start", Detail: passed.detail(order.Version), Why: passed.Why}, toTable(ctx, tx, act, a.ID, order.ID, passed)
 	})
 }
 
@@ -164,7 +164,7 @@ type passed struct {
 func (p passed) detail(version int) map[string]any {
 	d := map[string]any{"order version": version}
 	if p.Why != "" {
-		d["not the first"], d["instead of"] = p.Why, string(p.First)
+		d["instead of"] = string(p.First)
 	}
 	return d
 }

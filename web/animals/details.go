@@ -89,7 +89,6 @@ var detailWords = map[string]detail{
 	"mould":            {name: "mold"},
 	"note":             {name: "note"},
 	"why":              {name: "why"},
-	"reason":           {name: "why"},
 	"decision":         {name: "decision", by: by(round.Decision.Words)},
 	"room":             {name: "room"},
 	"meat_c":           {name: "in the meat"},
@@ -204,6 +203,25 @@ var outcomeWords = map[string]string{
 }
 
 var custodyWords = map[string]string{"on-carcass": "on the carcass", "on-card": "on the card", "with-boxes": "with the boxes", "returned": "given back", "lost": "lost"}
+
+// typedAs names what was typed with an act where it is no reason: it stands beside the
+// time line as its "why" (db/record.go, TimeLine).
+var typedAs = map[string]string{
+	"look": "note", "hand-over": "note", "start": "not the first", "give-line": "line",
+	"sign-owner": "note", "sign-extend": "note", "sign-weekly": "note", "sign-end": "note",
+}
+
+// left is what an act left on the time line and beside it, by the names it is told under.
+func left(h db.Happening) map[string]any {
+	as, why := typedAs[h.What], h.Detail["why"]
+	if as == "" || why == nil {
+		return h.Detail
+	}
+	told := maps.Clone(h.Detail)
+	delete(told, "why")
+	told[as] = why
+	return told
+}
 
 // details words what an act left on the time line. What is empty is left out.
 func details(ctx context.Context, left map[string]any) []string {

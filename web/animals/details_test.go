@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"go/types"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -33,6 +34,19 @@ var elsewhere = strings.Fields(`
 	set-storage tax test-alarm turn-away visit visit-ended visit-shown word-message write-rule
 	Round.detail CrewDay.detail Staff.told DB.PutRight DB.SeeRight DB.SwitchIntake`)
 
+// bare are the texts that go into a detail as they are: each is a number, a code, the
+// name of a thing of the shop or of a place in it, and none is what a person typed to
+// explain an act. That may hold a name, which nothing can take out of the time line:
+// it goes into line.Why, where it is blanked with the names.
+var bare = strings.Fields(`
+	animals=b.Animals added=l.Kind mark=l.Mark packsinall=f.Packs packs=packs batch=b.Number as=as packs=m.Count line=p.Cut frombox=p.Box tobox=m.Box
+	box=n from=b.Place place=spots[at].Room+""+spots[at].Name line=g.What said=how way=way outcome=outcome door=d.door() room=i.Label place=place
+	piece=string(number)+mark where=place piece=m.mark known_by=k.KnownBy barrel=tidy(s.Barrel) how=how mould=mould machine=name kind=f.Kind way=p.Way
+	receipt=p.Receipt went=to label=p.What labels=p.Labels programme=name fromversion=m.Was toversion=m.ToVersion went=p.GoneTo wasinbarrel=was.Barrel
+	quarters=strings.Join(quarters,"") way=r.TellBy no_texts=r.NoTexts no_mail=r.NoMails lab=n.Lab elsewhere=n.Elsewhere result=r.Word scale=r.Scale
+	marks=strings.Join(words,";") orderversion=version tag_is=s.To version=t.version bywayof=t.Source days=t.Days.Settled
+	daystheownerwanted=t.Days.Wanted cut=w.Cut packs=w.Count kind=t.Kind allweighed=f.AllWeighed`)
+
 // plain are names whose value is a number of the shop or of the state, not a code.
 var plain = []string{"tag read", "carcass", "card", "number", "left-there", "instead of"}
 
@@ -52,10 +66,21 @@ func TestEveryDetailHasWords(t *testing.T) {
 			t.Errorf("%s: the act %q has no words", where, act)
 		}
 	}
-	used := map[string]bool{"why": true} // kept beside the time line, where it can be blanked
+	used := map[string]bool{"why": true} // what was typed: kept beside the time line, where it can be blanked
+	for act, name := range typedAs {
+		if used[name] = true; whatWords[act] == "" {
+			t.Errorf("what was typed with %q has a name and there is no such act", act)
+		}
+	}
+	as := map[string]bool{}
 	for _, w := range details {
 		d, known := detailWords[w.name]
 		used[w.name] = true
+		if text := asItIs(w); text != "" {
+			if as[text] = true; !slices.Contains(bare, text) {
+				t.Errorf("%s: %s is not listed: what a person typed goes into line.Why, never into a detail", w.where, text)
+			}
+		}
 		switch code, call := codeOf(w.value); {
 		case !known:
 			t.Errorf("%s: the detail %q has no words", w.where, w.name)
@@ -72,9 +97,28 @@ func TestEveryDetailHasWords(t *testing.T) {
 			t.Errorf("%q has words and no act writes it", name)
 		}
 	}
+	for _, text := range bare {
+		if !as[text] {
+			t.Errorf("%s is listed and no act writes it", text)
+		}
+	}
 	if len(acts) < 60 || len(details) < 120 {
 		t.Errorf("only %d acts and %d details found: they were not looked for rightly", len(acts), len(details))
 	}
+}
+
+// asItIs is a detail whose value goes in as it is, written without blanks; "" where code
+// makes the value: a number, yes or no, a code of the domain, a sentence kept.
+func asItIs(w written) string {
+	code, call := codeOf(w.value)
+	_, not := w.value.(*ast.UnaryExpr)
+	_, number := w.value.(*ast.StarExpr)
+	made := strings.Fields("len round3 float64 string Kept String Format detail numbers names")
+	said := types.ExprString(w.value)
+	if code != "" || not || number || said == "true" || slices.Contains(made, call[strings.LastIndex(call, ".")+1:]) {
+		return ""
+	}
+	return strings.ReplaceAll(w.name+"="+said, " ", "")
 }
 
 // worded says whether an English word is there in Spanish.

@@ -48,7 +48,7 @@ const lateEntry = 10 * time.Minute
 func entries(ctx context.Context, line []db.Happening) []ui.Entry {
 	list := make([]ui.Entry, len(line))
 	for i, h := range line {
-		said := details(ctx, h.Detail)
+		said := details(ctx, left(h))
 		if h.EnteredAt.Sub(h.At).Abs() > lateEntry {
 			said = append(said, ui.T(ctx, "entered %s", ui.Moment(ctx, h.EnteredAt)))
 		}

@@ -259,7 +259,7 @@ func TestPapersKeptLongEnough(t *testing.T) {
 		`INSERT INTO night_finds (id, kind, reads, phone, found_at, found_by, settled, settled_at, settled_by) VALUES (gen_random_uuid(), 'card', 'Orrin Beck', '555-0102', $1, $2, 'took it home again', $1, $2)`,
 		`INSERT INTO night_finds (id, kind, reads, found_at, found_by) VALUES (gen_random_uuid(), 'card', 'Lena Prather', $1, $2)`,
 		`INSERT INTO booking_days (id, day, kind, heads, made_at, made_by) VALUES (gen_random_uuid(), $1::date, 'kill', 2, $1, $2)`,
-		`INSERT INTO bookings (id, day_id, species, heads, name, phone, state, why, made_at, made_by) SELECT gen_random_uuid(), id, 'beef', 1, 'Wade Tolliver', '555-0103', 'no-show', 'never came', $1, $2 FROM booking_days`)
+		`INSERT INTO bookings (id, day_id, species, heads, name, phone, state, why, made_at, made_by) SELECT gen_random_uuid(), id, 'beef', 1, 'Wade Tolliver', '555-0103', 'no-show', 'Wade never came', $1, $2 FROM booking_days`)
 	ann.Get("/office/forget").Wants(t, http.StatusOK, "Nothing has been kept long enough yet")
 	s.SetNow(dbtest.Noon.AddDate(5, 0, 2))
 	post(t, bob, "/visits", url.Values{"who": {"Officer Lane"}, "agency": {"DEC"}, "asked": {"the refusals"}})
@@ -287,7 +287,7 @@ func TestPapersKeptLongEnough(t *testing.T) {
 	if wins := atOnce(t, []*webtest.Browser{ann, s.As(t, s.Ann)}, "/office/forget", list, "by somebody else meanwhile"); wins != 1 {
 		t.Errorf("%d approved the one list", wins)
 	}
-	if n := countOf(t, s, `refusals WHERE name <> '(blanked)' OR phone <> ''`) + countOf(t, s, `bookings WHERE name <> '(blanked)' OR phone <> ''`) + countOf(t, s, `door_photos`); n != 0 {
+	if n := countOf(t, s, `refusals WHERE name <> '(blanked)' OR phone <> ''`) + countOf(t, s, `bookings WHERE name <> '(blanked)' OR phone <> '' OR why <> '(blanked)'`) + countOf(t, s, `door_photos`); n != 0 {
 		t.Errorf("%d names or pictures are left", n)
 	}
 	if n := countOf(t, s, `night_finds WHERE reads = 'Lena Prather'`); n != 1 {
