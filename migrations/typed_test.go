@@ -1,0 +1,78 @@
+package migrations_test
+
+import (
+	"testing"
+
+	"coldrail/db"
+	"coldrail/db/dbtest"
+)
+
+// What was typed on lines of before migration 80 goes beside them, where it can be blanked,
+// and back again; a hand-over with two texts has both in one.
+func TestTypedTextLeavesOldLines(t *testing.T) {
+	t.Parallel()
+	ctx, url := t.Context(), dbtest.Bare(t)
+	upgraded(t, url)
+	dbtest.Fill(t, url)
+	before := func() {
+		t.Helper()
+		for {
+			s, err := db.SchemaOf(ctx, url)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if s.Version < 80 {
+				return
+			}
+			if err := db.MigrateDown(ctx, url); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	before()
+	lines := map[string][3]string{ // as it was, as it is beside, what is left
+		"look":         {`{"smell": "clean", "note": "Wade smelled it"}`, "Wade smelled it", `{"smell": "clean"}`},
+		"sign-weekly":  {`{"note": "dry, says Wade"}`, "dry, says Wade", `{}`},
+		"decide":       {`{"decision": "carry-on", "reason": "Wade knows"}`, "Wade knows", `{"decision": "carry-on"}`},
+		"start":        {`{"not the first": "Wade waits", "instead of": "26-0001-4"}`, "Wade waits", `{"instead of": "26-0001-4"}`},
+		"rejudge":      {`{"why": "Wade asked", "to version": 2}`, "Wade asked", `{"to version": 2}`},
+		"hand-over":    {`{"still to come": "sausage", "boxes": "1"}`, "sausage; Wade pays Friday", `{"boxes": "1", "still to come": true}`},
+		"charge":       {`{"line": "Rush of Wade", "amount": "$5"}`, "Rush of Wade", `{"amount": "$5"}`},
+		"give-line":    {`{"line": "Rush of Wade"}`, "Rush of Wade", `{}`},
+		"take-back":    {`{"line": "stew", "kg": 1}`, "", `{"kg": 1, "line": "stew"}`},
+		"rule-for-all": {`{"animals": 2, "why": "Wade asked"}`, "", `{"animals": 2}`},
+	}
+	exec(t, url, `DELETE FROM typed_reasons`)
+	conn := connect(t, url)
+	for what, l := range lines {
+		if _, err := conn.Exec(ctx, `INSERT INTO time_line (act, animal_id, what, detail, at)
+			SELECT gen_random_uuid(), CASE $1 WHEN 'rule-for-all' THEN NULL ELSE id END, $1, $2::jsonb, now() FROM animals LIMIT 1`, what, l[0]); err != nil {
+			t.Fatal(err)
+		}
+	}
+	exec(t, url, `INSERT INTO typed_reasons (act, animal_id, why) SELECT act, animal_id, 'Wade pays Friday' FROM time_line WHERE what = 'hand-over'`)
+	stands := func(what, beside, detail string) {
+		t.Helper()
+		var why, left string
+		var same bool
+		if err := conn.QueryRow(ctx, `SELECT coalesce(r.why, ''), t.detail::text, t.detail = $2::jsonb FROM time_line t LEFT JOIN typed_reasons r ON r.act = t.act WHERE t.what = $1`,
+			what, detail).Scan(&why, &left, &same); err != nil || why != beside || !same {
+			t.Errorf("%s: %q beside %s, want %q beside %s, %v", what, why, left, beside, detail, err)
+		}
+	}
+	upgraded(t, url)
+	for what, l := range lines {
+		stands(what, l[1], l[2])
+	}
+	before()
+	for what, l := range lines {
+		want := l[0]
+		switch what {
+		case "hand-over":
+			want = `{"still to come": "sausage; Wade pays Friday", "boxes": "1"}`
+		case "rule-for-all":
+			want = l[2] // it stands on the line of each animal
+		}
+		stands(what, "", want)
+	}
+}
