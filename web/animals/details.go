@@ -74,7 +74,7 @@ var detailWords = map[string]detail{
 	"owed":             {name: "fields owed to the register"},
 	"road":             {name: "on the road"},
 	"sentences":        {name: "sentences signed"},
-	"place":            {name: "place"},
+	"place":            {name: "place", said: map[string]string{"old": "an old one", "new": "a new one", "door": "by the door", "middle": "in the middle", "far": "at the far end"}},
 	"from":             {name: "from"},
 	"left-there":       {name: "left on that hook"},
 	"two-on-one-hook":  {name: "two on one hook"},

@@ -137,6 +137,7 @@ func TestEveryCodeHasWords(t *testing.T) {
 		"decision": texts(round.Decisions), "for": texts(hold.Kinds), "of": texts(hold.Kinds), "by way of": db.OrderSources, "kind": append([]string{"card", "carcass"}, db.TrimKinds...),
 		"line": db.TrimKinds, "what": texts(cutting.PieceKinds), "about": texts(message.Kinds()), "way": {"call", "text", "e-mail", "mail", "cash", "check", "card", "other"},
 		"outcome": {"spoke", "left word", "no answer", "busy", "sent", "failed"}, "tag_is": custody, "fields": fields, "result": {db.LabNotDetected, db.LabDetected, db.LabUnsuitable},
+		"place":     db.Places,
 		"read":      {string(hold.AgencySite), string(hold.AgencyLetter), string(hold.LabReport), string(hold.AgencyCall), string(hold.OwnerSays)},
 		"collector": {string(animal.ByOwner), string(animal.ByName), string(animal.ByStub)}, "how": {"mail", "certified"}, "known_by": {"teeth", "papers"},
 		"went": {cutting.GonePacked, cutting.GoneBatch, cutting.GoneOwner, cutting.GoneTaxidermist, cutting.GoneSampler, cutting.GoneDiscarded},
