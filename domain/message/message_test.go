@@ -142,7 +142,7 @@ func TestNext(t *testing.T) {
 		"goes":             {due, "sent"},
 		"off":              {but(func(w *Waiting) { w.Sending = false }), "call: Messages were turned off."},
 		"stopped since":    {but(func(w *Waiting) { w.Reach.NoTexts = true }), "call: They are told by a call"},
-		"another way":      {but(func(w *Waiting) { w.Way = Mail }), "call: They are told another way"},
+		"another way":      {but(func(w *Waiting) { w.Way = Mail }), "call: They have been told another way since then"},
 		"quiet":            {but(func(w *Waiting) { w.Quiet = Quiet{11 * time.Hour, 13 * time.Hour} }), "hold 13"},
 		"quiet, urged":     {but(func(w *Waiting) { w.Quiet, w.Urged = Quiet{11 * time.Hour, 13 * time.Hour}, true }), "sent"},
 		"call first":       {but(func(w *Waiting) { w.Standing.CallFirst = true }), "call us"},
