@@ -47,7 +47,7 @@ func TestAnotherTookIt(t *testing.T) {
 	}
 	must(t, s.VerifyRegister(ctx))
 	line, err := s.TimeLine(ctx, p.Animal.ID)
-	if err != nil || line[0].What != "correct-hand-over" || line[0].Detail["why"] != "it was his brother" || strings.Contains(line[0].Detail["to"].(string), "Orrin") {
+	if err != nil || line[0].What != "correct-hand-over" || line[0].Detail["why"] != "it was his brother" || line[0].Detail["collector"] != string(animal.ByName) {
 		t.Errorf("%+v, %v", line, err)
 	}
 }
