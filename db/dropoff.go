@@ -236,7 +236,7 @@ func (d Drop) findPlace(ctx context.Context, tx pgx.Tx, act Act, k atDoor) (p Pl
 		return Place{}, false, nil
 	}
 	if d.Place == 0 { // free by what was read a moment ago; if it is not, the index says so and the next is tried
-		p, _, err = k.hooks.proposed(rail.Hung{Number: d.Number, Species: d.Species, Form: d.Form, Held: d.held(k)})
+		p, _, err = k.hooks.propose(ctx, tx, rail.Hung{Number: d.Number, Species: d.Species, Form: d.Form, Held: d.held(k)})
 		return p, false, err
 	}
 	return takeKept(ctx, tx, act, d.Place, "place")

@@ -81,8 +81,7 @@ func (db *DB) ask(ctx context.Context, tx pgx.Tx, act Act, d Drop) (k atDoor, er
 	rules.queue(b, d.KillState)
 	if d.Place == 0 && !d.NotHung {
 		k.hooks.layout = db.layout.known(act.At)
-		k.hooks.queueRails(b)
-		queueAll(b, &k.hooks.hanging, besideFreeHooks)
+		k.hooks.queueTaken(b)
 	}
 	err = tx.SendBatch(ctx, b).Close()
 	if len(k.hooks.rails) > 0 {

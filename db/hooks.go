@@ -34,7 +34,7 @@ func hooks(ctx context.Context, q querier) ([]hooked, error) {
 	var h hooksAsked
 	b := &pgx.Batch{}
 	h.queueRails(b)
-	queueAll(b, &h.hanging, allThatHangs)
+	queueAll(b, &h.hanging, allThatHangs+` LIMIT 10000`)
 	err := q.SendBatch(ctx, b).Close()
 	return h.list(), err
 }
@@ -44,6 +44,7 @@ func hooks(ctx context.Context, q querier) ([]hooked, error) {
 type hooksAsked struct {
 	rails   []placesOfRail
 	hanging []hangingOn
+	taken   []int  // the places that are taken, where that was asked instead
 	layout  layout // what was remembered of the rails; nothing where nobody remembers
 }
 
@@ -95,8 +96,7 @@ func (l layout) newest() int {
 }
 
 type hangingOn struct {
-	RailID  int16
-	PlaceID int // 0: the rail has room, and nothing hangs on it
+	PlaceID int
 	Number  domain.ShopNumber
 	Mark    string
 	Species domain.Species
@@ -106,20 +106,9 @@ type hangingOn struct {
 
 // allThatHangs reads every place that is taken.
 const allThatHangs = `
-	SELECT p.rail_id, o.place_id, a.number, coalesce(k.mark, '') AS mark, a.species, a.form, ` + apartNow + ` AS held
-	FROM occupancies o JOIN places p ON p.id = o.place_id JOIN animals a ON a.id = o.animal_id LEFT JOIN pieces k ON k.id = o.piece_id
-	WHERE o.until IS NULL LIMIT 10000`
-
-// besideFreeHooks reads the rails that have a free hook, at least a line for each, and
-// what hangs on them. Most rails of a full house have none, and a drop-off waits for it.
-const besideFreeHooks = `
-	SELECT free.rail_id, coalesce(o.place_id, 0) AS place_id, coalesce(a.number, '') AS number, coalesce(k.mark, '') AS mark,
-	       coalesce(a.species, '') AS species, coalesce(a.form, '') AS form, coalesce(` + apartNow + `, false) AS held
-	FROM (SELECT DISTINCT p.rail_id FROM places p
-	      WHERE p.in_service AND NOT EXISTS (SELECT FROM occupancies x WHERE x.place_id = p.id AND x.until IS NULL)) free
-	LEFT JOIN (places p JOIN occupancies o ON o.place_id = p.id AND o.until IS NULL JOIN animals a ON a.id = o.animal_id
-	           LEFT JOIN pieces k ON k.id = o.piece_id) ON p.rail_id = free.rail_id
-	LIMIT 10000`
+	SELECT o.place_id, a.number, coalesce(k.mark, '') AS mark, a.species, a.form, ` + apartNow + ` AS held
+	FROM occupancies o JOIN animals a ON a.id = o.animal_id LEFT JOIN pieces k ON k.id = o.piece_id
+	WHERE o.until IS NULL`
 
 const apartNow = `a.id IN (SELECT animal_id FROM holds WHERE closed_at IS NULL AND kind IN ` + heldApart + `)`
 
@@ -167,35 +156,50 @@ func (h *hooksAsked) list() []hooked {
 func proposePlace(ctx context.Context, q querier, next rail.Hung) (Place, domain.Words, error) {
 	var h hooksAsked
 	b := &pgx.Batch{}
-	h.queueRails(b)
-	queueAll(b, &h.hanging, besideFreeHooks)
+	h.queueTaken(b)
 	if err := q.SendBatch(ctx, b).Close(); err != nil {
 		return Place{}, domain.Words{}, err
 	}
-	return h.proposed(next)
+	return h.propose(ctx, q, next)
 }
 
-// proposed needs what besideFreeHooks reads.
-func (h *hooksAsked) proposed(next rail.Hung) (Place, domain.Words, error) {
-	all, on := h.known()
-	several := len(all) > 0 && all[0].CoolerID != all[len(all)-1].CoolerID
-	room := map[int16]bool{}
-	for _, here := range h.hanging {
-		room[here.RailID] = true
+// queueTaken asks for the rails and which of their places are taken, no more: most rails
+// of a full house have no free one, and what hangs there need not be known.
+func (h *hooksAsked) queueTaken(b *pgx.Batch) {
+	h.queueRails(b)
+	b.Queue(`SELECT coalesce(array_agg(place_id), '{}') FROM (SELECT place_id FROM occupancies WHERE until IS NULL LIMIT 10000) o`).
+		QueryRow(func(row pgx.Row) error { return row.Scan(&h.taken) })
+}
+
+// propose reads what hangs beside the free places and finds the next.
+func (h *hooksAsked) propose(ctx context.Context, q querier, next rail.Hung) (Place, domain.Words, error) {
+	known, _ := h.known()
+	several := len(known) > 0 && known[0].CoolerID != known[len(known)-1].CoolerID
+	taken := make(map[int]bool, len(h.taken))
+	for _, id := range h.taken {
+		taken[id] = true
 	}
-	var places []placesOfRail
-	var rails []rail.Rail
-	for _, r := range all {
-		if !room[r.RailID] {
-			continue
+	var places []placesOfRail // on rails with a free one
+	var beside []int
+	for _, r := range known {
+		here := slices.DeleteFunc(slices.Clone(r.IDs), func(id int) bool { return !taken[id] })
+		if len(here) < len(r.IDs) {
+			places, beside = append(places, r), append(beside, here...)
 		}
-		drawn := rail.Rail{Name: railName(r.Cooler, r.Name, several), Kind: rail.Kind(r.Kind), Length: r.LengthM, Places: r.Positions}
+	}
+	var err error
+	if h.hanging, err = all[hangingOn](ctx, q, allThatHangs+` AND o.place_id = ANY ($1) LIMIT 10000`, beside); err != nil {
+		return Place{}, domain.Words{}, err
+	}
+	_, on := h.known()
+	rails := make([]rail.Rail, len(places))
+	for i, r := range places {
+		rails[i] = rail.Rail{Name: railName(r.Cooler, r.Name, several), Kind: rail.Kind(r.Kind), Length: r.LengthM, Places: r.Positions}
 		for n, id := range r.IDs {
 			for _, here := range on[id] {
-				drawn.Hung = append(drawn.Hung, rail.Hung{Number: here.Number, Species: here.Species, Form: here.Form, Held: here.Held, Position: r.Positions[n]})
+				rails[i].Hung = append(rails[i].Hung, rail.Hung{Number: here.Number, Species: here.Species, Form: here.Form, Held: here.Held, Position: r.Positions[n]})
 			}
 		}
-		places, rails = append(places, r), append(rails, drawn)
 	}
 	at, why, err := rail.Next(rails, next)
 	for i, r := range places {
