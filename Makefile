@@ -38,7 +38,7 @@ bench: ## the speed targets, each as a ratio measured in one run
 
 seasons: ## the same targets with ten seasons of history underneath; takes half an hour
 	.ci/install run
-	go test -p 1 -run '^$$' -bench 'Board|Dropoff|HunterPage|ReadingsFile|Plan|Reached' -timeout 30m ./db ./web/rail ./web/dropoff ./web/hunter ./web/cutting ./web/law -seasons 10
+	go test -p 1 -run '^$$' -bench 'Board|Dropoff|HunterPage|Crowd|ReadingsFile|Plan|Reached' -timeout 30m ./db ./web/rail ./web/dropoff ./web/hunter ./web/cutting ./web/law -seasons 10
 
 faults: ## kills, fills, cuts and moves the clock 210 times under load, and checks after each; 200 kills while tablets send
 	.ci/install run
