@@ -67,11 +67,8 @@ func (e entry) queue(batch *pgx.Batch, act Act, last seal, initials string) (seq
 	seq = last.Seq + 1
 	l := register.Line{Seq: seq, Animal: e.Number, Kind: e.Kind, At: act.At.Truncate(time.Microsecond), Corrects: e.Corrects,
 		By: initials, Facts: map[string]string{}, Personal: map[string]string{}}
-	said := e.Fields
-	if why := strings.TrimSpace(e.Why); why != "" {
-		said = maps.Clone(said)
-		said[register.Reason.Name] = why
-	}
+	said := map[string]string{register.Reason.Name: strings.TrimSpace(e.Why)} // empty, it is left out
+	maps.Copy(said, e.Fields)
 	salts := digest(&l, said)
 	if err := l.Check(); err != nil {
 		return 0, err
