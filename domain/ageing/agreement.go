@@ -121,7 +121,7 @@ func (a Agreement) CheckExtend(p Protocol, days float64, last *Look, measured *R
 func CheckWeekly(killed time.Time, last *Look, now time.Time) error {
 	switch {
 	case !LongHung(killed, now):
-		return domain.Refuse("weekly", "The weekly signature is asked for after day 14. This one is at day %.0f.", now.Sub(killed).Hours()/24)
+		return domain.Refuse("weekly", "The weekly signature is asked for after day 14. This one is at day %d.", domain.DayOfAge(killed, now))
 	case last == nil || now.Sub(last.At) > freshFor:
 		return domain.Refuse("look", "Touch and smell it first, and write the look down. Then sign.")
 	}

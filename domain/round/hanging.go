@@ -57,8 +57,8 @@ func (h Hanging) Why(lastRound, now time.Time) []domain.Words {
 	case "cut-first":
 		why = append(why, domain.Say("to be cut first"))
 	}
-	if age := now.Sub(h.KilledAt); age > oneByOneAfter {
-		why = append(why, domain.Say("day %d: older than 14 days, so it is touched", int(age.Hours()/24)))
+	if now.Sub(h.KilledAt) > oneByOneAfter {
+		why = append(why, domain.Say("day %d: older than 14 days, so it is touched", domain.DayOfAge(h.KilledAt, now)))
 	}
 	return why
 }

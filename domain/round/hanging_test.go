@@ -30,7 +30,7 @@ func TestWhy(t *testing.T) {
 		}, "something was found"},
 		{"stopped", func(h *Hanging) { h.Last = sour }, "has not decided"},
 		{"stopped and decided", func(h *Hanging) { h.Last, h.DecidedAt = sour, last }, "decided since"},
-		{"day 15", func(h *Hanging) { h.KilledAt = evening.Add(-15 * 24 * time.Hour) }, "day 15"},
+		{"day 15", func(h *Hanging) { h.KilledAt = evening.Add(-14*24*time.Hour - time.Hour) }, "day 15"},
 		{"the sum says look", func(h *Hanging) { h.Condition = "look" }, "open the folds"},
 		{"an incident stopped it", func(h *Hanging) { h.Condition = "stop" }, "stands at stop"},
 		{"ready is no reason", func(h *Hanging) { h.Condition = "ready" }, ""},

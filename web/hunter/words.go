@@ -45,7 +45,7 @@ func where(ctx context.Context, v view) string {
 	case animal.Chilling:
 		return ui.T(ctx, "It is in our cooler, chilling.")
 	case animal.Hanging:
-		return ui.T(ctx, "It hangs in our cooler, day %d since the kill.", int(v.Now.Sub(v.KilledAt).Hours()/24)+1)
+		return ui.T(ctx, "It hangs in our cooler, day %d since the kill.", domain.DayOfAge(v.KilledAt, v.Now))
 	case animal.OnTable:
 		return ui.T(ctx, "It is on our table, being cut.")
 	case animal.InPieces:

@@ -158,7 +158,7 @@ func spots(ctx context.Context, r db.Rail, hung []db.Hung, now time.Time) []spot
 // tagOf is one animal as the rail draws it. The day of the kill is day 1, as on
 // its record and on its owner's page.
 func tagOf(ctx context.Context, h db.Hung, each domain.Metre, now time.Time) ui.Hung {
-	tag := ui.Hung{Number: h.Number, Along: each, Hook: fmt.Sprint(h.Position), Days: int(now.Sub(h.KilledAt).Hours()/24) + 1, Held: len(h.Holds) > 0, Condition: h.Condition(), Brief: ui.Say(ctx, h.Brief(now))}
+	tag := ui.Hung{Number: h.Number, Along: each, Hook: fmt.Sprint(h.Position), Days: domain.DayOfAge(h.KilledAt, now), Held: len(h.Holds) > 0, Condition: h.Condition(), Brief: ui.Say(ctx, h.Brief(now))}
 	switch h.Part {
 	case "L":
 		tag.Part = ui.T(ctx, "left side")

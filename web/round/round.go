@@ -347,6 +347,3 @@ func viewRail(ctx context.Context, rail db.Rail, hung []db.HungHere, alone []sin
 
 // place names where something hangs: R2-7.
 func place(h db.HungHere) string { return fmt.Sprintf("%s-%d", h.Rail, h.Position) }
-
-// days is the age of a carcass in whole days since the kill.
-func days(h db.HungHere, now time.Time) int { return int(now.Sub(h.KilledAt).Hours() / 24) }

@@ -102,7 +102,7 @@ func TestWalkPage(t *testing.T) {
 	t.Parallel()
 	s := open(t)
 	a := s.As(t, s.Bob).Get("/round/main")
-	a.Wants(t, http.StatusOK, "How many hang on R1", "3 of 3", "nobody has looked yet", "day 16: older than 14 days",
+	a.Wants(t, http.StatusOK, "How many hang on R1", "3 of 3", "nobody has looked yet", "day 17: older than 14 days",
 		"Meat, one that has hung long: 0004", "Meat, the newest: 0003", "Right: 32 °F to 38 °F", "Touch one carcass", "Door and latch")
 	if strings.Contains(a.Body, "on the list") {
 		t.Error("the page says how many should hang there before anybody counted")

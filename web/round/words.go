@@ -163,7 +163,7 @@ func carcass(ctx context.Context, v walkView, h db.HungHere) string {
 	if h.Piece != "" { // of a split carcass each side hangs by itself
 		kind += ", " + ui.Side(ctx, h.Piece)
 	}
-	return ui.T(ctx, "%s, %s, day %d", place(h), kind, days(h, v.Now))
+	return ui.T(ctx, "%s, %s, day %d", place(h), kind, domain.DayOfAge(h.KilledAt, v.Now))
 }
 
 // lookSays sums a look up in one line.
