@@ -79,7 +79,7 @@ func (m *shopMemory) get(ctx context.Context, now time.Time) (ui.Shop, error) {
 	return m.shop, nil
 }
 
-// withShop puts the shop into the request, or answers with the trouble.
+// withShop puts the shop and the address into the request, or answers with the trouble.
 func (s *site) withShop(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		shop, err := s.shop.get(r.Context(), s.Now())
@@ -87,7 +87,7 @@ func (s *site) withShop(next http.Handler) http.Handler {
 			s.problem(w, r, err)
 			return
 		}
-		next.ServeHTTP(w, r.WithContext(ui.WithShop(r.Context(), shop)))
+		next.ServeHTTP(w, r.WithContext(ui.At(ui.WithShop(r.Context(), shop), r.URL.Path)))
 	})
 }
 

@@ -35,11 +35,16 @@ document.addEventListener("change", (event) => {
   }
 });
 
-// On a phone the row of screens is wider than the glass: show where one is.
+// On a phone the row of screens is wider than the glass: show where one is. The page
+// itself stays where it was read.
 const showWhere = () => {
-  document.querySelector(".nav [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
+  const nav = document.querySelector(".nav"), here = nav?.querySelector("[aria-current]");
+  if (here) {
+    nav.scrollLeft = here.offsetLeft - (nav.clientWidth - here.offsetWidth) / 2;
+  }
 };
 document.addEventListener("htmx:afterSettle", showWhere);
+window.addEventListener("resize", showWhere);
 showWhere();
 
 // A file on its way says how much of it has gone; then, with no number, that the

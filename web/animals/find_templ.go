@@ -91,7 +91,7 @@ func findPage(v findView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: findTitle(ctx, v), Path: "/find", Find: v.Typed, Note: ui.T(ctx, "On the phone: read the sentence, then log the call.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: findTitle(ctx, v), Find: v.Typed, Note: ui.T(ctx, "On the phone: read the sentence, then log the call.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -160,7 +160,7 @@ func recordPage(v recordView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Animal %s", string(v.Animal.Number)), Path: "/animals", Bare: true}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Animal %s", string(v.Animal.Number)), Bare: true}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -199,7 +199,7 @@ func signoffPage(v signoffView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "How long %s hangs", string(v.Animal.Number)), Path: "/animals", Note: hangSaid(ctx, v.hangView), Tools: ui.TagLink(v.Animal.Number)}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "How long %s hangs", string(v.Animal.Number)), Note: hangSaid(ctx, v.hangView)}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

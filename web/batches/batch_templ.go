@@ -321,7 +321,7 @@ func batchPage(v view) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "B%s: %s", strconv.Itoa(v.Number), named(ctx, v.Batch)), Path: "/batches", Note: mixture(ctx, v.Batch)}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "B%s: %s", strconv.Itoa(v.Number), named(ctx, v.Batch)), Note: mixture(ctx, v.Batch)}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

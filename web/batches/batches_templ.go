@@ -85,7 +85,7 @@ func listPage(list []db.Batch) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Batches"), Path: "/batches", Note: ui.T(ctx, "Sausage, sticks, jerky, hams: whose meat is in what"), Tools: listTools()}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Batches"), Note: ui.T(ctx, "Sausage, sticks, jerky, hams: whose meat is in what"), Tools: listTools()}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -233,7 +233,7 @@ func newPage(f form) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Start a batch"), Path: "/batches", Note: ui.T(ctx, "Clean the machines first. A batch of one owner's own runs from clean-out to clean-out.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var9), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Start a batch"), Note: ui.T(ctx, "Clean the machines first. A batch of one owner's own runs from clean-out to clean-out.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var9), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

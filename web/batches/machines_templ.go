@@ -169,7 +169,7 @@ func machinesPage(v machinesView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Machines"), Path: "/batches", Note: ui.T(ctx, "In order: it is what tells which batches a positive test reached.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Machines"), Note: ui.T(ctx, "In order: it is what tells which batches a positive test reached.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -552,7 +552,7 @@ func tablesPage(f form, said domain.Words) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Tables for the kitchen"), Path: "/batches", Note: ui.T(ctx, "What the record is checked against. Outside a table nothing is known.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var7), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Tables for the kitchen"), Note: ui.T(ctx, "What the record is checked against. Outside a table nothing is known.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var7), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -144,7 +144,7 @@ func importPage(v importView, wrong *domain.Error) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "%s: a logger's file", v.Room.Label), Path: "/coolers", Note: ui.T(ctx, "First a look at it. Nothing is kept before you say so.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "%s: a logger's file", v.Room.Label), Note: ui.T(ctx, "First a look at it. Nothing is kept before you say so.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -211,7 +211,7 @@ func forgetPage(v forgetView, wrong *domain.Error) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Kept long enough"), Path: "/office", Note: ui.T(ctx, "%d may be blanked, %d are kept by something open", len(v.Due), len(v.Held))}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Kept long enough"), Note: ui.T(ctx, "%d may be blanked, %d are kept by something open", len(v.Due), len(v.Held))}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

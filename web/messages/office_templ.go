@@ -235,7 +235,7 @@ func officePage(v officeView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Messages to owners"), Path: "/office", Note: ui.T(ctx, "What owners are told without a call: ready, a day that moved, a test result.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Messages to owners"), Note: ui.T(ctx, "What owners are told without a call: ready, a day that moved, a test result.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -452,7 +452,7 @@ func wordingPage(v wordingView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: about(ctx, v.Kind), Path: "/office", Note: ui.T(ctx, "What the owner reads. The names in braces are filled in.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var12), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: about(ctx, v.Kind), Note: ui.T(ctx, "What the owner reads. The names in braces are filled in.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var12), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -249,7 +249,7 @@ func alarmsPage(v alarmsView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Who is told when something is wrong"), Path: "/office", Note: ui.T(ctx, "A missed round, a room too warm, a sensor that went silent.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Who is told when something is wrong"), Note: ui.T(ctx, "A missed round, a room too warm, a sensor that went silent.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

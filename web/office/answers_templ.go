@@ -116,7 +116,7 @@ func answersPage(v answersView, wrong *domain.Error) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Answers to owners"), Path: "/office", Note: ui.T(ctx, "They stand under each question on every owner's page, after what the records say of that one animal.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Answers to owners"), Note: ui.T(ctx, "They stand under each question on every owner's page, after what the records say of that one animal.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -332,7 +332,7 @@ func looksPage(v looksView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Who looked at what"), Path: "/office", Note: ui.T(ctx, "License numbers, addresses, and who brought and killed it")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Who looked at what"), Note: ui.T(ctx, "License numbers, addresses, and who brought and killed it")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

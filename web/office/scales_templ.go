@@ -252,7 +252,7 @@ func scalesPage(v scalesView, wrong *domain.Error) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Scales that send their weights"), Path: "/office", Note: ui.T(ctx, "A sealed scale may forbid being connected. Ask weights and measures first; typing always works.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Scales that send their weights"), Note: ui.T(ctx, "A sealed scale may forbid being connected. Ask weights and measures first; typing always works.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -317,7 +317,7 @@ func sensorsPage(v sensorsView, wrong *domain.Error) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Sensors that send their readings"), Path: "/office", Note: ui.T(ctx, "What a sensor sends stands in its room's record. The rounds go on: a sensor is not a nose.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Sensors that send their readings"), Note: ui.T(ctx, "What a sensor sends stands in its room's record. The rounds go on: a sensor is not a nose.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

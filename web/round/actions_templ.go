@@ -98,7 +98,7 @@ func actionsPage(v actionsView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "To be put right"), Path: "/round", Big: true, Note: ui.T(ctx, "Found on a round, and open until somebody says what was done.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "To be put right"), Big: true, Note: ui.T(ctx, "Found on a round, and open until somebody says what was done.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -117,7 +117,7 @@ func hoursPage(v hoursView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "When the rounds are due"), Path: "/office", Note: ui.T(ctx, "Every day, closed days too, by the clock on the shop's wall. A change counts from the next window that has not opened yet; what was missed stays missed.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "When the rounds are due"), Note: ui.T(ctx, "Every day, closed days too, by the clock on the shop's wall. A change counts from the next window that has not opened yet; what was missed stays missed.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

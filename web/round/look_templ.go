@@ -204,7 +204,7 @@ func lookPage(v lookView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Look at %s", string(v.Animal.Number)), Path: "/round", Big: true, Tools: ui.TagLink(v.Animal.Number), Note: ui.Say(ctx, v.Animal.Species.Words()) + ", " + ui.Say(ctx, v.Animal.Physical.Words())}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Look at %s", string(v.Animal.Number)), Big: true, Note: ui.Say(ctx, v.Animal.Species.Words()) + ", " + ui.Say(ctx, v.Animal.Physical.Words())}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -182,7 +182,7 @@ func paperPage(v paperView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Walked on paper: %s", v.Room.Label), Path: "/round", Big: true, Note: ui.T(ctx, "It will show as done on paper, with the time that was written, the time it is typed in, and both names. Keep the sheet.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Walked on paper: %s", v.Room.Label), Big: true, Note: ui.T(ctx, "It will show as done on paper, with the time that was written, the time it is typed in, and both names. Keep the sheet.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

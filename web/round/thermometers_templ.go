@@ -107,7 +107,7 @@ func thermometersPage(v thermometersView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Thermometers"), Path: "/round", Big: true, Note: ui.T(ctx, "Crushed ice, topped up with water, stirred; half a minute. Right: 32 °F (0 °C), 2 °F (1.1 °C) either way. Before first use, after a drop, and every week.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Thermometers"), Big: true, Note: ui.T(ctx, "Crushed ice, topped up with water, stirred; half a minute. Right: 32 °F (0 °C), 2 °F (1.1 °C) either way. Before first use, after a drop, and every week.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

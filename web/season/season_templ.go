@@ -52,7 +52,7 @@ func page(v view) templ.Component {
 				}
 				return nil
 			})
-			templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "The season"), Path: "/office"}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "The season")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -91,7 +91,7 @@ func page(v view) templ.Component {
 				}
 				return nil
 			})
-			templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Season %s", title(v.This.Year)), Path: "/office", Note: ui.T(ctx, "Animals that came in from July %s on, whenever they left.", strconv.Itoa(v.This.Year)), Tools: choose(v)}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var3), templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Season %s", title(v.This.Year)), Note: ui.T(ctx, "Animals that came in from July %s on, whenever they left.", strconv.Itoa(v.This.Year)), Tools: choose(v)}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var3), templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -73,7 +73,7 @@ func pricesPage(v pricesView, wrong *domain.Error) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "The prices to start with"), Path: "/office", Note: ui.T(ctx, "The middle of what such shops ask, common practice, no source. Type your own over them; empty a line that you do not offer.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "The prices to start with"), Note: ui.T(ctx, "The middle of what such shops ask, common practice, no source. Type your own over them; empty a line that you do not offer.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

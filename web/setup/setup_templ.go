@@ -169,7 +169,7 @@ func progressPage(v progress) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Set the shop up"), Path: "/office", Note: ui.T(ctx, "Three short pages, and the first animal can hang. All of it can be changed later in the office.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var4), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Set the shop up"), Note: ui.T(ctx, "Three short pages, and the first animal can hang. All of it can be changed later in the office.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var4), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

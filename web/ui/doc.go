@@ -14,7 +14,12 @@
 // ReadWhen and ReadDay read what was typed, and TypedTemp and its kin put a
 // value back into a form field.
 //
-// Pages. Layout is the page of everyone signed in; Plain is for signing in;
+// Pages. Layout is the page of everyone signed in. It knows by the address (At) which
+// screen a page stands under (place.go): that one is lit in the menu, and the one way up
+// stands above the title, to the page above or to the screen, where the holder has it.
+// No page writes "Back to"; one whose address does not say what is above it gives
+// Page.Up. What is done on a page as a whole, and where else it leads, is Page.Tools:
+// beside the title, on a phone beneath it. Plain is for signing in;
 // Public is the hunter's, without script or any way into the shop; Sheet is
 // paper at true size. Render writes a page, ShowProblem a problem.
 //

@@ -11,54 +11,12 @@ import (
 type Page struct {
 	Title string          // the heading, and the name of the browser's tab
 	Note  string          // one line beneath the heading; may be empty
-	Path  string          // the screen's path, such as "/rail": marks it in the navigation
 	Find  string          // what was typed into the find box, on its own page of results
 	Wide  bool            // use the whole width: the rail, tables
 	Big   bool            // 64 px targets and larger type: the round, cutting
 	Bare  bool            // leave the heading out; the page draws its own h1
-	Tools templ.Component // buttons on the heading's right; may be nil
-}
-
-// screen is one place in the navigation and the roles whose work it is; none
-// means it is everyone's.
-type screen struct {
-	path, name string
-	roles      []string
-}
-
-// screens lists the places in the order an animal passes through them. The
-// order is the same for everyone, so that a hand finds its way without eyes.
-func screens(ctx context.Context) []screen {
-	return []screen{
-		{"/", T(ctx, "Today"), nil},
-		{"/dropoff", T(ctx, "Drop-off"), []string{"counter"}},
-		{"/bookings", T(ctx, "Bookings"), []string{"counter"}},
-		{"/skinning", T(ctx, "Skinning"), []string{"cooler", "cutter"}},
-		{"/rail", T(ctx, "Rail"), nil},
-		{"/round", T(ctx, "Round"), []string{"cooler"}},
-		{"/cutting", T(ctx, "Cutting"), []string{"cutter"}},
-		{"/batches", T(ctx, "Batches"), []string{"cutter"}},
-		{"/pickup", T(ctx, "Pick-up"), []string{"counter"}},
-		{"/office", T(ctx, "Office"), []string{"lead", "owner"}},
-	}
-}
-
-// link marks the screen one is on, for eyes and for screen readers, and sets
-// off the screens that are the holder's own work. Nobody is kept from the rest.
-func (s screen) link(h Holder, path string) templ.Attributes {
-	attrs := templ.Attributes{}
-	if s.here(path) {
-		attrs["aria-current"] = "page"
-	}
-	if len(s.roles) == 0 || len(h.Roles) == 0 || h.Has("lead", "owner") || h.Has(s.roles...) {
-		attrs["class"] = "mine"
-	}
-	return attrs
-}
-
-// here reports whether the page at path belongs to the screen.
-func (s screen) here(path string) bool {
-	return path == s.path || s.path != "/" && strings.HasPrefix(path, s.path+"/")
+	Tools templ.Component // what is done here and where it leads, beside the heading; may be nil
+	Up    *Up             // the page above, where the address does not say it (place.go)
 }
 
 // htmxConfig is read by htmx from the page's head. A form that was refused as

@@ -6,6 +6,7 @@ import (
 	"io"
 	"net/http"
 	"net/http/httptest"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -85,21 +86,57 @@ func TestRenderSendsNoHalfPage(t *testing.T) {
 	}
 }
 
+// Every page lights the screen it stands under and shows one way up; who does not have
+// that screen is not sent there.
 func TestNavigation(t *testing.T) {
-	ctx := shopContext(t)
-	for path, want := range map[string]string{
-		"/":                      `href="/" aria-current="page"`,
-		"/rail":                  `href="/rail" aria-current="page"`,
-		"/rail/big-cooler":       `href="/rail" aria-current="page"`,
-		"/cutting/26-0147-3/fit": `href="/cutting" aria-current="page"`,
+	t.Parallel()
+	lead, counter := Holder{Name: "Ann", Roles: []string{"lead"}}, Holder{Name: "Cal", Roles: []string{"counter"}}
+	for _, tt := range []struct {
+		path   string
+		holder Holder
+		lit    string // the screen; empty: none
+		up     string // where the way up leads; empty: none is shown
+	}{
+		{"/", lead, "/", ""},
+		{"/rail", lead, "/rail", ""},
+		{"/rail/move", counter, "/rail", "/rail"},
+		{"/cutting/26-0147-3", lead, "/cutting", "/cutting"},
+		{"/office/tax", lead, "/office", "/office"},
+		{"/office/prices", lead, "/office", "/office"},
+		{"/office/prices/3", lead, "/office", "/office/prices"},
+		{"/office/prices/new/deer", lead, "/office", "/office/prices"},
+		{"/visits", lead, "/office", "/office"},
+		{"/visits", counter, "/office", ""},
+		{"/help", counter, "/", "/"},
+		{"/help/words", counter, "/", "/help"},
+		{"/notices", counter, "/", "/"},
+		{"/coolers", lead, "/round", "/round"},
+		{"/coolers/big", counter, "/round", "/coolers"},
+		{"/coolers/big/limits", lead, "/round", "/coolers/big"},
+		{"/pieces", lead, "/cutting", "/cutting"},
+		{"/machines", lead, "/batches", "/batches"},
+		{"/animals/26-0147-3", lead, "", ""},
+		{"/animals/26-0147-3/money", lead, "/pickup", "/animals/26-0147-3"},
+		{"/animals/26-0147-3/pieces/head", lead, "", "/animals/26-0147-3/pieces"},
+		{"/find", lead, "", ""},
 	} {
-		page := render(t, ctx, Layout(Page{Title: "x", Path: path}))
-		if strings.Count(page, "aria-current") != 1 || !strings.Contains(page, want) {
-			t.Errorf("at %s the one current link should be %s", path, want)
+		page := render(t, At(WithHolder(shopContext(t), tt.holder), tt.path), Layout(Page{Title: "x"}))
+		lit, up := "", ""
+		if m := regexp.MustCompile(`href="([^"]*)"[^>]* aria-current="page"`).FindAllStringSubmatch(page, -1); len(m) == 1 {
+			lit = m[0][1]
+		} else if len(m) > 1 {
+			t.Errorf("%s lights %d screens", tt.path, len(m))
+		}
+		if m := regexp.MustCompile(`class="up" href="([^"]*)"`).FindStringSubmatch(page); m != nil {
+			up = m[1]
+		}
+		if lit != tt.lit || up != tt.up {
+			t.Errorf("%s for %v lights %q and leads up to %q, want %q and %q", tt.path, tt.holder.Roles, lit, up, tt.lit, tt.up)
 		}
 	}
-	if page := render(t, ctx, Layout(Page{Title: "x", Path: "/animals/26-0147-3"})); strings.Contains(page, "aria-current") {
-		t.Error("an animal's record is none of the screens")
+	page := render(t, At(shopContext(t), "/coolers/incidents/7"), Layout(Page{Title: "x", Up: &Up{Path: "/coolers/big", Name: "Big cooler"}}))
+	if !strings.Contains(page, `class="up" href="/coolers/big"`) {
+		t.Error("what the page itself says is above it goes before its address")
 	}
 }
 

@@ -113,8 +113,8 @@ func specimenForm() templ.Component {
 
 // specimen is the page. Every class a template of this package writes is on it.
 func specimen(t *testing.T, big bool) (context.Context, string) {
-	ctx := shopContext(t)
-	page := with(Layout(Page{Title: "Every piece", Note: "Saturday, two coolers, 61 hanging", Path: "/rail", Wide: true, Big: big, Tools: PrintLink("/print", "Print")}),
+	ctx := At(shopContext(t), "/rail/move")
+	page := with(Layout(Page{Title: "Every piece", Note: "Saturday, two coolers, 61 hanging", Wide: true, Big: big, Tools: PrintLink("/print", "Print")}),
 		specimenLists(ctx), specimenRail(), specimenForm(), box("columns", with(Notice(false), raw("<h2>Sent</h2><p>Text sent to the owner.</p>")), problemLines(domain.Taken("Ray hung 26-0101-1 there at 7:05 pm. Choose another hook."), "")))
 	return ctx, render(t, ctx, page)
 }
