@@ -25,8 +25,12 @@ type Pages struct {
 // mostShares is how many owners an animal can have.
 const mostShares = 4
 
-// shareForm is one owner as typed.
-type shareForm struct{ Portion, Name, Phone, Sold, Evidence string }
+// shareForm is one owner as typed. Row is which owner of the entry that stands was in
+// these fields, counted from one; Else says that it is somebody else now.
+type shareForm struct {
+	Row, Portion, Name, Phone, Sold, Evidence string
+	Else                                      bool
+}
 
 // killForm is the kill as typed.
 type killForm struct {
@@ -111,8 +115,8 @@ func (p *Pages) view(r *http.Request) (v killView, err error) {
 // stands is the entry as it stands, for the form that puts it right.
 func (v killView) stands(ctx context.Context) killForm {
 	f := killForm{Thirty: v.ThirtyMonths, KnownBy: v.KnownBy, Note: v.Note, After: strconv.Itoa(v.N)}
-	for _, s := range v.Shares {
-		f.Shares = append(f.Shares, shareForm{Portion: string(s.Portion), Name: s.Name, Phone: phoneTyped(ctx, s.Phone), Sold: ui.TypedDay(ctx, ui.Calendar(ctx, s.SoldOn)), Evidence: s.Evidence})
+	for i, s := range v.Shares {
+		f.Shares = append(f.Shares, shareForm{Row: strconv.Itoa(i + 1), Portion: string(s.Portion), Name: s.Name, Phone: phoneTyped(ctx, s.Phone), Sold: ui.TypedDay(ctx, ui.Calendar(ctx, s.SoldOn)), Evidence: s.Evidence})
 	}
 	return f
 }
@@ -268,48 +272,10 @@ func readKill(r *http.Request) (f killForm) {
 		if i > 0 && !r.Form.Has("owner"+n) {
 			break
 		}
-		f.Shares = append(f.Shares, shareForm{Portion: r.FormValue("portion" + n), Name: strings.TrimSpace(r.FormValue("owner" + n)), Phone: r.FormValue("phone" + n),
-			Sold: r.FormValue("sold" + n), Evidence: r.FormValue("evidence" + n)})
+		f.Shares = append(f.Shares, shareForm{Row: r.FormValue("row" + n), Portion: r.FormValue("portion" + n), Name: strings.TrimSpace(r.FormValue("owner" + n)), Phone: r.FormValue("phone" + n),
+			Sold: r.FormValue("sold" + n), Evidence: r.FormValue("evidence" + n), Else: r.FormValue("else"+n) == "yes"})
 	}
 	return f
-}
-
-// phoneTyped is a stored number as it stands in a field: empty for whoever's work does
-// not need it.
-func phoneTyped(ctx context.Context, phone string) string {
-	if !ui.MaySee(ctx, domain.Phones) {
-		return ""
-	}
-	return phone
-}
-
-// kill reads what was typed. Where whoever typed it was shown no numbers, an owner of
-// the same name keeps the number that is stored.
-func (p *Pages) kill(ctx context.Context, n domain.ShopNumber, f killForm) (cutting.Kill, error) {
-	k, err := f.kill(ctx)
-	if err != nil || ui.MaySee(ctx, domain.Phones) {
-		return k, err
-	}
-	a, err := p.DB.Animal(ctx, n)
-	if err != nil {
-		return k, err
-	}
-	stands, err := p.DB.KilledOf(ctx, a)
-	known := map[string]string{}
-	for _, m := range stands.Mates {
-		if !m.Farmer {
-			known[m.Name] = m.Phone
-		}
-	}
-	for _, s := range stands.Shares {
-		known[s.Name] = s.Phone
-	}
-	for i, s := range k.Shares {
-		if s.Phone == "" {
-			k.Shares[i].Phone = known[s.Name]
-		}
-	}
-	return k, err
 }
 
 // kill reads what was typed; a row without a name is no owner.

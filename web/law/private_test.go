@@ -3,12 +3,14 @@ package law_test
 import (
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"coldrail/db"
 	"coldrail/db/dbtest"
+	"coldrail/domain"
 	"coldrail/web/webtest"
 )
 
@@ -41,6 +43,75 @@ func TestPhonesOfAKillAreTheCounters(t *testing.T) {
 	right.Set("why", "the papers say so")
 	post(t, cutter, at+"/correct", right)
 	bob.Get(at+"?correct=yes").Wants(t, http.StatusOK, `value="555-0181"`)
+}
+
+// Whoever is shown no numbers puts a name right: the owner in that row keeps the number
+// that is stored. Names that change places take theirs along, one who is written in
+// another row has it there, and it goes where they say that this is somebody else.
+func TestCorrectedNameKeepsItsNumber(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := cow(t, s)
+	bob, cutter, at := s.As(t, s.Bob), takenOn(t, s, "Kit Sarver", "KS", "cutter"), "/animals/"+string(n)+"/kill"
+	post(t, bob, at, killed("no", "papers", [2]string{"L", "Wade Toliver"}, [2]string{"R", "Orrin Beck"}))
+	page := cutter.Get(at + "?correct=yes")
+	page.Wants(t, http.StatusOK, `name="row1" value="1"`, `name="row2" value="2"`, "··· 0181", "··· 0182")
+	if strings.Contains(page.Body, "555-018") {
+		t.Error("the cutter is shown an owner's number")
+	}
+	if bob.Get(at+"?correct=yes").Wants(t, http.StatusOK, `value="555-0181"`); strings.Contains(bob.Get(at+"?correct=yes").Body, "This is somebody else") {
+		t.Error("whoever has the number in front of them is asked whose it is")
+	}
+	for i, c := range []struct {
+		why   string
+		rows  [][4]string // row it came from, portion, name, number typed
+		else1 string
+		want  string
+	}{
+		{"a slip in the name", [][4]string{{"1", "L", "Wade Tolliver", ""}, {"2", "R", "Orrin Beck", ""}}, "", "L Wade Tolliver 555-0181, R Orrin Beck 555-0182"},
+		{"the other way round", [][4]string{{"1", "L", "Orrin Beck", ""}, {"2", "R", "Wade Tolliver", ""}}, "", "L Orrin Beck 555-0182, R Wade Tolliver 555-0181"},
+		{"Wade wrote down another", [][4]string{{"1", "L", "Orrin Beck", ""}, {"2", "R", "Wade Tolliver", "555-0199"}}, "", "L Orrin Beck 555-0182, R Wade Tolliver 555-0199"},
+		{"Orrin has a quarter", [][4]string{{"1", "L1", "Lena Prather", ""}, {"2", "R", "Wade Tolliver", ""}, {"", "L2", "Orrin Beck", ""}}, "", "L1 Lena Prather , L2 Orrin Beck 555-0182, R Wade Tolliver 555-0199"},
+		{"Orrin sold it to Marla", [][4]string{{"1", "L1", "Lena Prather", ""}, {"2", "L2", "Marla Finch", ""}, {"3", "R", "Wade Tolliver", ""}}, "2", "L1 Lena Prather , L2 Marla Finch , R Wade Tolliver 555-0199"},
+	} {
+		var sold [][2]string
+		for _, r := range c.rows {
+			sold = append(sold, [2]string{r[1], r[2]})
+		}
+		right := killed("no", "papers", sold...)
+		for j, r := range c.rows {
+			row := strconv.Itoa(j + 1)
+			right.Set("row"+row, r[0])
+			right.Set("phone"+row, r[3])
+		}
+		if c.else1 != "" {
+			right.Set("else"+c.else1, "yes")
+		}
+		right.Set("after", strconv.Itoa(i))
+		right.Set("why", c.why)
+		post(t, cutter, at+"/correct", right)
+		if got := soldTo(t, s, n); got != c.want {
+			t.Errorf("%s: %s, want %s", c.why, got, c.want)
+		}
+	}
+}
+
+// soldTo is who has which part of an animal, and their number, as it stands.
+func soldTo(t *testing.T, s *webtest.Site, n domain.ShopNumber) string {
+	t.Helper()
+	a, err := s.Animal(t.Context(), n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	k, err := s.KilledOf(t.Context(), a)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var said []string
+	for _, b := range k.Shares {
+		said = append(said, strings.Join([]string{string(b.Portion), b.Name, b.Phone}, " "))
+	}
+	return strings.Join(said, ", ")
 }
 
 // Licence numbers, addresses and who brought and killed it are for those who need
