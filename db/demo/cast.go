@@ -47,10 +47,14 @@ func (s *season) castStories() error {
 		return err
 	}
 	for _, row := range rows {
-		killed := s.ago(number(row, "killed_days"))
+		after := number(row, "received_after_h")
+		received := s.nearestOpen(s.ago(number(row, "killed_days") - after/24))
 		a := &actor{story: row["story"], keep: true, weight: domain.Pounds(number(row, "weight_lb"))}
 		a.drop = s.drop(domain.Species(row["species"]), domain.Class(row["class"]), domain.Form(row["form"]), animal.Sex(row["sex"]), int(number(row, "points")))
-		a.drop.KilledAt, a.drop.ReceivedAt = killed, killed.Add(time.Duration(number(row, "received_after_h")*float64(time.Hour)))
+		a.drop.KilledAt, a.drop.ReceivedAt = received.Add(-time.Duration(after*float64(time.Hour))), received
+		if a.drop.Species.Game() {
+			a.drop.KilledAt = s.daylight(a.drop.KilledAt)
+		}
 		kept, deep := domain.Fahrenheit(number(row, "kept_f")), domain.Fahrenheit(number(row, "deep_f"))
 		a.drop.KeptTemp, a.drop.DeepTemp, a.drop.Kept = &kept, &deep, animal.Kept(row["kept"])
 		a.drop.Wish = row["wish"]
@@ -87,7 +91,7 @@ func (s *season) agreeLongHang(a *actor) {
 	s.on(received.Add(10*time.Minute), "owner's line", func(at time.Time) error {
 		return s.db.OwnerSigned(s.ctx, s.act("PN", at), n, 28, "on the cut sheet, in the binder")
 	})
-	s.on(received.Add(40*time.Hour), "lead's sign-off", func(at time.Time) error {
+	s.on(s.nextOpen(received.Add(40*time.Hour)), "lead's sign-off", func(at time.Time) error {
 		return s.db.Extend(s.ctx, s.act("MT", at), n, 28, nil, "clean kill, cold by morning, good cover; owner waits for the white growth")
 	})
 	s.on(s.day(5, 19, 55), "lead's week", func(at time.Time) error {
@@ -135,11 +139,11 @@ func (s *season) castCrowd() error {
 		first, until float64 // days ago
 	}{{22, 20.5, 14.5}, {42, 13.4, 10.6}, {30, 9.5, 1.2}} {
 		for i := range wave.animals {
-			s.enter(s.deer(s.ago(wave.first + (wave.until-wave.first)*(float64(i)+s.random.Float64())/float64(wave.animals))))
+			s.enter(s.deer(s.opened(wave.first + (wave.until-wave.first)*(float64(i)+s.random.Float64())/float64(wave.animals))))
 		}
 	}
 	for i := range 25 {
-		a := s.deer(s.ago(0.75 - 0.70*float64(i)/25))
+		a := s.deer(s.opened(0.75 - 0.70*float64(i)/25))
 		a.weight = 0 // waits for the skinner
 		if i%3 == 0 {
 			a.drop.Form = domain.WholeHideOn
@@ -164,7 +168,7 @@ func (s *season) deer(received time.Time) *actor {
 	a := &actor{weight: domain.Pounds(float64(int(lb*2)) / 2)}
 	a.drop = s.drop(domain.Whitetail, class, domain.Whole, sex, points)
 	a.drop.ReceivedAt = received
-	a.drop.KilledAt = received.Add(-time.Duration(s.between(2, 9) * float64(time.Hour)))
+	a.drop.KilledAt = s.daylight(received.Add(-time.Duration(s.between(2, 9) * float64(time.Hour))))
 	deep, kept := domain.Fahrenheit(s.between(48, 84)), domain.Fahrenheit(s.between(36, 46))
 	if received.Sub(a.drop.KilledAt) > 6*time.Hour {
 		deep = domain.Fahrenheit(s.between(41, 50))
@@ -192,7 +196,7 @@ func (s *season) enter(a *actor) {
 			_, err := s.db.TakeDeposit(s.ctx, s.act("PN", at), a.drop.Number, 5000, pick(s, "cash", "cash", "check", "card"))
 			return err
 		})
-		s.on(a.drop.ReceivedAt.Add(time.Duration(4+s.random.IntN(200))*time.Minute), "order", func(at time.Time) error {
+		s.on(s.nextOpen(a.drop.ReceivedAt.Add(time.Duration(4+s.random.IntN(200))*time.Minute)), "order", func(at time.Time) error {
 			return s.takeOrder(a, at, n > 1 || a.drop.ReceivedAt.Before(s.ago(3)))
 		})
 	}
@@ -201,7 +205,7 @@ func (s *season) enter(a *actor) {
 			return s.db.DrawSample(s.ctx, s.act("MT", at), a.drop.Number, db.NewSample{Number: "CWD-26-01183", Lab: "State diagnostic laboratory",
 				DrawnOn: at, ExpectedOn: at.AddDate(0, 0, 9)})
 		})
-		s.on(a.drop.ReceivedAt.Add(15*time.Hour), "send sample", func(at time.Time) error {
+		s.on(s.nextOpen(a.drop.ReceivedAt.Add(15*time.Hour)), "send sample", func(at time.Time) error {
 			return s.db.SendSample(s.ctx, s.act("MT", at), a.drop.Number, at.AddDate(0, 0, 8))
 		})
 	}

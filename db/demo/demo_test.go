@@ -59,19 +59,65 @@ func TestSeason(t *testing.T) {
 	checkSeasonBefore(t, d, now)
 }
 
-// Whatever the hour and the day of the week it is loaded, it must load.
+// Whatever the hour and the day of the week it is loaded, it loads, nothing of it lies
+// ahead, and nobody brought an animal to a closed shop.
 func TestSeasonAtAnyHour(t *testing.T) {
 	t.Parallel()
+	zone, err := time.LoadLocation("America/New_York")
+	if err != nil {
+		t.Fatal(err)
+	}
 	for _, now := range []time.Time{
-		time.Date(2026, 11, 9, 8, 20, 0, 0, time.UTC),   // a Monday before dawn, eight days after the clocks went back
-		time.Date(2026, 12, 27, 23, 40, 0, 0, time.UTC), // a Sunday evening, in the round's window
+		time.Date(2026, 11, 9, 5, 0, 0, 0, zone),    // a Monday before dawn, eight days after the clocks went back
+		time.Date(2026, 12, 27, 18, 40, 0, 0, zone), // a Sunday evening, in the round's window
+		time.Date(2026, 11, 25, 0, 30, 0, 0, zone),
+		time.Date(2026, 11, 26, 9, 0, 0, 0, zone),
+		time.Date(2026, 11, 27, 14, 0, 0, 0, zone),
+		time.Date(2026, 11, 28, 23, 0, 0, 0, zone),
 	} {
-		d := dbtest.Open(t)
-		if err := demo.Load(t.Context(), d, now); err != nil {
-			t.Errorf("at %s: %v", now, err)
-			continue
+		t.Run(now.Format("Mon 15:04"), func(t *testing.T) {
+			t.Parallel()
+			d := dbtest.Open(t)
+			if err := demo.Load(t.Context(), d, now); err != nil {
+				t.Fatal(err)
+			}
+			checkStages(t, d)
+			checkHours(t, d, now)
+			hung, err := d.Hanging(t.Context(), now)
+			if err != nil {
+				t.Fatal(err)
+			}
+			stands := map[ageing.Condition]int{}
+			for _, h := range hung {
+				stands[h.Verdict.Condition]++
+			}
+			for _, c := range ageing.Conditions {
+				if stands[c] == 0 {
+					t.Errorf("nothing stands at %q", c)
+				}
+			}
+		})
+	}
+}
+
+// checkHours looks for drop-offs while the shop is closed, for anything before it can
+// be, and for anything that has not happened yet. The doors are open from 8 to 20; an hour
+// and two more are left for whoever comes early or waits in line.
+func checkHours(t *testing.T, d *db.DB, now time.Time) {
+	t.Helper()
+	for what, sql := range map[string]string{
+		"drop-offs at night":                   `SELECT count(*) FROM animals WHERE (received_at AT TIME ZONE 'America/New_York')::time NOT BETWEEN '06:00' AND '21:00' AND $1::timestamptz IS NOT NULL`,
+		"animals here before they were killed": `SELECT count(*) FROM animals WHERE killed_at >= received_at AND $1::timestamptz IS NOT NULL`,
+		"deer shot at night":                   `SELECT count(*) FROM animals WHERE species IN ('whitetail', 'mule-deer', 'elk') AND (killed_at AT TIME ZONE 'America/New_York')::time NOT BETWEEN '06:15' AND '17:00' AND $1::timestamptz IS NOT NULL`,
+		"animals to come":                      `SELECT count(*) FROM animals WHERE received_at > $1`,
+		"acts to come":                         `SELECT count(*) FROM time_line WHERE at > $1`,
+		"acts on an animal not here yet":       `SELECT count(*) FROM time_line t JOIN animals a ON a.id = t.animal_id WHERE t.at < a.received_at AND $1::timestamptz IS NOT NULL`,
+		"orders taken at night":                `SELECT count(*) FROM orders WHERE (written_at AT TIME ZONE 'America/New_York')::time NOT BETWEEN '06:00' AND '21:00' AND $1::timestamptz IS NOT NULL`,
+	} {
+		var n int
+		if err := d.Pool().QueryRow(t.Context(), sql, now).Scan(&n); err != nil || n > 0 {
+			t.Errorf("%d %s, %v", n, what, err)
 		}
-		checkStages(t, d)
 	}
 }
 

@@ -57,8 +57,11 @@ func (s *season) walk(name string, at time.Time) error {
 	speaks := touched(hung, at)
 	for _, h := range hung {
 		a, days, touch := s.actorOf(h.Number), at.Sub(h.KilledAt).Hours()/24, speaks[h.RailID] == h.Number
-		if a.story == "not reached lately" && s.now.Sub(at) < 50*time.Hour {
+		switch {
+		case a.story == "not reached lately" && s.now.Sub(at) < 50*time.Hour:
 			continue // behind the others, at the far end
+		case a.drop.ReceivedAt.After(at.Add(-minutes(3))):
+			continue // hung behind the round's back
 		}
 		if touch || a.keep || surfaceAfter(days-0.5) != round.SurfaceDry || days > 14 {
 			r.Looks = append(r.Looks, s.look(a, h, at, touch))

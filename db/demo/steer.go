@@ -22,7 +22,7 @@ func (s *season) shareSteer(a *actor) {
 		a.halves[i].SoldOn = time.Date(sold.Year(), sold.Month(), sold.Day(), 0, 0, 0, 0, s.zone)
 	}
 	n, received := a.drop.Number, a.drop.ReceivedAt
-	s.on(received.Add(20*time.Hour), "tell the weight", func(at time.Time) error {
+	s.on(s.nextOpen(received.Add(20*time.Hour)), "tell the weight", func(at time.Time) error {
 		return s.db.LogCall(s.ctx, s.act("PN", at), n, "call", "spoke", db.WeightTold)
 	})
 }

@@ -175,7 +175,7 @@ func (s *season) actorOf(number domain.ShopNumber) *actor {
 func (s *season) leaveToday() error {
 	for _, a := range s.cast {
 		if a.story == "past its ceiling" {
-			return s.db.LogCall(s.ctx, s.act("PN", s.ago(0.3)), a.drop.Number, "call", "left word", "Asked to call back about cutting today.")
+			return s.db.LogCall(s.ctx, s.act("PN", s.opened(0.3)), a.drop.Number, "call", "left word", "Asked to call back about cutting today.")
 		}
 	}
 	return nil
