@@ -35,6 +35,12 @@ const (
 	LabUnsuitable  = "unsuitable"
 )
 
+// resultWords are its words to people: of a list, so that they are said in every language.
+var resultWords = map[string]string{LabNotDetected: "not detected", LabDetected: "detected", LabUnsuitable: "sample unsuitable"}
+
+// ResultWords names a result.
+func ResultWords(result string) domain.Words { return domain.Say(resultWords[result]) }
+
 // NewSample is what is written on the sample's form.
 type NewSample struct {
 	Number     string

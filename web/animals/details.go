@@ -107,7 +107,7 @@ var detailWords = map[string]detail{
 	"number":    {name: "number"},
 	"lab":       {name: "laboratory"},
 	"elsewhere": {name: "drawn elsewhere"},
-	"result":    {name: "result", said: map[string]string{db.LabNotDetected: "not detected", db.LabDetected: "detected", db.LabUnsuitable: "sample unsuitable"}},
+	"result":    {name: "result", by: db.ResultWords},
 	"read":      {name: "read in", said: map[string]string{string(hold.AgencySite): "the agency's site", string(hold.AgencyLetter): "a letter of the agency", string(hold.LabReport): "the laboratory's report", string(hold.AgencyCall): "a call to the agency", string(hold.OwnerSays): "what the owner says"}},
 	"dated":     {name: "dated"},
 	"as":        {name: "meanwhile", said: map[string]string{"boned": "boned", "whole": "whole"}},

@@ -106,9 +106,9 @@ func stopsShort(ctx context.Context, k hold.Kind) string {
 
 func resultOptions(ctx context.Context) []ui.Option {
 	return []ui.Option{
-		{Value: db.LabNotDetected, Label: ui.T(ctx, "not detected")},
-		{Value: db.LabDetected, Label: ui.T(ctx, "detected"), Note: ui.T(ctx, "the lead calls the owner")},
-		{Value: db.LabUnsuitable, Label: ui.T(ctx, "sample unsuitable"), Note: ui.T(ctx, "draw another")},
+		{Value: db.LabNotDetected, Label: ui.Say(ctx, db.ResultWords(db.LabNotDetected))},
+		{Value: db.LabDetected, Label: ui.Say(ctx, db.ResultWords(db.LabDetected)), Note: ui.T(ctx, "the lead calls the owner")},
+		{Value: db.LabUnsuitable, Label: ui.Say(ctx, db.ResultWords(db.LabUnsuitable)), Note: ui.T(ctx, "draw another")},
 	}
 }
 
@@ -147,7 +147,7 @@ func resultWords(ctx context.Context, s db.Sample) string {
 		}
 		return ui.T(ctx, "not in")
 	}
-	return ui.T(ctx, "%s, dated %s", ui.LabelOf(resultOptions(ctx), s.Result), ui.Date(ctx, ui.Calendar(ctx, *s.ResultOn)))
+	return ui.T(ctx, "%s, dated %s", ui.Say(ctx, db.ResultWords(s.Result)), ui.Date(ctx, ui.Calendar(ctx, *s.ResultOn)))
 }
 
 func readWords(ctx context.Context, s db.Sample) string {

@@ -99,9 +99,9 @@ func tested(ctx context.Context, v view) []string {
 		case s.Result == "":
 			line = ui.T(ctx, "%s: no result yet.", line)
 		case s.ResultOn != nil && s.Lab != "":
-			line = ui.T(ctx, "%s: %s wrote “%s”, dated %s.", line, s.Lab, s.Result, ui.Day(ctx, ui.Calendar(ctx, *s.ResultOn)))
+			line = ui.T(ctx, "%s: %s wrote “%s”, dated %s.", line, s.Lab, ui.Say(ctx, db.ResultWords(s.Result)), ui.Day(ctx, ui.Calendar(ctx, *s.ResultOn)))
 		default:
-			line = ui.T(ctx, "%s: the laboratory wrote “%s”.", line, s.Result)
+			line = ui.T(ctx, "%s: the laboratory wrote “%s”.", line, ui.Say(ctx, db.ResultWords(s.Result)))
 		}
 		said = append(said, line)
 	}

@@ -1,6 +1,7 @@
 package hunter_test
 
 import (
+	"io"
 	"net/http"
 	"net/url"
 	"strings"
@@ -84,6 +85,31 @@ func TestQuestionsAnswered(t *testing.T) {
 	for _, other := range []string{"Marlow", "hooks are full", "Orrin"} {
 		if strings.Contains(page.Body, other) {
 			t.Errorf("the page names %q", other)
+		}
+	}
+}
+
+// Whoever reads Spanish reads the laboratory's word in it; the laboratory's name stays as
+// it was typed.
+func TestResultInTheReadersLanguage(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	for result, words := range map[string][2]string{
+		db.LabNotDetected: {"wrote “not detected”", "escribió “no detectado”"},
+		db.LabUnsuitable:  {"wrote “sample unsuitable”", "escribió “muestra no apta”"},
+	} {
+		n := s.HangDeer(t, len(result), len(result))
+		set(t, s, `INSERT INTO samples (id, animal_id, number, lab, drawn_on, result, result_on, source, seen_by, seen_at)
+			SELECT gen_random_uuid(), id, 'S-1', 'State diagnostic laboratory', received_at::date, '`+result+`', received_at::date, 'agency-site', received_by, received_at FROM animals WHERE number = $1`, n)
+		home := s.Nobody(t)
+		home.Get(path(t, s, n)).Wants(t, http.StatusOK, "State diagnostic laboratory "+words[0])
+		answer := home.Ask(http.MethodGet, path(t, s, n), map[string]string{"Accept-Language": "es-MX,es;q=0.9"})
+		body, err := io.ReadAll(answer.Body)
+		must(t, err)
+		must(t, answer.Body.Close())
+		if !strings.Contains(string(body), "State diagnostic laboratory "+words[1]) {
+			t.Errorf("a reader of Spanish does not read %q: %.6000s", words[1], body)
 		}
 	}
 }

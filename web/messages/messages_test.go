@@ -9,6 +9,8 @@ import (
 
 	"coldrail/db"
 	"coldrail/db/dbtest"
+	"coldrail/web/messages"
+	"coldrail/web/ui"
 	"coldrail/web/webtest"
 )
 
@@ -108,4 +110,15 @@ func TestReach(t *testing.T) {
 	s.SetNow(s.Now().Add(24 * time.Hour))
 	bob.Post(page+"/"+wade.String(), url.Values{"tell_by": {"e-mail"}, "mail": {"wade@example.com"}})
 	bob.Get(page).Wants(t, http.StatusOK, "No text from Thu Nov 19 to Fri Nov 20.")
+}
+
+// What the laboratory wrote goes out in the shop's language, like the rest of the text.
+func TestResultIsSentInTheShopsLanguage(t *testing.T) {
+	t.Parallel()
+	ctx := ui.InLanguage(ui.WithShop(t.Context(), ui.Shop{}), "es-US")
+	e := db.MessageErrand{Wording: "{animal}: {result}"}
+	e.About = db.LabUnsuitable
+	if said := messages.Say(ctx, e, "", false, dbtest.Noon); !strings.HasSuffix(said, ": muestra no apta") {
+		t.Errorf("it says %q", said)
+	}
 }

@@ -32,7 +32,7 @@ func Say(ctx context.Context, e db.MessageErrand, link string, callUs bool, now 
 	return message.Fill(e.Wording, map[string]string{
 		"name": named(e.Name), "animal": hunter.Yours(ctx, e.Species), "number": string(e.Number), "shop": shop.Name, "phone": shop.Phone, "link": link,
 		"window": window(ctx, e, now), "boxes": ui.T(ctx, "%d boxes", e.Owned.Here), "owed": owed(ctx, e.Owned), "still": still(ctx, e.Owned),
-		"day": promised(ctx, e.Owned.PromisedOn), "before": dayBefore(ctx, e.About), "result": e.About, "since": since(ctx, e.BoxedAt),
+		"day": promised(ctx, e.Owned.PromisedOn), "before": dayBefore(ctx, e.About), "result": ui.Say(ctx, db.ResultWords(e.About)), "since": since(ctx, e.BoxedAt),
 		"news": news(ctx, e.About),
 	})
 }
