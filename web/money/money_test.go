@@ -1,11 +1,14 @@
 package money_test
 
 import (
+	"io"
 	"net/http"
 	"net/url"
+	"strings"
 	"testing"
 
 	"coldrail/domain/animal"
+	"coldrail/web/ui"
 	"coldrail/web/webtest"
 )
 
@@ -96,4 +99,35 @@ func TestMoneyDepositKept(t *testing.T) {
 	keep.Del("act")
 	ann.Post(at+"/keep", keep).Wants(t, http.StatusSeeOther)
 	ann.Get(at).Wants(t, http.StatusOK, "Deposit kept", "took it away uncut", "All paid")
+}
+
+// No line of a bill, of a receipt or of the rates ends between a number and its sign,
+// what is stored as text too.
+func TestStoredRateIsNotBroken(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := s.BoxDeer(t, 1, 1)
+	bob, ann, at := s.As(t, s.Bob), s.As(t, s.Ann), "/animals/"+string(n)
+	tax := url.Values{"seen": {"0"}, "called": {"Sales tax, 6 %"}, "rate": {"6"}, "since": {"2026-11-01"}, "why": {"6 % by the state's letter"}, "pin": {"4711"}}
+	ann.Post("/office/tax", tax).Wants(t, http.StatusSeeOther)
+	unbroken(t, ann, "/office/tax", 5) // the figure with its name, the line with its source
+	unbroken(t, bob, at+"/money", 2)   // what the bill will be
+	bob.Post(at+"/money/bill", url.Values{"later": {"yes"}, "pin": {"2222"}}).Wants(t, http.StatusSeeOther)
+	unbroken(t, bob, at+"/money", 2)
+	unbroken(t, bob, at+"/receipt", 2)
+}
+
+// unbroken looks for "6 %" on a page as its letters stand there: so often with a space
+// that holds, never with one at which a line may end.
+func unbroken(t *testing.T, b *webtest.Browser, page string, held int) {
+	t.Helper()
+	answer := b.Ask(http.MethodGet, page, nil)
+	body, err := io.ReadAll(answer.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_ = answer.Body.Close() // read to its end
+	if n := strings.Count(string(body), "6"+ui.Joint+"%"); n != held || strings.Contains(string(body), "6 %") {
+		t.Errorf("%s: %d of %d hold, %d may be parted", page, n, held, strings.Count(string(body), "6 %"))
+	}
 }
