@@ -14,11 +14,11 @@ import (
 
 // Paper is something with a name on it that belongs to no animal. The zero Paper is none.
 type Paper struct {
-	Kind string // refusal, find or booking
+	Kind string // refusal, find, booking, visit or given-up
 	ID   uuid.UUID
 }
 
-var paperWords = map[string]string{"refusal": "Turned away at the door", "find": "Found in the bay", "booking": "Booking"}
+var paperWords = map[string]string{"refusal": "Turned away at the door", "find": "Found in the bay", "booking": "Booking", "visit": "Visit", "given-up": "Given up on a tablet"}
 
 // Words names what it is.
 func (p Paper) Words() domain.Words { return domain.Say(paperWords[p.Kind]) }
@@ -43,6 +43,10 @@ const papersKept = `
 	  UNION ALL
 	  SELECT 'booking', b.id, b.species, greatest(b.made_at, d.day::timestamptz), false FROM bookings b JOIN booking_days d ON d.id = b.day_id
 	  WHERE NOT EXISTS (SELECT FROM animals a WHERE a.booking_id = b.id)
+	  UNION ALL
+	  SELECT 'visit', id, '', ended_at, false FROM visits WHERE ended_at IS NOT NULL
+	  UNION ALL
+	  SELECT 'given-up', act, '', at, false FROM discarded
 	) p LEFT JOIN (SELECT kind AS gone_kind, paper_id FROM blanked_papers) g ON g.gone_kind = p.kind AND g.paper_id = p.id`
 
 // begun are the starts that came about for a paper on its own day: nothing follows it.

@@ -70,7 +70,8 @@ func (db *DB) PageShown(ctx context.Context, h Holder, at time.Time, what string
 }
 
 // BeginVisit writes down who came and what they ask. Until it is ended nothing that
-// was kept long enough is blanked.
+// was kept long enough is blanked. What is asked, shown and found may name an owner: it
+// stands with the visit alone, where it is blanked in its time.
 func (db *DB) BeginVisit(ctx context.Context, act Act, who, agency, asked string) error {
 	return db.act(ctx, act, "begin visit", func(tx pgx.Tx) (line, error) {
 		who, agency, asked = tidy(who), tidy(agency), tidy(asked)
@@ -84,7 +85,7 @@ func (db *DB) BeginVisit(ctx context.Context, act Act, who, agency, asked string
 		}
 		_, err := tx.Exec(ctx, `INSERT INTO visits (id, who, agency, asked, began_at, by_staff) VALUES ($1, $2, $3, $4, $5, $6)`,
 			act.ID, who, agency, asked, act.At, act.Staff)
-		return line{What: "visit", Detail: map[string]any{"agency": agency, "asked": asked}}, err
+		return line{What: "visit", Detail: map[string]any{"agency": agency}}, err
 	})
 }
 
@@ -115,7 +116,7 @@ func (db *DB) ShowVisitor(ctx context.Context, act Act, visit uuid.UUID, what st
 			return line{}, err
 		}
 		_, err := tx.Exec(ctx, `INSERT INTO visit_shown (id, visit_id, what, at, by_staff) VALUES ($1, $2, $3, $4, $5)`, act.ID, visit, what, act.At, act.Staff)
-		return line{What: "visit-shown", Detail: map[string]any{"shown": what}}, err
+		return line{What: "visit-shown"}, err
 	})
 }
 
@@ -131,6 +132,6 @@ func (db *DB) EndVisit(ctx context.Context, act Act, visit uuid.UUID, findings s
 		}
 		_, err := tx.Exec(ctx, `UPDATE visits SET findings = $2, due_on = $3, ended_at = $4, ended_by = $5 WHERE id = $1 AND ended_at IS NULL`,
 			visit, findings, dayOrNull(due), act.At, act.Staff)
-		return line{What: "visit-ended", Detail: map[string]any{"found": findings}}, err
+		return line{What: "visit-ended"}, err
 	})
 }

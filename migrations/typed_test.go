@@ -1,6 +1,7 @@
 package migrations_test
 
 import (
+	"strings"
 	"testing"
 
 	"coldrail/db"
@@ -14,21 +15,7 @@ func TestTypedTextLeavesOldLines(t *testing.T) {
 	ctx, url := t.Context(), dbtest.Bare(t)
 	upgraded(t, url)
 	dbtest.Fill(t, url)
-	before := func() {
-		t.Helper()
-		for {
-			s, err := db.SchemaOf(ctx, url)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if s.Version < 80 {
-				return
-			}
-			if err := db.MigrateDown(ctx, url); err != nil {
-				t.Fatal(err)
-			}
-		}
-	}
+	before := func() { t.Helper(); downBelow(t, url, 80) }
 	before()
 	lines := map[string][3]string{ // as it was, as it is beside, what is left
 		"look":         {`{"smell": "clean", "note": "Wade smelled it"}`, "Wade smelled it", `{"smell": "clean"}`},
@@ -74,5 +61,52 @@ func TestTypedTextLeavesOldLines(t *testing.T) {
 			want = l[2] // it stands on the line of each animal
 		}
 		stands(what, "", want)
+	}
+}
+
+// The words of a visit leave the time line, and stand there again a step back.
+func TestVisitsWordsLeaveTheLines(t *testing.T) {
+	t.Parallel()
+	ctx, url := t.Context(), dbtest.Bare(t)
+	upgraded(t, url)
+	dbtest.Fill(t, url)
+	downBelow(t, url, 81)
+	conn := connect(t, url)
+	exec(t, url, `UPDATE visits SET asked = 'what Wade brought', findings = 'Wade owes a tag', ended_at = coalesce(ended_at, began_at), ended_by = coalesce(ended_by, by_staff)`)
+	exec(t, url, `INSERT INTO time_line (act, what, detail, at, by_staff) SELECT id, 'visit', '{"agency": "DEC", "asked": "what Wade brought"}', began_at, by_staff FROM visits LIMIT 1`)
+	exec(t, url, `INSERT INTO time_line (act, what, detail, at, by_staff) SELECT id, 'visit-shown', jsonb_build_object('shown', what), at, by_staff FROM visit_shown LIMIT 1`)
+	exec(t, url, `INSERT INTO time_line (act, what, detail, at, by_staff) SELECT gen_random_uuid(), 'visit-ended', '{"found": "Wade owes a tag"}', ended_at, ended_by FROM visits LIMIT 1`)
+	stand := func() (lines string) {
+		t.Helper()
+		if err := conn.QueryRow(ctx, `SELECT coalesce(string_agg(what || detail::text, ' ' ORDER BY what), '') FROM time_line WHERE what LIKE 'visit%'`).Scan(&lines); err != nil {
+			t.Fatal(err)
+		}
+		return lines
+	}
+	before := stand()
+	upgraded(t, url)
+	if got, want := stand(), `visit{"agency": "DEC"} visit-ended{} visit-shown{}`; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	downBelow(t, url, 81)
+	if got := stand(); got != before || !strings.Contains(before, "Wade owes") {
+		t.Errorf("%s, before it was %s", got, before)
+	}
+}
+
+// downBelow takes the schema back to before a migration.
+func downBelow(t *testing.T, url string, version int) {
+	t.Helper()
+	for {
+		s, err := db.SchemaOf(t.Context(), url)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if int(s.Version) < version {
+			return
+		}
+		if err := db.MigrateDown(t.Context(), url); err != nil {
+			t.Fatal(err)
+		}
 	}
 }

@@ -116,7 +116,7 @@ func machinesPage(v machinesView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "why", Label: ui.T(ctx, "Why"), Value: v.Form.said("clean", "why"), Wrong: v.Form.wrong("clean"), Max: 80}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "why", Label: ui.T(ctx, "Why"), Hint: ui.T(ctx, "No names: this line is kept for good."), Value: v.Form.said("clean", "why"), Wrong: v.Form.wrong("clean"), Max: 80}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

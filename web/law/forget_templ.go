@@ -54,9 +54,9 @@ func forgetPage(v forgetView, wrong *domain.Error) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var3 string
-			templ_7745c5c3_Var3, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Each record is kept as long as the longest of your rules asks. After that you may take the personal things out of it. What goes: names, addresses, phones and license numbers beside the register's lines, signatures, pictures taken at the door and at looks, and people who have no other animal here; and who was turned away, left something in the bay or booked and never came."))
+			templ_7745c5c3_Var3, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Each record is kept as long as the longest of your rules asks. After that you may take the personal things out of it. What goes: names, addresses, phones and license numbers beside the register's lines, signatures, pictures taken at the door and at looks, and people who have no other animal here; and who was turned away, left something in the bay or booked and never came; and what was typed at visits and in forms given up on a tablet."))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/forget.templ`, Line: 13, Col: 394}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/forget.templ`, Line: 13, Col: 458}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var3))
 			if templ_7745c5c3_Err != nil {
@@ -67,9 +67,9 @@ func forgetPage(v forgetView, wrong *domain.Error) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var4 string
-			templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "What stays: the register's lines with number, tag, species, place and days, sealed as they were; weights, cuts, temperatures and money, which name nobody; letters and gifts, which prove what became of the meat; the time line and the list of looks."))
+			templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "What stays: the register's lines with number, tag, species, place and days, sealed as they were; weights, cuts, temperatures and money, which name nobody; letters and gifts, which prove what became of the meat; the time line and the list of looks; who of which agency came, and when; and why a machine was cleaned."))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/forget.templ`, Line: 14, Col: 267}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/forget.templ`, Line: 14, Col: 334}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var4))
 			if templ_7745c5c3_Err != nil {

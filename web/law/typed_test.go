@@ -15,6 +15,8 @@ import (
 	"coldrail/domain/cutting"
 	"coldrail/domain/round"
 	"coldrail/web/webtest"
+
+	"github.com/google/uuid"
 )
 
 // Whatever is typed about an animal on its way through the shop may hold a name. None of
@@ -55,6 +57,43 @@ func TestTypedOnTheWayGoesToo(t *testing.T) {
 	if err := s.VerifyRegister(t.Context()); err != nil {
 		t.Errorf("the chain is broken: %v", err)
 	}
+}
+
+// What a warden asked for, was shown and found may name an owner, and so may a form given
+// up on a tablet. It goes by the same list; who of which agency came, and when, stays.
+func TestTypedBesideNoAnimalGoesToo(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
+	post(t, bob, "/visits", url.Values{"who": {"Officer Lane"}, "agency": {"DEC"}, "asked": {"what Wade brought"}})
+	visits, err := s.Visits(t.Context())
+	if err != nil || len(visits) != 1 {
+		t.Fatalf("%d visits, %v", len(visits), err)
+	}
+	at := "/visits/" + visits[0].ID.String()
+	post(t, bob, at+"/shown", url.Values{"shown": {"the slip of Wade"}})
+	post(t, bob, at+"/end", url.Values{"findings": {"Wade owes a tag"}})
+	if err := s.Discard(t.Context(), s.Act(s.Bob, dbtest.Noon), db.GivenUp{Act: uuid.New(), KeptAt: dbtest.Noon, Title: "A look", Said: "Wade has it already", Fields: map[string]string{"note": "sour, says Wade"},
+		Reason: "Wade came for it"}); err != nil {
+		t.Fatal(err)
+	}
+	if in := holding(t, s, "wade"); !slices.Equal(in, []string{"discarded", "visit_shown", "visits"}) {
+		t.Fatalf("typed into %v", in)
+	}
+	s.SetNow(dbtest.Noon.AddDate(5, 0, 2))
+	page := ann.Get("/office/forget")
+	page.Wants(t, http.StatusOK, "2 may be blanked", "Visit", "Given up on a tablet")
+	list := url.Values{"pin": {"4711"}}
+	for _, part := range strings.Split(page.Body, `name="paper" value="`)[1:] {
+		value, _, _ := strings.Cut(part, `"`)
+		list.Add("paper", value)
+	}
+	post(t, ann, "/office/forget", list)
+	if in := holding(t, s, "wade"); len(in) > 0 {
+		t.Errorf("a name is left in %v", in)
+	}
+	bob.Get("/visits").Wants(t, http.StatusOK, "Officer Lane, DEC", "(blanked)", "It ended")
+	ann.Get("/office/tablets").Wants(t, http.StatusOK, "A look, kept", "(blanked)")
 }
 
 // typedWhileHanging looks at a deer, decides, signs, judges it anew, writes its order and
