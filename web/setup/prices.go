@@ -125,14 +125,17 @@ func act(ctx context.Context, done bool) string {
 }
 
 func doneRooms(ctx context.Context, v progress) string {
-	if v.Rooms == 0 {
+	switch {
+	case !v.rooms():
 		return ui.T(ctx, "Such as: 4 rails of 12. Without one, nothing can hang.")
+	case v.Freezers == 0:
+		return ui.T(ctx, "Coolers: %d. Build the freezer too.", v.Coolers)
 	}
-	return ui.T(ctx, "Rooms so far: %d. Build the freezer too.", v.Rooms)
+	return ui.T(ctx, "Coolers: %d, freezers: %d.", v.Coolers, v.Freezers)
 }
 
 func donePrices(ctx context.Context, v progress) string {
-	if v.Items == 0 {
+	if !v.Priced {
 		return ui.T(ctx, "A sheet to start from; the list in force at drop-off binds an animal.")
 	}
 	return ui.T(ctx, "Done.")

@@ -83,7 +83,27 @@ func (p *Pages) open(r *http.Request, f *openForm) error {
 }
 
 // progress is how far the shop is set up.
-type progress struct{ Rooms, People, Items int }
+type progress struct {
+	Coolers, Freezers, People int
+	Priced, Hanging           bool
+}
+
+// rooms is whether an animal has where to hang: a freezer alone is none.
+func (v progress) rooms() bool { return v.Coolers > 0 }
+
+// next is the step to take now; 0 where all are taken. Who else works here may come
+// at any time.
+func (v progress) next() int {
+	switch {
+	case !v.rooms():
+		return 1
+	case !v.Priced:
+		return 2
+	case !v.Hanging:
+		return 4
+	}
+	return 0
+}
 
 // Show serves GET /setup: what is done and what comes next.
 func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
@@ -91,6 +111,13 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	rooms, err := p.DB.Coolers(r.Context())
 	if err != nil {
 		return err
+	}
+	for _, room := range rooms {
+		if room.Kind == "freezer" {
+			v.Freezers++
+		} else {
+			v.Coolers++
+		}
 	}
 	people, err := p.DB.AllStaff(r.Context(), p.Now())
 	if err != nil {
@@ -100,6 +127,10 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Rooms, v.People, v.Items = len(rooms), len(people), len(lists)
+	hanging, err := p.DB.Hanging(r.Context(), p.Now())
+	if err != nil {
+		return err
+	}
+	v.People, v.Priced, v.Hanging = len(people), len(lists) > 0, len(hanging) > 0
 	return ui.Render(w, r, http.StatusOK, progressPage(v))
 }

@@ -141,19 +141,19 @@ func progressPage(v progress) templ.Component {
 					}()
 				}
 				ctx = templ.InitializeContext(ctx)
-				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "1. A cooler with its rails"), Note: doneRooms(ctx, v), Href: "/office/rooms", Act: act(ctx, v.Rooms > 0), Urgent: v.Rooms == 0}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: stepMark("1", v.rooms()), Title: ui.T(ctx, "A cooler with its rails"), Note: doneRooms(ctx, v), Href: "/office/rooms", Act: act(ctx, v.rooms()), Urgent: v.next() == 1}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "2. The prices"), Note: donePrices(ctx, v), Href: "/setup/prices", Act: act(ctx, v.Items > 0), Urgent: v.Rooms > 0 && v.Items == 0}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: stepMark("2", v.Priced), Title: ui.T(ctx, "The prices"), Note: donePrices(ctx, v), Href: "/setup/prices", Act: act(ctx, v.Priced), Urgent: v.next() == 2}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "3. Who else works here"), Note: ui.T(ctx, "%d people so far. Each taps their own name; nobody shares one.", v.People), Href: "/office/staff", Act: ui.T(ctx, "Take somebody on")}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: stepMark("3", v.People > 1), Title: ui.T(ctx, "Who else works here"), Note: ui.T(ctx, "%d people so far. Each taps their own name; nobody shares one.", v.People), Href: "/office/staff", Act: ui.T(ctx, "Take somebody on")}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "Hang the first animal"), Note: ui.T(ctx, "With the first tag off the roll in your hand."), Href: "/dropoff", Act: ui.T(ctx, "Drop-off")}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: stepMark("4", v.Hanging), Title: ui.T(ctx, "Hang the first animal"), Note: ui.T(ctx, "With the first tag off the roll in your hand."), Href: "/dropoff", Act: ui.T(ctx, "Drop-off"), Urgent: v.next() == 4}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -172,6 +172,57 @@ func progressPage(v progress) templ.Component {
 		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Set the shop up"), Note: ui.T(ctx, "Three short pages, and the first animal can hang. All of it can be changed later in the office.")}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var4), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
+		}
+		return nil
+	})
+}
+
+// stepMark is the number of a step in the margin, or a check where it is done.
+func stepMark(number string, done bool) templ.Component {
+	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
+		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
+		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
+			return templ_7745c5c3_CtxErr
+		}
+		templ_7745c5c3_Buffer, templ_7745c5c3_IsBuffer := templruntime.GetBuffer(templ_7745c5c3_W)
+		if !templ_7745c5c3_IsBuffer {
+			defer func() {
+				templ_7745c5c3_BufErr := templruntime.ReleaseBuffer(templ_7745c5c3_Buffer)
+				if templ_7745c5c3_Err == nil {
+					templ_7745c5c3_Err = templ_7745c5c3_BufErr
+				}
+			}()
+		}
+		ctx = templ.InitializeContext(ctx)
+		ctx = templ.ClearChildren(ctx)
+		if done {
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 3, "<span aria-hidden=\"true\">✓</span><span class=\"hidden\">")
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
+			var templ_7745c5c3_Var7 string
+			templ_7745c5c3_Var7, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "done"))
+			if templ_7745c5c3_Err != nil {
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/setup/setup.templ`, Line: 42, Col: 77}
+			}
+			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var7))
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 4, "</span>")
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
+		} else {
+			var templ_7745c5c3_Var8 string
+			templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(number)
+			if templ_7745c5c3_Err != nil {
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/setup/setup.templ`, Line: 44, Col: 10}
+			}
+			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var8))
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
 		}
 		return nil
 	})
