@@ -3,6 +3,7 @@ package office
 import (
 	"context"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -20,6 +21,11 @@ type alarmsView struct {
 	Port, Silent string
 	Log          []db.AlarmSent
 	Wrong        *domain.Error
+}
+
+// wrongWay reports whether what was refused stands among the ways a message goes.
+func (v alarmsView) wrongWay() bool {
+	return v.Wrong != nil && slices.Contains([]string{"mail_host", "mail_port", "mail_user", "mail_from", "gateway_url", "heartbeat_url"}, v.Wrong.At)
 }
 
 // ShowAlarms serves GET /office/alarms.
