@@ -199,7 +199,7 @@ func TestRulesOnThePage(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	ann := s.As(t, s.Ann)
-	ann.Get("/office/rules").Wants(t, http.StatusOK, "What reaches this shop: NY", "Nobody here has checked it", "Confirm with your state")
+	ann.Get("/office/rules").Wants(t, http.StatusOK, "What reaches this shop: NY", "Not checked here yet: ", "Not checked here.", "Confirm with your state")
 	ann.Get("/office/rules?state=WI").Wants(t, http.StatusOK, "72 hours, from the kill", "Wisconsin DNR")
 	rule := url.Values{"rule": {"ny-phone"}, "version": {"0"}, "state": {"ny"}, "topic": {"register"}, "covers": {"game"}, "says": {"The unit of kill."}, "cites": {"letter of the region"},
 		"text_date": {"2026"}, "checked_by": {"AK, Officer Lane"}, "checked_on": {"2026-11-02"}, "fields": {"unit"}, "pin": {"4711"}}

@@ -101,10 +101,20 @@ func custodyOptions(ctx context.Context) []ui.Option {
 }
 
 func rulesNote(ctx context.Context, v rulesView) string {
+	said := ui.T(ctx, "%d rules in force", len(v.Rules)) + "."
 	if v.State == "" {
-		return ui.T(ctx, "What reaches this shop: %s, federal, and the shop's own.", v.Home)
+		said = ui.T(ctx, "What reaches this shop: %s, federal, and the shop's own.", v.Home)
 	}
-	return ui.T(ctx, "%d rules in force", len(v.Rules))
+	unchecked := 0
+	for _, r := range v.Rules {
+		if r.CheckedOn == nil {
+			unchecked++
+		}
+	}
+	if unchecked > 0 {
+		said += " " + ui.T(ctx, "Not checked here yet: %d of %d.", unchecked, len(v.Rules))
+	}
+	return said
 }
 
 func stateOptions(ctx context.Context, v rulesView) []ui.Option {
@@ -129,9 +139,18 @@ func ruleTitle(ctx context.Context, r db.Statute) string {
 	return ui.T(ctx, "%s: %s", r.State, r.Says)
 }
 
-// ruleNote is what is counted, where it stands and whether it was checked.
+// undated is what the rules that came with the program say of a text whose date nobody
+// found; it stands on the rule's own page, not on each line of the list.
+const undated = "date of the text not known"
+
+// ruleNote is what is counted, where it stands and whether it was checked. What is to
+// be done about one that was not stands once, at the head of the list.
 func ruleNote(ctx context.Context, v rulesView, r db.Statute) string {
-	note := textSaid(ctx, r.Rule)
+	note := r.Cites
+	if r.TextDate != undated {
+		note = textSaid(ctx, r.Rule)
+	}
+	note = capital(note)
 	if counted := countedSaid(ctx, r.Rule); counted != "" {
 		note = ui.T(ctx, "%s. %s", counted, note)
 	}
@@ -145,8 +164,15 @@ func ruleNote(ctx context.Context, v rulesView, r db.Statute) string {
 		}
 		note = ui.T(ctx, "One of: %s. %s", strings.Join(kinds, ", "), note)
 	}
-	return ui.T(ctx, "%s. %s", note, checkedSaid(ctx, r.Rule, v.Now))
+	checked := ui.T(ctx, "Not checked here.")
+	if r.CheckedOn != nil {
+		checked = checkedSaid(ctx, r.Rule, v.Now)
+	}
+	return ui.T(ctx, "%s. %s", note, checked)
 }
+
+// capital begins a sentence; it is for letters of one byte.
+func capital(s string) string { return strings.ToUpper(s[:min(1, len(s))]) + s[min(1, len(s)):] }
 
 func ruleHeading(ctx context.Context, v ruleView) string {
 	if len(v.Versions) == 0 {
