@@ -138,5 +138,5 @@ func donePrices(ctx context.Context, v progress) string {
 	if !v.Priced {
 		return ui.T(ctx, "A sheet to start from; the list in force at drop-off binds an animal.")
 	}
-	return ui.T(ctx, "Done.")
+	return ui.T(ctx, "What was dropped off keeps the list of its day.")
 }

@@ -141,19 +141,19 @@ func progressPage(v progress) templ.Component {
 					}()
 				}
 				ctx = templ.InitializeContext(ctx)
-				templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: stepMark("1", v.rooms()), Title: ui.T(ctx, "A cooler with its rails"), Note: doneRooms(ctx, v), Href: "/office/rooms", Act: act(ctx, v.rooms()), Urgent: v.next() == 1}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "1. A cooler with its rails"), Badge: stepDone(v.rooms()), Note: doneRooms(ctx, v), Href: "/office/rooms", Act: act(ctx, v.rooms()), Urgent: v.next() == 1}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: stepMark("2", v.Priced), Title: ui.T(ctx, "The prices"), Note: donePrices(ctx, v), Href: "/setup/prices", Act: act(ctx, v.Priced), Urgent: v.next() == 2}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "2. The prices"), Badge: stepDone(v.Priced), Note: donePrices(ctx, v), Href: "/setup/prices", Act: act(ctx, v.Priced), Urgent: v.next() == 2}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: stepMark("3", v.People > 1), Title: ui.T(ctx, "Who else works here"), Note: ui.T(ctx, "%d people so far. Each taps their own name; nobody shares one.", v.People), Href: "/office/staff", Act: ui.T(ctx, "Take somebody on")}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "3. Who else works here"), Badge: stepDone(v.People > 1), Note: ui.T(ctx, "%d people so far. Each taps their own name; nobody shares one.", v.People), Href: "/office/staff", Act: ui.T(ctx, "Take somebody on")}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: stepMark("4", v.Hanging), Title: ui.T(ctx, "Hang the first animal"), Note: ui.T(ctx, "With the first tag off the roll in your hand."), Href: "/dropoff", Act: ui.T(ctx, "Drop-off"), Urgent: v.next() == 4}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "4. Hang the first animal"), Badge: stepDone(v.Hanging), Note: ui.T(ctx, "With the first tag off the roll in your hand."), Href: "/dropoff", Act: ui.T(ctx, "Drop-off"), Urgent: v.next() == 4}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -177,8 +177,8 @@ func progressPage(v progress) templ.Component {
 	})
 }
 
-// stepMark is the number of a step in the margin, or a check where it is done.
-func stepMark(number string, done bool) templ.Component {
+// stepDone is the check behind a step that was taken.
+func stepDone(done bool) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -196,30 +196,20 @@ func stepMark(number string, done bool) templ.Component {
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
 		if done {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 3, "<span aria-hidden=\"true\">✓</span><span class=\"hidden\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 3, "<strong>✓ ")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var7 string
 			templ_7745c5c3_Var7, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "done"))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/setup/setup.templ`, Line: 42, Col: 77}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/setup/setup.templ`, Line: 42, Col: 33}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var7))
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 4, "</span>")
-			if templ_7745c5c3_Err != nil {
-				return templ_7745c5c3_Err
-			}
-		} else {
-			var templ_7745c5c3_Var8 string
-			templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(number)
-			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/setup/setup.templ`, Line: 44, Col: 10}
-			}
-			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var8))
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 4, "</strong>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -33,7 +33,7 @@ func TestSetUpToTheFirstAnimal(t *testing.T) {
 		t.Fatalf("%d to %q %.800s", a.Status, a.Location, a.Body)
 	}
 	s.Nobody(t).Post("/setup/open", opening(code, "a good long sentence")).Wants(t, http.StatusConflict)
-	b.Get("/setup").Wants(t, http.StatusOK, "A cooler with its rails", "Do it now")
+	b.Get("/setup").Wants(t, http.StatusOK, "1. A cooler with its rails", "Do it now")
 	if a := b.Post("/office/rooms", url.Values{"label": {"Main cooler"}, "kind": {"cooler"}, "rails": {"4 rails of 12, 1 hide-on rail of 8"}, "length": {"20"},
 		"width": {"12"}, "height": {"10"}, "outside": {"60"}, "fans": {"2"}, "fan_w": {"240"}, "panel": {"polyurethane"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.800s", a.Status, a.Body)
@@ -46,7 +46,7 @@ func TestSetUpToTheFirstAnimal(t *testing.T) {
 	if a := b.Get("/setup/prices"); a.Location != "/office/prices" {
 		t.Errorf("a second start with prices: %d to %q", a.Status, a.Location)
 	}
-	b.Get("/setup").Wants(t, http.StatusOK, "Coolers: 1. Build the freezer too.", "Done.")
+	b.Get("/setup").Wants(t, http.StatusOK, "Coolers: 1. Build the freezer too.", "✓ done")
 	came := b.Post("/dropoff", url.Values{"number": {string(domain.NewShopNumber(26, 1))}, "phone": {"555-0142"}, "name": {"Dell Hargrove"}, "tag": {"T-1"}, "state": {"OH"},
 		"species": {"whitetail"}, "shape": {"whole-hide-on"}, "sex": {"male"}, "killed": {"today"}, "place": {"next"}, "tag_kind": {"carcass-tag"}})
 	if came.Status != http.StatusSeeOther {
