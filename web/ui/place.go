@@ -49,16 +49,15 @@ func (s screen) link(ctx context.Context) templ.Attributes {
 	return attrs
 }
 
-// stands says under which screen a page stands whose address does not say it; the
-// longest that fits counts. An animal goes through all screens: its pages stand under
-// none.
+// stands says under which screen a page stands whose address does not say it. An
+// animal goes through all screens; its pages stand under the rail, where it is looked for.
 var stands = map[string]string{
 	"/notices": "/", "/messages": "/", "/help": "/",
-	"/coolers":         "/round",
-	"/pieces":          "/cutting",
-	"/machines":        "/batches",
-	"/animals/*/money": "/pickup",
-	"/visits":          "/office", "/disposal": "/office", "/programmes": "/office", "/close": "/office", "/setup": "/office",
+	"/coolers":  "/round",
+	"/pieces":   "/cutting",
+	"/machines": "/batches",
+	"/animals":  "/rail",
+	"/visits":   "/office", "/disposal": "/office", "/programmes": "/office", "/close": "/office", "/setup": "/office",
 }
 
 // Up is the page above another.
@@ -108,18 +107,14 @@ func wayUp(ctx context.Context, p Page) *Up {
 	return nil
 }
 
-// tabOf is the path of the screen under which the page at path stands; empty: of none.
+// tabOf is the path of the screen under which the page at path stands; what has none,
+// as what was found, is its own.
 func tabOf(path string) string {
-	tab, longest := "", 0
-	for pattern, under := range stands {
-		if at := leads(pattern, path); len(at) > longest {
-			tab, longest = under, len(at)
-		}
+	first := "/" + strings.Split(path+"/", "/")[1]
+	if tab, ok := stands[first]; ok {
+		return tab
 	}
-	if tab == "" {
-		tab = "/" + strings.Split(path+"/", "/")[1]
-	}
-	return tab
+	return first
 }
 
 // leads gives the beginning of path that the pattern fits, whole parts only; a star is

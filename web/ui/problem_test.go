@@ -115,9 +115,9 @@ func TestNavigation(t *testing.T) {
 		{"/coolers/big/limits", lead, "/round", "/coolers/big"},
 		{"/pieces", lead, "/cutting", "/cutting"},
 		{"/machines", lead, "/batches", "/batches"},
-		{"/animals/26-0147-3", lead, "", ""},
-		{"/animals/26-0147-3/money", lead, "/pickup", "/animals/26-0147-3"},
-		{"/animals/26-0147-3/pieces/head", lead, "", "/animals/26-0147-3/pieces"},
+		{"/animals/26-0147-3", lead, "/rail", "/rail"},
+		{"/animals/26-0147-3/money", counter, "/rail", "/animals/26-0147-3"},
+		{"/animals/26-0147-3/pieces/head", lead, "/rail", "/animals/26-0147-3/pieces"},
 		{"/find", lead, "", ""},
 	} {
 		page := render(t, At(WithHolder(shopContext(t), tt.holder), tt.path), Layout(Page{Title: "x"}))
