@@ -42,8 +42,9 @@
 // Words that must not be broken. A number and its unit come from the formatters with a
 // Joint between them, where no line ends. Whole keeps a number with hyphens, such as a tag, a
 // place or a phone, on one line; headings, notes and Lines do so by themselves. A cell
-// of a table that holds a sentence has class words. Tiles whose labels are more than a
-// word or two are set wider by themselves. Whence each word for a state, name of a
+// of a table that holds a sentence has class words. Tiles are set wider or closer by
+// themselves, by the length of their labels; a chosen one has a frame, filled with ink are
+// buttons alone. Whence each word for a state, name of a
 // screen, colour and layout comes stands in origins_test.go.
 //
 // Long work. A form with a file says by itself how much of it has gone.

@@ -113,15 +113,32 @@ func (in Input) attributes() templ.Attributes {
 	return attrs
 }
 
-// wordy tells tiles of more than a word or two, or with a second line: they need room.
-func wordy(options []Option) bool {
-	return slices.ContainsFunc(options, func(o Option) bool { return o.Note != "" || utf8.RuneCountInString(o.Label) > 18 })
+// tiled is the class of tiles by what stands on them: more than a word or two, or a
+// second line, needs room; short words stand closer, two beside each other on a phone.
+func tiled(options []Option) string {
+	label, longest := 0, 0
+	for _, o := range options {
+		if o.Note != "" {
+			label = 99
+		}
+		label = max(label, utf8.RuneCountInString(o.Label))
+		for word := range strings.FieldsSeq(o.Label) {
+			longest = max(longest, utf8.RuneCountInString(word))
+		}
+	}
+	switch {
+	case label > 18:
+		return "tiles wide-tiles"
+	case label <= 12 && longest <= 8:
+		return "tiles tight"
+	}
+	return "tiles"
 }
 
 func (in Input) class() string {
 	class := "field"
 	switch in.Kind {
-	case "number", "decimal", "scan", "date":
+	case "number", "decimal", "scan":
 		class += " short"
 	}
 	if in.wrong() != nil {

@@ -788,7 +788,7 @@ func tiles(in Input, options []Option, kind string, on func(string) bool) templ.
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			var templ_7745c5c3_Var37 = []any{"tiles", templ.KV("wide-tiles", wordy(options))}
+			var templ_7745c5c3_Var37 = []any{tiled(options)}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var37...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
