@@ -14,6 +14,7 @@ type LineView struct {
 	Title  string
 	Note   string
 	Badge  templ.Component // a Condition, a Held, a Temperature; may be nil
+	Phone  string          // of whoever is to be called, for those whose work it is; may be empty
 	Href   string          // where the whole line leads; may be empty
 	Act    string          // what a tap does, such as "Walk the round"
 	Urgent bool            // needs a person now

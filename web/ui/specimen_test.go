@@ -66,7 +66,7 @@ func specimenLists(ctx context.Context) templ.Component {
 			Line(LineView{Mark: raw("6:30 am"), Title: "The morning round of the big cooler was missed", Note: "Last walked yesterday, 6:41 pm by Ray", Href: "/round", Act: "Walk it now", Urgent: true}),
 			Line(LineView{Mark: TagLink(number(98)), Title: "Stop and decide", Badge: Condition("stop"), Note: "Sour smell at the hip, 7:10 pm, June", Href: "/animals/x", Act: "Decide", Urgent: true}),
 			Line(LineView{Mark: TagLink(number(147)), Title: "Whitetail, D. Marsh", Badge: Condition("past"), Note: "Day 15 of 14. Cut by Thu Nov 5.", Href: "/cutting", Act: "Cut it next"}),
-			Line(LineView{Mark: TagLink(number(151)), Title: "Whitetail, P. Aldous", Badge: Held("test pending"), Note: "Sampled Nov 2; the laboratory has had it for 5 days", Href: "/animals/y", Act: "Chase"}),
+			Line(LineView{Mark: TagLink(number(151)), Title: "Whitetail, P. Aldous", Badge: Held("test pending"), Note: "Sampled Nov 2; the laboratory has had it for 5 days", Phone: "607-555-0142", Href: "/animals/y", Act: "Chase"}),
 			Line(LineView{Mark: raw("3"), Title: "Fields still owed from drop-off", Href: "/dropoff", Act: "Ask"}),
 		),
 		box("figures",
