@@ -24,6 +24,33 @@ type Owner struct {
 	Address string
 }
 
+// Callee is the one to call about an animal.
+type Callee struct {
+	Number    domain.ShopNumber
+	Name      string
+	Phone     string
+	Owners    int  // more than one: the record says whose share it is about
+	CallFirst bool // the lead speaks to them first
+}
+
+// WhomToCall finds for each of the animals its owner, or who took it where the owner
+// is not said apart; an animal of which nobody is known is left out.
+func (db *DB) WhomToCall(ctx context.Context, numbers []domain.ShopNumber) (map[domain.ShopNumber]Callee, error) {
+	list, err := all[Callee](ctx, db.pool, `
+		SELECT DISTINCT ON (a.number) a.number, p.name, p.phone, a.call_first,
+		       (count(*) FILTER (WHERE ap.role = 'owner') OVER (PARTITION BY a.id))::int AS owners
+		FROM animals a JOIN animal_people ap ON ap.animal_id = a.id AND ap.role IN ('owner', 'taker') JOIN people p ON p.id = ap.person_id
+		WHERE a.number = ANY ($1) ORDER BY a.number, ap.role = 'owner' DESC, ap.since`, texts(numbers))
+	by := make(map[domain.ShopNumber]Callee, len(list))
+	for _, c := range list {
+		if c.Name == NoName {
+			c.Name = ""
+		}
+		by[c.Number] = c
+	}
+	return by, err
+}
+
 // OwnerToWrite returns the animal's owner with phone and address, as the receipt
 // at delivery and every letter name them; empty where nobody is known yet.
 func (db *DB) OwnerToWrite(ctx context.Context, number domain.ShopNumber) (Owner, error) {

@@ -54,8 +54,9 @@ type Present struct {
 	Physical   animal.Physical
 	OrderState animal.OrderTrack
 	PromisedOn *time.Time
-	Boxes      int        // in the freezer
-	BoxedAt    *time.Time // the first of them
+	DeepC      *domain.Celsius // at the door
+	Boxes      int             // in the freezer
+	BoxedAt    *time.Time      // the first of them
 	Held       bool
 }
 
@@ -143,7 +144,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 
 func (db *DB) present(ctx context.Context) ([]Present, error) {
 	return all[Present](ctx, db.pool, `
-		SELECT a.id, a.number, a.species, a.form, a.received_at, a.physical, a.order_state, a.promised_on,
+		SELECT a.id, a.number, a.species, a.form, a.received_at, a.physical, a.order_state, a.promised_on, a.deep_c,
 		       coalesce(b.n, 0)::int AS boxes, b.first AS boxed_at, h.animal_id IS NOT NULL AS held
 		FROM animals a
 		LEFT JOIN (SELECT animal_id, count(*) AS n, min(placed_at) AS first FROM boxes

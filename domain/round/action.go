@@ -50,6 +50,11 @@ func (a Action) Found() domain.Words {
 	return domain.Say("%s", a.Item)
 }
 
+// OfTemperature reports whether a temperature was found, of the air or of the meat.
+func (a Action) OfTemperature() bool {
+	return slices.Contains([]string{ItemPanel, ItemIndependent, ItemMeatOld, ItemMeatNew}, a.Item)
+}
+
 // Do says what to do about it.
 func (a Action) Do() domain.Words {
 	switch a.Item {

@@ -28,7 +28,7 @@ func TestLongHangOnThePage(t *testing.T) {
 	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
 	page := "/animals/" + n + "/signoff"
 	bob.Get("/animals/"+n).Wants(t, http.StatusOK, "Still missing: the owner&#39;s signed line, the lead&#39;s sign-off", "usual last day counts, day 14", "signature of this week is due", page)
-	bob.Get("/").Wants(t, http.StatusOK, "For the lead to sign: past day 14: 1", page)
+	bob.Get("/").Wants(t, http.StatusOK, "Past day 14, for the lead to sign: 1", page)
 	bob.Get("/animals/"+n+"/cutsheet").Wants(t, http.StatusOK, "I want my animal hung longer than day 14")
 	ann.Post(page+"/extend", url.Values{"days": {"21"}, "note": {"dry"}, "pin": {"4711"}}).Wants(t, http.StatusUnprocessableEntity, "The owner has not signed for it yet.")
 	bob.Post(page+"/owner", url.Values{"days": {"40"}, "note": {"binder"}}).Wants(t, http.StatusUnprocessableEntity, "more than 14 and at most 28 days", "binder")

@@ -54,7 +54,7 @@ func TestPlanMovesPromise(t *testing.T) {
 	bob.Get("/").Wants(t, http.StatusOK, "Promises that cannot be kept", "Promised Fri Nov 20, can be home Sun Nov 22. Tell the owner.")
 	bob.Get("/cutting/plan").Wants(t, http.StatusOK, "Promise Sun Nov 22 instead", "Days past the promise: 2. Tell the owner.")
 	bob.Post("/cutting/plan/"+string(deer)+"/promise", url.Values{"promised": {"2026-11-22"}}).Wants(t, http.StatusSeeOther)
-	bob.Get("/").Wants(t, http.StatusOK, "Owners to tell: the day moved", "Promised Fri Nov 20, now Sun Nov 22 (BT).")
+	bob.Get("/").Wants(t, http.StatusOK, "Owners to tell that the day moved", "Promised Fri Nov 20, now Sun Nov 22 (BT).")
 	bob.Post("/animals/"+string(deer)+"/call", url.Values{"outcome": {"spoke"}, "way": {"call"}}).Wants(t, http.StatusSeeOther)
 	if strings.Contains(bob.Get("/").Body, "Owners to tell") {
 		t.Error("told, and still on the list")

@@ -42,7 +42,7 @@ func TestMorningAtTheBay(t *testing.T) {
 	page := b.Get("/dropoff/night")
 	page.Wants(t, http.StatusOK, "Counted Thu Nov 19, 6:45 am by BT: 2 carcasses, 1 card. Written down: 2 carcasses, 1 card.",
 		"Hale or Hall, no phone that can be read", "44 °F deep in the ham", "no card, nobody", "license number of Wade Tolliver", "Call by 9:00 am", "Take it in, held")
-	b.Get("/").Wants(t, http.StatusOK, "Found in the bay: whose is it?: 1", "Carcass without a card")
+	b.Get("/").Wants(t, http.StatusOK, "Found in the bay, whose is it: 1", "Carcass without a card")
 	b.Get("/dropoff").Wants(t, http.StatusOK, "Found in the bay: 1 open")
 
 	_, after, _ := strings.Cut(page.Body[strings.Index(page.Body, "nobody"):], "/dropoff?found=")

@@ -13,7 +13,7 @@ import (
 // bay lists the carcasses and cards of the night without their other half: each is
 // somebody's question, with its clock.
 func bay(ctx context.Context, list []db.NightFind, now time.Time) group {
-	g := group{Title: ui.T(ctx, "Found in the bay: whose is it?"), All: "/dropoff/night"}
+	g := group{Title: ui.T(ctx, "Found in the bay, whose is it"), All: "/dropoff/night"}
 	for _, f := range list {
 		call := animal.CallBy(f.FoundAt, ui.ShopOf(ctx).Zone)
 		l := ui.LineView{Title: ui.T(ctx, "Carcass without a card"), Href: "/dropoff/night", Act: ui.T(ctx, "Settle it"), Urgent: !now.Before(call),
@@ -67,7 +67,7 @@ func notices(ctx context.Context, list []db.Notice, now time.Time) group {
 func letters(ctx context.Context, list []db.Uncollected, now time.Time) group {
 	g := group{Title: ui.T(ctx, "Nobody fetches these"), All: "/pickup/unclaimed"}
 	for _, u := range list {
-		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(u.Number), Title: name(ctx, u.Species), Href: "/pickup/" + string(u.Number) + "/letters", Act: ui.T(ctx, "Go on"),
+		g.call(u.Number, ui.LineView{Mark: ui.TagLink(u.Number), Title: name(ctx, u.Species), Href: "/pickup/" + string(u.Number) + "/letters", Act: ui.T(ctx, "Go on"),
 			Note: ui.T(ctx, "First told %s, %d tries and %d letters so far.", ui.Ago(ctx, u.Told.First, now), u.Told.Tries, u.Told.Letters)})
 	}
 	return g

@@ -2,6 +2,7 @@ package today
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"coldrail/db"
@@ -9,12 +10,18 @@ import (
 	"coldrail/web/ui"
 )
 
-// toPutRight lists what a round found out of its limit and nobody has closed.
-func toPutRight(ctx context.Context, list []db.ActionRow) group {
+// toPutRight lists what a round found out of its limit and nobody has closed. Beside a
+// temperature stands what the room's air was last, so that an old one is not taken for
+// how it is now.
+func toPutRight(ctx context.Context, list []db.ActionRow, rooms []db.RoomNow) group {
 	g := group{Title: ui.T(ctx, "To be put right"), All: "/round/actions"}
 	for _, a := range list {
-		l := ui.LineView{Title: a.Label + ": " + ui.Say(ctx, a.Action().Found()), Note: ui.Say(ctx, a.Action().Do()), Urgent: a.DoneAt == nil,
+		l := ui.LineView{Title: a.Label + ": " + ui.Say(ctx, a.Action().Found()), Note: ui.Say(ctx, a.Action().Do()) + " " + ui.T(ctx, "Found %s by %s.", ui.Moment(ctx, a.FoundAt), a.FoundBy), Urgent: a.DoneAt == nil,
 			Href: "/round/actions#action-" + a.ID.String(), Act: ui.T(ctx, "Put it right")}
+		at := slices.IndexFunc(rooms, func(r db.RoomNow) bool { return r.Room == a.Room && r.Reading != nil })
+		if a.Action().OfTemperature() && at >= 0 {
+			l.Note += " " + ui.T(ctx, "The room's air was last %s, %s.", rooms[at].Reading.C, ui.Moment(ctx, rooms[at].Reading.At))
+		}
 		if a.DoneAt != nil {
 			l.Note, l.Act = ui.T(ctx, "%s: %s. Somebody else looks at it and closes it.", a.DoneBy, a.Done), ui.T(ctx, "Look at it")
 		}

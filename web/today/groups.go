@@ -16,16 +16,19 @@ import (
 	"coldrail/web/ui"
 )
 
-// groups lists what needs a person, the most urgent kind first; an animal stands
-// in the first of the groups about its condition that fits.
+// groups lists what needs a person: the rooms and the meat first, then people, then
+// paper. An animal stands in the first of the groups about its condition that fits,
+// and its owner is called once.
 func groups(ctx context.Context, t db.Today, now time.Time) []group {
 	hung := whole(t.Hung)
-	list := []group{incidents(ctx, t.Warm), rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now), copies(ctx, t.Copies, now), registerWalk(ctx, t.Walked, now), unended(ctx, t.Unended), toPutRight(ctx, t.Actions), thermometers(ctx, t.Devices, now)}
-	list = append(list, bay(ctx, t.Bay, now))
-	list = append(list, toFreeze(ctx, t.Freeze, now))
-	list = append(list, conditions(ctx, hung, now)...)
-	return append(list, notices(ctx, t.Notices, now), weightCalls(ctx, t.Weights), twoOnHook(ctx, t.Hung), reviews(ctx, t.Reviews), signatures(ctx, t.Sign), mustGo(ctx, t.MustGo, now), late(ctx, t.Late), toCall(ctx, t.ToCall, now), moved(ctx, t.Moved), promised(ctx, t.InHouse, now), booked(ctx, t.Booked, now), letters(ctx, t.Letters, now),
-		orders(ctx, t.InHouse), paper(ctx, t.Owing), waiting(ctx, t.InHouse, now))
+	c := conditions(ctx, hung, now)
+	outside, inside := arrivals(ctx, t.InHouse, t.Hung, now)
+	list := []group{incidents(ctx, t.Warm), rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now), c.Stop, outside, toPutRight(ctx, t.Actions, t.Rooms),
+		c.Past, c.Soon, inside, bay(ctx, t.Bay, now), toFreeze(ctx, t.Freeze, now), c.Look, c.First, twoOnHook(ctx, t.Hung), thermometers(ctx, t.Devices, now)}
+	gone, tooLate, written := mustGo(ctx, t.MustGo, now), late(ctx, t.Late), letters(ctx, t.Letters, now)
+	list = append(list, notices(ctx, t.Notices, now), copies(ctx, t.Copies, now), registerWalk(ctx, t.Walked, now), unended(ctx, t.Unended), weightCalls(ctx, t.Weights),
+		reviews(ctx, t.Reviews), signatures(ctx, t.Sign), gone, tooLate, toCall(ctx, t.ToCall, now), moved(ctx, t.Moved), promised(ctx, t.InHouse, asked(tooLate), now), booked(ctx, t.Booked, now), written)
+	return append(list, orders(ctx, t.InHouse, asked(c.Past, c.Soon, c.First)), paper(ctx, t.Owing), waiting(ctx, t.InHouse, asked(gone, written), now))
 }
 
 // incidents are the warm rooms nobody has closed.
@@ -45,7 +48,7 @@ func incidents(ctx context.Context, list []db.Incident) group {
 }
 
 func rooms(ctx context.Context, list []db.RoomNow) group {
-	g := group{Title: ui.T(ctx, "Rooms"), All: "/rail"}
+	g := group{Title: ui.T(ctx, "Rooms to see to"), All: "/rail"}
 	for _, r := range list {
 		l := ui.LineView{Title: r.Label, Href: "/coolers/" + r.Room, Act: ui.T(ctx, "Look at the room")}
 		switch {
@@ -117,36 +120,41 @@ func before(a, b bool) int {
 	return 1
 }
 
+// condition is what hangs and needs a person, by why.
+type condition struct{ Stop, Past, Soon, Look, First group }
+
 // conditions sorts what hangs into what stops, must be looked at, is past its
 // day or nearly so, and is to be cut first.
-func conditions(ctx context.Context, hung []db.Hung, now time.Time) []group {
-	stop := group{Title: ui.T(ctx, "Stopped: the lead decides"), All: "/rail"}
-	look := group{Title: ui.T(ctx, "Look at these"), All: "/round"}
-	past := group{Title: ui.T(ctx, "Past their day"), All: "/cutting"}
-	soon := group{Title: ui.T(ctx, "To be cut by today or tomorrow"), All: "/cutting"}
-	first := group{Title: ui.T(ctx, "Cut first"), All: "/cutting"}
+func conditions(ctx context.Context, hung []db.Hung, now time.Time) condition {
+	c := condition{
+		Stop:  group{Title: ui.T(ctx, "Stopped, the lead decides"), All: "/rail"},
+		Look:  group{Title: ui.T(ctx, "Look at these"), All: "/round"},
+		Past:  group{Title: ui.T(ctx, "Past their day"), All: "/cutting"},
+		Soon:  group{Title: ui.T(ctx, "To be cut by today or tomorrow"), All: "/cutting"},
+		First: group{Title: ui.T(ctx, "Cut first"), All: "/cutting"},
+	}
 	slices.SortStableFunc(hung, func(a, b db.Hung) int { return lastDay(a).Compare(lastDay(b)) })
 	for _, h := range hung {
 		l := animalLine(ctx, h)
 		switch {
 		case h.Condition() == string(ageing.Stop):
 			l.Urgent, l.Href, l.Act = true, at(h.Number, "/look"), ui.T(ctx, "Look and decide")
-			stop.Lines = append(stop.Lines, l)
+			c.Stop.Lines = append(c.Stop.Lines, l)
 		case h.Condition() == string(ageing.LookAtIt):
 			l.Href, l.Act = at(h.Number, "/look"), ui.T(ctx, "Look at it")
-			look.Lines = append(look.Lines, l)
+			c.Look.Lines = append(c.Look.Lines, l)
 		case h.Verdict.Condition == ageing.Past || h.Verdict.CutBy.Before(now):
 			l.Urgent = true
 			l.Note = ui.T(ctx, "%s. Its last day was %s.", h.Place(), ui.Day(ctx, h.Verdict.CutBy))
-			past.Lines = append(past.Lines, cutLine(ctx, l, h))
+			c.Past.toKnife(ctx, l, h)
 		case h.Verdict.Condition == ageing.FirstToCut:
-			first.Lines = append(first.Lines, cutLine(ctx, l, h))
+			c.First.toKnife(ctx, l, h)
 		case days(ctx, now, h.Verdict.CutBy) <= 1:
 			l.Note = ui.T(ctx, "%s. Cut it no later than %s.", h.Place(), ui.Moment(ctx, h.Verdict.CutBy))
-			soon.Lines = append(soon.Lines, cutLine(ctx, l, h))
+			c.Soon.toKnife(ctx, l, h)
 		}
 	}
-	return []group{stop, past, soon, look, first}
+	return c
 }
 
 // lastDay sorts what nothing is known of first.
@@ -171,21 +179,28 @@ func animalLine(ctx context.Context, h db.Hung) ui.LineView {
 	return l
 }
 
-// cutLine sends the line to the knife, or to what holds the animal from it.
-func cutLine(ctx context.Context, l ui.LineView, h db.Hung) ui.LineView {
-	for _, kind := range h.Holds {
-		if hold.Kind(kind).Blocks(hold.Cut) {
-			l.Href, l.Act = at(h.Number, "/holds"), ui.T(ctx, "See what holds it")
-			return l
-		}
-	}
-	if h.OrderState == animal.NoOrder || h.OrderState == animal.Incomplete {
+// toKnife adds a line that leads to the knife, or to what keeps the animal from it;
+// the table asks for the same (domain/cutting/next.go).
+func (g *group) toKnife(ctx context.Context, l ui.LineView, h db.Hung) {
+	held := slices.ContainsFunc(h.Holds, func(kind string) bool { return hold.Kind(kind).Blocks(hold.Cut) })
+	switch {
+	case h.Conflict:
+		l.Href, l.Act = "/rail", ui.T(ctx, "Go to the rail")
+		l.Note += " " + ui.T(ctx, "Not certain which animal this is. Settle that first.")
+	case held:
+		l.Href, l.Act = at(h.Number, "/holds"), ui.T(ctx, "See what holds it")
+	case h.Legal != animal.Verified && h.Legal != animal.TagHeld:
+		l.Href, l.Act = "/dropoff/owed/"+string(h.Number), ui.T(ctx, "Fill in")
+		l.Note += " " + ui.T(ctx, "Tag or register not complete.")
+	case h.OrderState == animal.NoOrder || h.OrderState == animal.Incomplete:
 		l.Href, l.Act = at(h.Number, "/order"), ui.T(ctx, "Get the order")
 		l.Note += " " + ui.T(ctx, "The order is missing or not complete.")
-		return l
+		g.call(h.Number, l)
+		return
+	default:
+		l.Href, l.Act = "/cutting?take="+string(h.Number), ui.T(ctx, "Take it to the table")
 	}
-	l.Href, l.Act = "/cutting?take="+string(h.Number), ui.T(ctx, "Take it to the table")
-	return l
+	g.Lines = append(g.Lines, l)
 }
 
 func twoOnHook(ctx context.Context, hung []db.Hung) group {
@@ -211,7 +226,7 @@ func reviews(ctx context.Context, list []db.Review) group {
 
 // signatures lists what hangs past day 14 and whose week the lead has not signed.
 func signatures(ctx context.Context, list []db.SignatureDue) group {
-	g := group{Title: ui.T(ctx, "For the lead to sign: past day 14"), All: "/rail"}
+	g := group{Title: ui.T(ctx, "Past day 14, for the lead to sign"), All: "/rail"}
 	for _, s := range list {
 		note := ui.T(ctx, "Killed %s; not signed yet. Touch and smell it, then sign for the week.", ui.Day(ctx, s.KilledAt))
 		if s.SignedAt != nil {
@@ -222,11 +237,12 @@ func signatures(ctx context.Context, list []db.SignatureDue) group {
 	return g
 }
 
-// promised lists what was promised for today or before and is still here.
-func promised(ctx context.Context, list []db.Present, now time.Time) group {
+// promised lists what was promised for today or before and is still here, but for
+// those the plan has named already.
+func promised(ctx context.Context, list []db.Present, named map[domain.ShopNumber]bool, now time.Time) group {
 	g := group{Title: ui.T(ctx, "Promised by today"), All: "/pickup"}
 	for _, a := range list {
-		if a.PromisedOn == nil || days(ctx, now, ui.Calendar(ctx, *a.PromisedOn)) > 0 || a.Physical == animal.PartReleased {
+		if a.PromisedOn == nil || days(ctx, now, ui.Calendar(ctx, *a.PromisedOn)) > 0 || a.Physical == animal.PartReleased || named[a.Number] {
 			continue
 		}
 		l := ui.LineView{Mark: ui.TagLink(a.Number), Title: name(ctx, a.Species), Href: at(a.Number, ""), Act: ui.T(ctx, "Open"),
@@ -241,14 +257,19 @@ func promised(ctx context.Context, list []db.Present, now time.Time) group {
 	return g
 }
 
-// orders lists what hangs or waits without an order that can be cut to.
-func orders(ctx context.Context, list []db.Present) group {
+// orders lists what hangs or waits without an order that can be cut to, but for those
+// that stand among what is to be cut.
+func orders(ctx context.Context, list []db.Present, named map[domain.ShopNumber]bool) group {
 	g := group{Title: ui.T(ctx, "Orders to ask for"), All: "/cutting"}
 	for _, a := range list {
-		if a.OrderState != animal.NoOrder && a.OrderState != animal.Incomplete || !a.Physical.OnRail() && a.Physical != animal.Received {
+		if a.OrderState != animal.NoOrder && a.OrderState != animal.Incomplete || !a.Physical.OnRail() && a.Physical != animal.Received || named[a.Number] {
 			continue
 		}
-		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(a.Number), Title: name(ctx, a.Species), Href: at(a.Number, "/order"), Act: ui.T(ctx, "Take the order"),
+		if len(g.Lines) == mostLines {
+			g.Rest++
+			continue
+		}
+		g.call(a.Number, ui.LineView{Mark: ui.TagLink(a.Number), Title: name(ctx, a.Species), Href: at(a.Number, "/order"), Act: ui.T(ctx, "Take the order"),
 			Note: ui.T(ctx, "%s, since %s.", capital(ui.Say(ctx, a.OrderState.Words())), ui.Day(ctx, a.ReceivedAt))})
 	}
 	return g
@@ -271,12 +292,13 @@ func paper(ctx context.Context, list []db.Owing) group {
 // longWait is how long boxes stand before the page speaks of them.
 const longWait = 7 * 24 * time.Hour
 
-// waiting lists the boxes nobody has picked up for a week, the oldest first.
-func waiting(ctx context.Context, list []db.Present, now time.Time) group {
+// waiting lists the boxes nobody has picked up for a week, the oldest first, but for
+// those whose owner is to be called for something harder.
+func waiting(ctx context.Context, list []db.Present, named map[domain.ShopNumber]bool, now time.Time) group {
 	g := group{Title: ui.T(ctx, "In the freezer for a week or more"), All: "/pickup"}
 	var long []db.Present
 	for _, a := range list {
-		if a.Boxes > 0 && a.BoxedAt != nil && now.Sub(*a.BoxedAt) >= longWait {
+		if a.Boxes > 0 && a.BoxedAt != nil && now.Sub(*a.BoxedAt) >= longWait && !named[a.Number] {
 			long = append(long, a)
 		}
 	}
@@ -286,7 +308,7 @@ func waiting(ctx context.Context, list []db.Present, now time.Time) group {
 		if a.Held {
 			note += " " + ui.T(ctx, "Held: it may not go out yet.")
 		}
-		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(a.Number), Title: name(ctx, a.Species), Note: note, Href: at(a.Number, ""), Act: ui.T(ctx, "Call the owner")})
+		g.call(a.Number, ui.LineView{Mark: ui.TagLink(a.Number), Title: name(ctx, a.Species), Note: note, Href: at(a.Number, ""), Act: ui.T(ctx, "Call the owner")})
 	}
 	return g
 }

@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"coldrail/db"
-	"coldrail/domain"
 	"coldrail/web/ui"
 )
 
@@ -13,7 +12,7 @@ import (
 func weightCalls(ctx context.Context, list []db.WeightCall) group {
 	g := group{Title: ui.T(ctx, "Tell the farmer the hanging weight"), All: "/rail"}
 	for _, c := range list {
-		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(c.Number), Title: name(ctx, c.Species), Note: ui.T(ctx, "%s, %s: %s", c.Name, ui.Private(ctx, domain.Phones, c.Phone), ui.Weight(ctx, c.Kg)),
+		g.Lines = append(g.Lines, ui.LineView{Mark: ui.TagLink(c.Number), Title: name(ctx, c.Species) + ", " + c.Name, Phone: c.Phone, Note: ui.Weight(ctx, c.Kg),
 			Href: at(c.Number, "/kill"), Act: ui.T(ctx, "Call")})
 	}
 	return g

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/domain"
 	"coldrail/domain/ageing"
 	"coldrail/domain/animal"
 	"coldrail/web/ui"
@@ -32,9 +33,11 @@ type todayView struct {
 // group is one kind of thing that needs a person.
 type group struct {
 	Title string
-	Lines []ui.LineView // the page shows the first few
-	Rest  int           // more of them, that were not made into lines
-	All   string        // where the whole list is
+	Lines []ui.LineView             // the page shows the first few
+	Rest  int                       // more of them, that were not made into lines
+	Sum   int                       // how many its one line stands for; 0: each has its own
+	All   string                    // where the whole list is
+	Calls map[int]domain.ShopNumber // by line: whose owner it asks to call
 }
 
 // mostLines is how many lines of a group the page shows.
@@ -44,10 +47,10 @@ const mostLines = 8
 func (g group) Shown() []ui.LineView { return g.Lines[:min(mostLines, len(g.Lines))] }
 
 // More is how many there are beyond those.
-func (g group) More() int { return g.Count() - len(g.Shown()) }
+func (g group) More() int { return len(g.Lines) + g.Rest - len(g.Shown()) }
 
 // Count is how many there are.
-func (g group) Count() int { return len(g.Lines) + g.Rest }
+func (g group) Count() int { return max(len(g.Lines)+g.Rest, g.Sum) }
 
 // figure is one number at the top.
 type figure struct{ Value, Label, Note string }
@@ -59,7 +62,15 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return ui.Render(w, r, http.StatusOK, todayPage(viewOf(r.Context(), t, now)))
+	v := viewOf(r.Context(), t, now)
+	if numbers := v.callees(); len(numbers) > 0 {
+		by, err := p.DB.WhomToCall(r.Context(), numbers)
+		if err != nil {
+			return err
+		}
+		v.whom(r.Context(), by)
+	}
+	return ui.Render(w, r, http.StatusOK, todayPage(v))
 }
 
 // viewOf turns what the records say into the page.

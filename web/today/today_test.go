@@ -57,7 +57,7 @@ func TestTodayWarmFreezer(t *testing.T) {
 	page := s.As(t, s.Bob).Get("/")
 	page.Wants(t, http.StatusOK, "Nothing needs a person right now.", "−4.0 °F")
 	freezer(dbtest.Noon, -10) // 14 °F: trade.md 4.1 keeps meat at 0 °F; above 10 °F somebody acts (common practice, no source)
-	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "Rooms: 1", "Above 10 °F. Find the cause now", `href="/coolers/freezer"`, "line urgent")
+	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "Rooms to see to: 1", "Above 10 °F. Find the cause now", `href="/coolers/freezer"`, "line urgent")
 }
 
 // An empty shop with a cold room: one quiet sentence, figures and cautions.
@@ -84,6 +84,7 @@ func TestTodayMostUrgentFirst(t *testing.T) {
 	for _, n := range []domain.ShopNumber{bad, held, quiet} {
 		ordered(t, s, n)
 	}
+	fresh := arrive(t, s, 9, domain.Whole, false, nil)
 	look(t, s, bad, round.Look{At: dbtest.Noon, Smell: round.SmellSour, Surface: round.SurfaceWet})
 	must(t, s.OpenHold(t.Context(), s.Act(s.Bob, dbtest.Noon), held, hold.Quality, "odd smell at the hip", dbtest.Noon.Add(12*time.Hour)))
 	must(t, s.WatchRounds(t.Context(), dbtest.Noon.Add(-5*time.Hour)))
@@ -91,11 +92,11 @@ func TestTodayMostUrgentFirst(t *testing.T) {
 	s.SetNow(dbtest.Noon.Add(13 * time.Hour)) // one in the morning in the shop's zone
 	must(t, s.WatchRounds(t.Context(), s.Now()))
 	page := s.As(t, s.Bob).Get("/")
-	page.Wants(t, http.StatusOK, "Main cooler, evening round", "Missed. It was due Thu Nov 19, 7:00 pm", "That makes 2 in a row: phone the owner of the shop.", "Stopped: the lead decides: 1", "It smells sour.", "R1-1",
+	page.Wants(t, http.StatusOK, "Main cooler, evening round", "Missed. It was due Thu Nov 19, 7:00 pm", "That makes 2 in a row: phone the owner of the shop.", "Stopped, the lead decides: 1", "It smells sour.", "R1-1",
 		"Holds to look at again: 1", "odd smell at the hip (BT). To be looked at again Fri Nov 20.", "/animals/"+string(held)+"/holds",
-		"Orders to ask for: 1", "/animals/"+string(asked)+"/order")
+		"Get the order", "/animals/"+string(asked)+"/order", "Orders to ask for: 1", "/animals/"+string(fresh)+"/order")
 	last := -1
-	for _, title := range []string{"<h2>Rounds", "<h2>Stopped", "<h2>Holds to look at again", "<h2>Orders to ask for"} {
+	for _, title := range []string{"<h2>Rounds", "<h2>Stopped", "<h2>To be cut by", "<h2>To skin", "<h2>Holds to look at again", "<h2>Orders to ask for"} {
 		at := strings.Index(page.Body, title)
 		if at <= last {
 			t.Errorf("%q stands at %d, before what is less urgent (%d)", title, at, last)
@@ -117,7 +118,7 @@ func TestTodayWarmRoom(t *testing.T) {
 		SELECT id, cooler_id, $1, 8, '8.0', 'C', '', 'ok', 'file' FROM sensors WHERE name = 'main air'`, dbtest.Noon.Add(30*time.Minute))
 	must(t, err)
 	s.SetNow(dbtest.Noon.Add(30 * time.Minute))
-	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "Rooms: 1", "46.4 °F", "above 45 °F", "Measure five animals", "Nothing hangs in it.", `href="/coolers/main"`, "line urgent")
+	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "Rooms to see to: 1", "46.4 °F", "above 45 °F", "Measure five animals", "Nothing hangs in it.", `href="/coolers/main"`, "line urgent")
 	s.HangDeer(t, 1, 1)
 	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "surface is past 41 °F already")
 }
