@@ -38,12 +38,12 @@ const waiting = `
 	LEFT JOIN occupancies o ON o.animal_id = a.id AND o.until IS NULL
 	LEFT JOIN places p ON p.id = o.place_id LEFT JOIN rails r ON r.id = p.rail_id`
 
-// WaitingForSkinner lists what came in and waits, damaged and warm first, then
-// those that wait longest.
+// WaitingForSkinner lists what came in and waits: first what is not in the cooler yet,
+// then damaged and warm, then those that wait longest.
 func (db *DB) WaitingForSkinner(ctx context.Context) ([]ToSkin, error) {
 	return all[ToSkin](ctx, db.pool, waiting+`
 		WHERE a.physical IN ('received', 'chilling')
-		ORDER BY a.door = 'damaged' DESC, coalesce(a.deep_c > 10, false) DESC, a.received_at LIMIT 500`) // 10 °C is the 50 °F of trade.md 1.6
+		ORDER BY o.place_id IS NULL DESC, a.door = 'damaged' DESC, coalesce(a.deep_c > 10, false) DESC, a.received_at LIMIT 500`) // 10 °C is the 50 °F of trade.md 1.6
 }
 
 // WaitingAnimal is one of them.

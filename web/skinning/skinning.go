@@ -23,13 +23,34 @@ type Pages struct {
 	Now func() time.Time
 }
 
-// Show serves GET /skinning: what waits, damaged and warm first.
+// Show serves GET /skinning: what waits, by what it waits for.
 func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	list, err := p.DB.WaitingForSkinner(r.Context())
 	if err != nil {
 		return err
 	}
-	return ui.Render(w, r, http.StatusOK, listPage(list, p.Now()))
+	return ui.Render(w, r, http.StatusOK, listPage(sorted(list), p.Now()))
+}
+
+// waiting is what waits, the most urgent part first: each list keeps the order of db.
+type waiting struct{ Outside, Skin, Weigh []db.ToSkin }
+
+func (w waiting) count() int { return len(w.Outside) + len(w.Skin) + len(w.Weigh) }
+
+// sorted parts what is not in the cooler yet, what is to be skinned, and what only
+// goes on the scale.
+func sorted(list []db.ToSkin) (w waiting) {
+	for _, a := range list {
+		switch {
+		case a.PlaceID == nil:
+			w.Outside = append(w.Outside, a)
+		case a.Form == domain.WholeHideOn:
+			w.Skin = append(w.Skin, a)
+		default:
+			w.Weigh = append(w.Weigh, a)
+		}
+	}
+	return w
 }
 
 // weighForm is the scale's form as typed; the second half is for two sides.
@@ -183,19 +204,55 @@ func placeOr(typed string) string {
 	return typed
 }
 
-// waitNote is how it came and how long it waits.
-func waitNote(ctx context.Context, a db.ToSkin, now time.Time) string {
-	note := ui.T(ctx, "%s, came %s", ui.Say(ctx, formWords(a.Form)), ui.Ago(ctx, a.ReceivedAt, now))
-	if a.Place != "" {
-		note += ui.T(ctx, ", on %s", a.Place)
-	} else {
-		note += ui.T(ctx, ", not in the cooler yet")
-	}
-	if a.DeepC != nil {
-		note += ui.T(ctx, ", %s deep in the ham", *a.DeepC)
-	}
-	return note
+// line is one animal that waits; what is to be kept stands beside its kind.
+func line(ctx context.Context, a db.ToSkin, now time.Time) ui.LineView {
+	return ui.LineView{Mark: ui.TagLink(a.Number), Title: capital(ui.Say(ctx, a.Species.Words())), Badge: besideKind(a), Note: waitNote(ctx, a, now), Urgent: a.PlaceID == nil,
+		Href: "/skinning/" + string(a.Number), Act: ui.T(ctx, "Weigh and hang")}
 }
+
+// waitNote is how it came, how long it waits, how warm it was then, and what that or
+// a fault asks for.
+func waitNote(ctx context.Context, a db.ToSkin, now time.Time) string {
+	note := []string{ui.T(ctx, "%s, came %s.", capital(ui.Say(ctx, formWords(a.Form))), ui.Ago(ctx, a.ReceivedAt, now))}
+	if a.DeepC != nil {
+		note = append(note, ui.T(ctx, "%s deep at the door, %s.", *a.DeepC, ui.Moment(ctx, a.ReceivedAt)))
+	}
+	if a.Place != "" {
+		note = append(note, ui.T(ctx, "It hangs on %s.", a.Place))
+	}
+	return strings.Join(append(note, faults(ctx, a)...), " ")
+}
+
+// faults is what a bad fault or its warmth at the door asks for.
+func faults(ctx context.Context, a db.ToSkin) (said []string) {
+	switch {
+	case a.Door == "damaged":
+		said = append(said, ui.T(ctx, "Bad fault at the door: trim it today, it is cut first. %s", a.DoorNote))
+	case a.DoorNote != "":
+		said = append(said, a.DoorNote)
+	}
+	switch {
+	case !warm(a):
+	case a.Form == domain.WholeHideOn:
+		said = append(said, ui.T(ctx, "Warm when it came: skin it now and open the hip."))
+	default:
+		said = append(said, ui.T(ctx, "Warm when it came: give it air on all sides."))
+	}
+	return said
+}
+
+// wishes is what has to be kept, known before the knife.
+func wishes(ctx context.Context, a db.ToSkin) (said []string) {
+	if a.Keeps != "" {
+		said = append(said, ui.T(ctx, "Keep: %s", a.Keeps))
+	}
+	if a.SampleWanted {
+		said = append(said, ui.T(ctx, "Sample wanted: keep the head until it is drawn"))
+	}
+	return said
+}
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func formWords(f domain.Form) domain.Words {
 	switch f {

@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 
 	"coldrail/db"
 	"coldrail/db/dbtest"
@@ -85,6 +86,31 @@ func TestHangingWeightFromAScale(t *testing.T) {
 	}
 	b.Post(other, taken("next")).Wants(t, http.StatusUnprocessableEntity, "That weight was used already")
 	b.Get("/animals/"+string(dbtest.Tag(1))).Wants(t, http.StatusOK, "hanging, read from scale rail-1", "88.5 lb")
+}
+
+// What is not in the cooler yet stands first and urgent, whatever came before it;
+// hide-on and skinned are two parts, and a temperature tells its moment.
+func TestSkinningParts(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	receive(t, s, 1, domain.Whitetail, domain.WholeHideOn)
+	receive(t, s, 2, domain.Whitetail, domain.Whole)
+	if page := b.Get("/skinning"); strings.Contains(page.Body, "Not in the cooler yet") || strings.Contains(page.Body, "line urgent") {
+		t.Error("what hangs in the cooler is told to be outside")
+	}
+	s.SetNow(s.Now().Add(2 * time.Hour))
+	err := s.Receive(t.Context(), s.Act(s.Bob, s.Now()), db.Drop{Drop: animal.Drop{Number: dbtest.Tag(3), Species: domain.Whitetail, Form: domain.Whole, KilledAt: s.Now().Add(-3 * time.Hour)},
+		Owner: db.Person{Name: "Dell Hargrove", Phone: "555-0142"}, NotHung: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := b.Get("/skinning")
+	page.Wants(t, http.StatusOK, "Not in the cooler yet: 1", "line urgent", "To skin: 1", "To weigh: 1", "62 °F deep at the door, Thu Nov 19, 12:00 pm.", "came 2 hours ago.")
+	at := func(n int) int { return strings.Index(page.Body, "/skinning/"+string(dbtest.Tag(n))) }
+	if at(3) > at(1) || at(1) > at(2) {
+		t.Errorf("the order is %d, %d, %d", at(3), at(1), at(2))
+	}
 }
 
 func TestTwoSides(t *testing.T) {
