@@ -63,7 +63,11 @@ func TestCallListAndQueue(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	bob := s.As(t, s.Bob)
-	bob.Get("/messages").Wants(t, http.StatusOK, "Messages to owners are off", "Nobody is to be called", "No message waits")
+	empty := bob.Get("/messages")
+	empty.Wants(t, http.StatusOK, "Messages to owners are off", "No message asks for a call.", `<a href="/">Today</a>`)
+	if strings.Contains(empty.Body, "Call these") || strings.Contains(empty.Body, "Waiting to go out") || strings.Contains(empty.Body, "Done last") {
+		t.Error("a heading stands above nothing")
+	}
 	s.TellOwners(t, db.AlarmSettings{GatewayURL: "https://gateway.example.com"})
 	n, other := s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2)
 	s.OwnedBy(t, n, "Wade Tolliver", "555-0171", "text", "")
@@ -72,7 +76,7 @@ func TestCallListAndQueue(t *testing.T) {
 	s.MovePromise(t, other, dbtest.Noon)
 	bob.Get("/").Wants(t, http.StatusOK, "Owners to call", "Rosa Lunt")
 	page := bob.Get("/messages")
-	page.Wants(t, http.StatusOK, ": the day has moved", "Goes out as soon as it may", "Rosa Lunt", "To be called: wants a call", "tel:5550172")
+	page.Wants(t, http.StatusOK, "Call these", "Waiting to go out", ": the day has moved", "Goes out as soon as it may", "Rosa Lunt", "To be called: wants a call", "tel:5550172")
 	open, err := s.OpenMessages(t.Context())
 	if err != nil || len(open) != 2 {
 		t.Fatalf("%+v, %v", open, err)
