@@ -35,7 +35,7 @@ func TestOfficeMessages(t *testing.T) {
 	ann.Get("/office/messages").Wants(t, http.StatusOK, "20:30", "07:30", "checked")
 
 	page := "/office/messages/moved"
-	ann.Get(page).Wants(t, http.StatusOK, "{before}", "This is how the owner of "+string(n)+" reads it", "your deer, number "+string(n))
+	ann.Get(page).Wants(t, http.StatusOK, "{before}", "An example: "+string(n)+" is not that far yet", "where {phone} stands the owner reads nothing", "your deer, number "+string(n))
 	words := url.Values{"words": {"{name}: now {dya}"}, "after": {"0"}, "do": {"keep"}}
 	ann.Post(page, words).Wants(t, http.StatusUnprocessableEntity, "There is no {dya} in this message.", "{name}: now {dya}")
 	words.Set("words", "It is safe, {name}")

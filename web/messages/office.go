@@ -21,10 +21,13 @@ type officeView struct {
 	Act              string
 	On               bool
 	From, To, Freeze string // as typed
-	Missing          []string
+	Missing          []lack
 	Wordings         []db.Wording
 	Wrong            *domain.Error
 }
+
+// lack is something a message needs and that is not set, with where it is.
+type lack struct{ Says, Href, Label string }
 
 // ShowOffice serves GET /office/messages.
 func (p *Pages) ShowOffice(w http.ResponseWriter, r *http.Request) error {
@@ -72,22 +75,23 @@ func (p *Pages) office(w http.ResponseWriter, r *http.Request, status int, v off
 }
 
 // missing says what is not set that a message needs.
-func (p *Pages) missing(ctx context.Context) (said []string, err error) {
+func (p *Pages) missing(ctx context.Context) (said []lack, err error) {
+	needs := func(says, href, label string) { said = append(said, lack{says, href, label}) }
 	by, err := p.DB.AlarmSettings(ctx)
 	if err != nil {
 		return nil, err
 	}
 	switch {
 	case by.MailHost == "":
-		said = append(said, ui.T(ctx, "No mail server is set: whoever wants a mail stands on the call list."))
+		needs(ui.T(ctx, "No mail server is set: whoever wants a mail stands on the call list."), "/office/alarms", ui.T(ctx, "Set the mail server"))
 	case by.MailUser != "" && !p.Password:
-		said = append(said, ui.T(ctx, "The mail server's password is not set: start the program with COLDRAIL_MAIL_PASSWORD."))
+		needs(ui.T(ctx, "The mail server's password is not set: start the program with COLDRAIL_MAIL_PASSWORD."), "", "")
 	}
 	if by.GatewayURL == "" {
-		said = append(said, ui.T(ctx, "No gateway for texts is set: whoever wants a text stands on the call list."))
+		needs(ui.T(ctx, "No gateway for texts is set: whoever wants a text stands on the call list."), "/office/alarms", ui.T(ctx, "Set the gateway"))
 	}
 	if ui.ShopOf(ctx).Phone == "" {
-		said = append(said, ui.T(ctx, "The shop has no phone number yet: nobody could call back."))
+		needs(ui.T(ctx, "The shop has no phone number yet: nobody could call back."), "/office/shop", ui.T(ctx, "Write the phone down"))
 	}
 	return said, nil
 }
@@ -112,6 +116,8 @@ type wordingView struct {
 	After   string // the version they follow
 	Number  string // of the animal in the preview
 	Preview string
+	MadeUp  bool // the animal is not that far: something in the preview is made up
+	NoPhone bool // the preview lacks the shop's phone
 	Len     int
 	Mail    bool
 	Wrong   *domain.Error
@@ -192,7 +198,9 @@ func (p *Pages) preview(ctx context.Context, v *wordingView) error {
 		return err
 	}
 	e.Wording, v.Number = v.Words, string(number)
-	v.Preview = Say(ctx, example(e, now.In(ui.ShopOf(ctx).Zone)), p.Link(e.Owned.Animal), false, now)
+	shown, madeUp := example(e, now.In(ui.ShopOf(ctx).Zone))
+	v.Preview, v.MadeUp = Say(ctx, shown, p.Link(e.Owned.Animal), false, now), madeUp
+	v.NoPhone = ui.ShopOf(ctx).Phone == "" && strings.Contains(v.Words, "{phone}")
 	v.Len = len([]rune(v.Preview))
 	return nil
 }

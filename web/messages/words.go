@@ -123,21 +123,22 @@ func about(ctx context.Context, k message.Kind) string {
 	return strings.ToUpper(said[:1]) + said[1:]
 }
 
-// example stands in a preview where the animal has nothing to show yet.
-func example(e db.MessageErrand, today time.Time) db.MessageErrand {
+// example stands in a preview where the animal has nothing to show yet; madeUp says
+// that it has not.
+func example(e db.MessageErrand, today time.Time) (_ db.MessageErrand, madeUp bool) {
 	switch {
 	case e.Kind == message.Result && e.About == "":
-		e.About = db.LabNotDetected
+		e.About, madeUp = db.LabNotDetected, true
 	case e.Kind == message.Moved && e.About == "":
-		e.About = today.Format(time.DateOnly)
+		e.About, madeUp = today.Format(time.DateOnly), true
 	}
 	if e.Kind == message.Moved && e.Owned.PromisedOn == nil {
 		day := today.AddDate(0, 0, 2)
-		e.Owned.PromisedOn = &day
+		e.Owned.PromisedOn, madeUp = &day, true
 	}
 	if e.BoxedAt == nil && (e.Kind == message.Ready || e.Kind == message.PartReady || e.Kind == message.Storage) {
 		boxed := today.AddDate(0, 0, -10)
-		e.BoxedAt, e.Owned.Boxes, e.Owned.Here = &boxed, 2, 2
+		e.BoxedAt, e.Owned.Boxes, e.Owned.Here, madeUp = &boxed, 2, 2, true
 	}
-	return e
+	return e, madeUp
 }
