@@ -30,18 +30,43 @@ type Owned struct {
 	ToCome    []cutting.Treatment // specials ordered and not packed yet
 	Expected  yield.Estimate      // zero where nothing can be said
 	Invoice   billing.Invoice
-	CostLow   domain.Cents // what the bill will be, before it is made
-	CostHigh  domain.Cents
-	CostKnown bool
-	Shared    bool    // it has an order a portion: money and boxes are each owner's own
-	Storage   Storage // zero where nobody approved it
+	Low, High []billing.Line // between which bills its own will lie, before it is made; none where nothing can be said
+	Shared    bool           // it has an order a portion: money and boxes are each owner's own
+	Storage   Storage        // zero where nobody approved it
 	Shown
 
-	choices int // as in the mark it was read at
+	parted  []int64 // one share's part of Low and High, and the rest; nil: all of them
+	choices int     // as in the mark it was read at
 }
 
 // IsBilled reports whether the bill has been made.
 func (o Owned) IsBilled() bool { return Account{Animal: o.Animal}.IsBilled() }
+
+// Quote is between which sums the bill will lie, the taxes in it: what an owner may be
+// told before it is made.
+type Quote struct {
+	Low, High domain.Cents
+	Known     bool
+	Taxed     bool // a tax is in it
+}
+
+func quoted(low, high []billing.Line, rates []billing.Rate) Quote {
+	of := func(lines []billing.Line) domain.Cents {
+		return billing.Invoice{Lines: billing.Taxed(rates, lines)}.Total()
+	}
+	q := Quote{Low: of(low), High: of(high)}
+	q.Known, q.Taxed = q.High > 0, len(billing.Tax(rates, high)) > 0
+	return q
+}
+
+// Quote reckons it with the taxes of a day, which are no part of what is remembered.
+func (o Owned) Quote(rates []billing.Rate) Quote {
+	q := quoted(o.Low, o.High, rates)
+	if o.parted != nil {
+		q.Low, q.High = billing.Split(q.Low, o.parted)[0], billing.Split(q.High, o.parted)[0]
+	}
+	return q
+}
 
 // ownedMemory keeps what was read for owners' pages, each as of the animal's
 // revision. Every act raises the revision, so a page is never older than the
@@ -136,20 +161,17 @@ func (o *Owned) reckon(ctx context.Context, q querier) error {
 	if err != nil {
 		return err
 	}
-	list := make([]billing.Item, len(prices))
-	for i, p := range prices {
-		list[i] = p.item()
-	}
 	most := domain.Kilogram(0)
 	if !o.Physical.Cut() {
 		most = o.Expected.Clean
 	}
-	low, high, err := billing.Range(list, done, o.HangingKg, most)
+	o.Low, o.High, err = billing.Range(Items(prices), done, o.HangingKg, most)
 	if e := domain.As(err); err != nil && e.Kind == domain.Internal {
 		return err
 	}
-	already := o.Invoice.Total() // lines that wait for the bill
-	o.CostLow, o.CostHigh, o.CostKnown = low+already, high+already, err == nil && high > 0
+	if err == nil && len(o.High) > 0 { // and the lines that wait for the bill
+		o.Low, o.High = append(o.Low, o.Invoice.Lines...), append(o.High, o.Invoice.Lines...)
+	}
 	return nil
 }
 

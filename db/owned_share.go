@@ -51,8 +51,7 @@ func (o *Owned) toShare(s ShareAccount) {
 	part := domain.Kilogram(s.Portion.Quarters()) / 4
 	o.Expected.Clean, o.Expected.Typical = o.Expected.Clean*part, o.Expected.Typical*part
 	o.Expected.Middle *= part
-	sizes := []int64{s.Portion.Quarters(), 4 - s.Portion.Quarters()}
-	o.CostLow, o.CostHigh = billing.Split(o.CostLow, sizes)[0], billing.Split(o.CostHigh, sizes)[0]
+	o.parted = []int64{s.Portion.Quarters(), 4 - s.Portion.Quarters()}
 	o.Invoice = s.Invoice()
 }
 

@@ -100,20 +100,18 @@ func (db *DB) DoorGrades(ctx context.Context, id uuid.UUID) (map[animal.DoorLine
 	return grades, err
 }
 
-// Quote is what the owner may be told at drop-off: ranges, by the list in force.
-type Quote struct {
-	Low, High domain.Cents
-	Known     bool
-}
-
-// QuoteFor reckons what the bill will be.
-func (db *DB) QuoteFor(ctx context.Context, id uuid.UUID) (Quote, error) {
+// QuoteFor reckons what the bill will be, by the prices of the animal and the taxes of now.
+func (db *DB) QuoteFor(ctx context.Context, id uuid.UUID, now time.Time) (Quote, error) {
 	mark, found, err := db.MarkOf(ctx, id)
 	if err != nil || !found {
 		return Quote{}, err
 	}
 	o, err := db.Owned(ctx, id, mark)
-	return Quote{Low: o.CostLow, High: o.CostHigh, Known: o.CostKnown}, err
+	if err != nil {
+		return Quote{}, err
+	}
+	rates, err := db.TaxesOn(ctx, now)
+	return o.Quote(rates), err
 }
 
 // RepeatOrder writes the order the same owner had last time, as it was read back

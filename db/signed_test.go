@@ -67,7 +67,7 @@ func TestRepeatOrder(t *testing.T) {
 	if g, err := s.DoorGrades(ctx, animalOf(t, s, second).ID); err != nil || g[animal.DoorShot] != animal.SmallFault {
 		t.Errorf("door grades %v, %v", g, err)
 	}
-	if q, err := s.QuoteFor(ctx, animalOf(t, s, second).ID); err != nil || !q.Known || q.High < 12500 {
+	if q, err := s.QuoteFor(ctx, animalOf(t, s, second).ID, now); err != nil || !q.Known || q.High < 12500 {
 		t.Errorf("quote %+v, %v", q, err)
 	}
 }

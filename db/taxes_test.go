@@ -223,3 +223,40 @@ func TestTaxAmongShares(t *testing.T) {
 		}
 	}
 }
+
+// What an owner is told the bill will be is the bill, tax in it, when the packs weigh
+// what was expected: the low end without the sausage, the high end with all of the meat
+// in it. A rate set meanwhile is in the sum told, too.
+func TestToldCostIsTheBill(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	told := func(n domain.ShopNumber) db.Quote {
+		t.Helper()
+		q, err := s.QuoteFor(ctx, animalOf(t, s, n).ID, now)
+		must(t, err)
+		return q
+	}
+	part, whole := s.CutDeer(t, 1, animal.Hanging), s.CutDeer(t, 2, animal.Hanging)
+	for _, n := range []domain.ShopNumber{part, whole} {
+		must(t, s.AddExtra(ctx, s.Act(s.Ann, now), n, db.Extra{Label: "Jar of rub", Cents: 1010, Taxable: true, Why: "asked for"}))
+	}
+	if q := told(part); q.Taxed || q.Low != 16010 { // by hand: 125.00 + 25.00 + 10.10
+		t.Errorf("without a tax: %+v", q)
+	}
+	taxed(t, s, billing.Rate{Name: "State", PerMillion: 40_000}, billing.Rate{Name: "County", PerMillion: 12_345})
+	q := told(part)
+	if !q.Known || !q.Taxed || q.Low != 16010+540+167 { // by hand: 4 % of 135.10 is 5.404, 1.2345 % is 1.6678
+		t.Errorf("with taxes: %+v", q)
+	}
+	numbers, err := s.Numbers(ctx)
+	must(t, err)
+	s.Packed(t, whole, "Summer sausage", numbers.Expected(animalOf(t, s, whole)).Clean)
+	for n, want := range map[domain.ShopNumber]domain.Cents{part: q.Low, whole: q.High} {
+		_, err := s.Pool().Exec(ctx, `UPDATE animals SET physical = 'stored', revision = revision + 1 WHERE number = $1`, n)
+		must(t, err)
+		must(t, s.BillPart(ctx, s.Act(s.Bob, now), n))
+		if _, inv := money(t, s, n); inv.Total() != want {
+			t.Errorf("%s: told %v, billed %v: %+v", n, want, inv.Total(), inv.Lines)
+		}
+	}
+}

@@ -99,5 +99,9 @@ func (db *DB) quoteUnsaved(ctx context.Context, d animal.Drop, e yield.Estimate,
 	if wrong := domain.As(err); err != nil && wrong.Kind == domain.Internal {
 		return Quote{}, err
 	}
-	return Quote{Low: low, High: high, Known: err == nil && high > 0}, nil
+	if err != nil {
+		return Quote{}, nil // such as a price by a weight nobody knows yet
+	}
+	rates, err := db.TaxesOn(ctx, now)
+	return quoted(low, high, rates), err
 }

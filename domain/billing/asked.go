@@ -62,28 +62,29 @@ func (i Item) fits(a Animal) bool {
 	return len(i.Treatments) == 0 || slices.ContainsFunc(i.Treatments, func(t string) bool { return a.Ordered[t] > 0 || a.Packed[t] > 0 })
 }
 
-// Range says between what the bill will lie before everything is weighed. The
-// low end is what applies by itself now. The high end adds that all the meat,
-// most, goes into the dearest treatment ordered by the finished pound; what is
+// Range says between which bills that of an animal will lie before everything is
+// weighed. The low end is what applies by itself now. The high end adds that all the
+// meat, most, goes into the dearest treatment ordered by the finished pound; what is
 // packed already is counted as it is, so most is zero once it is cut.
-func Range(list []Item, a Animal, hanging *domain.Kilogram, most domain.Kilogram) (low, high domain.Cents, err error) {
+func Range(list []Item, a Animal, hanging *domain.Kilogram, most domain.Kilogram) (low, high []Line, err error) {
 	done := Asked(list, a)
 	lines, err := worked(list, done, hanging)
 	if err != nil {
-		return 0, 0, err
+		return nil, nil, err
 	}
-	var dearest domain.Cents
+	var dearest []Line
 	for _, item := range list {
 		if item.Basis != LbFinished || most <= 0 || !item.fits(a) {
 			continue
 		}
 		line, err := item.Charge(most.Lb())
 		if err != nil {
-			return 0, 0, err
+			return nil, nil, err
 		}
-		dearest = max(dearest, line.Total)
+		if len(dearest) == 0 || line.Total > dearest[0].Total {
+			dearest = []Line{line}
+		}
 	}
-	atLeast := func(work domain.Cents) domain.Cents { return work + Invoice{Lines: upTo(list, done, work)}.Total() }
-	work := Invoice{Lines: lines}.Total()
-	return atLeast(work), atLeast(work + dearest), nil
+	atLeast := func(work []Line) []Line { return append(work, upTo(list, done, Invoice{Lines: work}.Total())...) }
+	return atLeast(slices.Clone(lines)), atLeast(append(slices.Clone(lines), dearest...)), nil
 }

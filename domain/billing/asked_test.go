@@ -1,6 +1,7 @@
 package billing
 
 import (
+	"slices"
 	"testing"
 
 	"coldrail/domain"
@@ -44,15 +45,26 @@ func TestAsked(t *testing.T) {
 
 func TestRange(t *testing.T) {
 	deer := Animal{Species: domain.Whitetail, Form: domain.Whole, Ordered: map[string]int{"summer-sausage": 1, "sticks": 1}}
-	low, high, err := Range(season, deer, nil, domain.Pounds(50))
+	ends := func(list []Item, a Animal, most domain.Kilogram, rates ...Rate) (low, high domain.Cents, err error) {
+		l, h, err := Range(list, a, nil, most)
+		return Invoice{Lines: Taxed(rates, l)}.Total(), Invoice{Lines: Taxed(rates, h)}.Total(), err
+	}
+	low, high, err := ends(season, deer, domain.Pounds(50))
 	if err != nil || low != 12500 || high != 12500+40000 { // by hand: 50 lb of sticks at 8.00, the dearer of the two
 		t.Errorf("%v to %v, %v", low, high, err)
 	}
+	taxed := slices.Clone(season)
+	for i := range taxed {
+		taxed[i].Taxable = taxed[i].Basis == LbFinished
+	}
+	if low, high, err = ends(taxed, deer, domain.Pounds(50), Rate{PerMillion: 60_000}); err != nil || low != 12500 || high != 12500+40000+2400 { // by hand: 6 % of 400.00
+		t.Errorf("with tax on what is made: %v to %v, %v", low, high, err)
+	}
 	deer.Packed = map[string]domain.Kilogram{"summer-sausage": domain.Pounds(10), "sticks": domain.Pounds(5)}
-	if low, high, err = Range(season, deer, nil, 0); err != nil || low != high || low != 12500+5500+4000 {
+	if low, high, err = ends(season, deer, 0); err != nil || low != high || low != 12500+5500+4000 {
 		t.Errorf("when all is packed: %v to %v, %v", low, high, err)
 	}
-	if _, _, err := Range(season, Animal{Species: domain.Beef}, nil, 0); domain.As(err).Kind != domain.Refused {
+	if _, _, err := ends(season, Animal{Species: domain.Beef}, 0); domain.As(err).Kind != domain.Refused {
 		t.Errorf("beef that was never weighed: %v", err)
 	}
 }

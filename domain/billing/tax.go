@@ -68,6 +68,11 @@ func Tax(rates []Rate, lines []Line) (taxes []Line) {
 	return taxes
 }
 
+// Taxed is a bill of these lines as a whole: with the line of each tax, if any.
+func Taxed(rates []Rate, lines []Line) []Line {
+	return append(lines[:len(lines):len(lines)], Tax(rates, lines)...)
+}
+
 func onSum(sum domain.Cents, perMillion int) domain.Cents {
 	if sum < 0 {
 		return -onSum(-sum, perMillion)

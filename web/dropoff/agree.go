@@ -50,7 +50,7 @@ func (p *Pages) talk(ctx context.Context, v *hungView) (err error) {
 	if found {
 		t.Last = &last
 	}
-	if t.Quote, err = p.DB.QuoteFor(ctx, v.Animal.ID); err != nil {
+	if t.Quote, err = p.DB.QuoteFor(ctx, v.Animal.ID, p.Now()); err != nil {
 		return err
 	}
 	if t.Grades, err = p.DB.DoorGrades(ctx, v.Animal.ID); err != nil {
@@ -174,10 +174,16 @@ func signerOf(v hungView) string {
 
 // quoteWords is the sentence about the money.
 func quoteWords(ctx context.Context, q db.Quote) string {
-	if q.Low == q.High {
-		return ui.T(ctx, "It costs about %s by today's price list.", q.High.String())
+	low, high := q.Low.String(), q.High.String()
+	switch {
+	case q.Low == q.High && q.Taxed:
+		return ui.T(ctx, "It costs about %s by today's price list, tax in it.", high)
+	case q.Low == q.High:
+		return ui.T(ctx, "It costs about %s by today's price list.", high)
+	case q.Taxed:
+		return ui.T(ctx, "It costs about %s to %s by today's price list, tax in it; sausage and what is added change it.", low, high)
 	}
-	return ui.T(ctx, "It costs about %s to %s by today's price list; sausage and what is added change it.", q.Low.String(), q.High.String())
+	return ui.T(ctx, "It costs about %s to %s by today's price list; sausage and what is added change it.", low, high)
 }
 
 // expectWords is the sentence about the pounds, what was shot taken off already.

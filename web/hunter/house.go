@@ -8,6 +8,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain/animal"
+	"coldrail/domain/billing"
 )
 
 // house is what the shop says to every owner alike.
@@ -15,6 +16,7 @@ type house struct {
 	answers      db.Answers
 	stubCollects bool
 	closed       []animal.Intake
+	rates        []billing.Rate // the taxes of the day
 }
 
 // houseMemory keeps it for a few seconds. What has not changed stays the same
@@ -31,7 +33,7 @@ func (m *houseMemory) get(ctx context.Context, d *db.DB, now time.Time) (*house,
 	if age := m.till.Sub(now); m.last != nil && age > 0 && age <= houseFor {
 		return m.last, nil
 	}
-	fresh, err := readHouse(ctx, d)
+	fresh, err := readHouse(ctx, d, now)
 	if err != nil {
 		return nil, err
 	}
@@ -45,7 +47,10 @@ func (m *houseMemory) get(ctx context.Context, d *db.DB, now time.Time) (*house,
 // houseFor is how old it may be.
 const houseFor = 15 * time.Second
 
-func readHouse(ctx context.Context, d *db.DB) (h house, err error) {
+func readHouse(ctx context.Context, d *db.DB, now time.Time) (h house, err error) {
+	if h.rates, err = d.TaxesOn(ctx, now); err != nil {
+		return h, err
+	}
 	if h.answers, err = d.Answers(ctx); err != nil {
 		return h, err
 	}

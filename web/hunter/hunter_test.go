@@ -13,6 +13,7 @@ import (
 	"coldrail/db/dbtest"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/billing"
 	"coldrail/domain/hold"
 	"coldrail/web/hunter"
 	"coldrail/web/webtest"
@@ -228,4 +229,21 @@ func must(t testing.TB, err error) {
 	if err != nil {
 		t.Fatal(err)
 	}
+}
+
+// The cost is told with its tax, from the day on which the tax counts, though nothing
+// was done to the animal since the page was made before.
+func TestOwnersPageTellsTheTax(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := s.CutDeer(t, 1, animal.Hanging)
+	stage(t, s, n, animal.InPieces)
+	home, at := s.Nobody(t), path(t, s, n)
+	tomorrow := dbtest.Noon.AddDate(0, 0, 1)
+	must(t, s.SetTax(t.Context(), s.Act(s.Ann, dbtest.Noon), 0, billing.Rate{Name: "Sales tax", PerMillion: 60_000}, tomorrow, "letter"))
+	if today := home.Get(at); !strings.Contains(today.Body, "about $150.00") || strings.Contains(today.Body, "Tax is in it") {
+		t.Errorf("before the tax counts:\n%s", today.Body)
+	}
+	s.SetNow(tomorrow)
+	home.Get(at).Wants(t, http.StatusOK, "about $157.50", "Tax is in it. The bill follows") // by hand: 6 % of 125.00 is 7.50
 }

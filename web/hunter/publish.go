@@ -40,7 +40,7 @@ func (p *Pages) Published(ctx context.Context, base string) (Files, error) {
 
 // publishLinks adds a page for each link that is alive.
 func (p *Pages) publishLinks(ctx context.Context, files Files) error {
-	h, err := readHouse(ctx, p.DB)
+	h, err := readHouse(ctx, p.DB, p.Now())
 	if err != nil {
 		return err
 	}

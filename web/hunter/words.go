@@ -125,14 +125,17 @@ func cost(ctx context.Context, v view) (value, note string) {
 	if v.IsBilled() {
 		return v.Invoice.Total().String(), owed(ctx, v)
 	}
-	note = paidSoFar(ctx, v)
-	if !v.CostKnown {
+	q := v.Quote(v.house.rates)
+	if note = paidSoFar(ctx, v); q.Taxed {
+		note = ui.T(ctx, "Tax is in it.") + " " + note
+	}
+	switch {
+	case !q.Known:
 		return "", note
+	case q.Low == q.High:
+		return ui.T(ctx, "about %s", q.Low.String()), note
 	}
-	if v.CostLow == v.CostHigh {
-		return ui.T(ctx, "about %s", v.CostLow.String()), note
-	}
-	return ui.T(ctx, "%s to %s", wholeDollars(v.CostLow), wholeDollars(v.CostHigh)), note
+	return ui.T(ctx, "%s to %s", wholeDollars(q.Low), wholeDollars(q.High)), note
 }
 
 // wholeDollars rounds a guess to what it is worth.
