@@ -2,60 +2,154 @@ package db
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"coldrail/domain"
 	"coldrail/domain/ageing"
+	"coldrail/domain/cutting"
+	"coldrail/domain/hold"
 	"coldrail/domain/plan"
 )
 
 // HomeRange is when the meat of an animal may go home, as the plan stands: a range,
 // and why.
 type HomeRange struct {
-	From, To time.Time // days; zero: the listed days are full
+	From, To time.Time       // days; zero: none can be named
+	Verdict  *ageing.Verdict // of one that hangs: what its record, its telephone card and the owner's page say
+	Shut     bool            // a hold, or what was seen on it: nobody can name a day before that is settled
 	Why      []domain.Words
 }
 
-// WhenHome plans an animal that has just come in behind all that waits, once ready
-// as early and once as late as its kind usually is. Its order counts as in.
+// WhenHome is what an owner may be told. An animal that hangs is planned as the plan by
+// day has it, its order counted as in: home at the earliest on the day the plan says, at
+// the latest when it was cut on its last day. For one that does not hang yet stands
+// how its kind usually does: behind all that waits, once ready as early and once as late.
 func (db *DB) WhenHome(ctx context.Context, number domain.ShopNumber, now time.Time) (q HomeRange, err error) {
 	a, err := db.Animal(ctx, number)
 	if err != nil {
 		return q, err
 	}
-	judged, err := db.judgements(ctx, now)
+	hung, err := db.Hanging(ctx, now)
 	if err != nil {
 		return q, err
 	}
+	judged := judgedOf(hung, now)
 	asked, err := db.asked(ctx, judged, now)
 	if err != nil {
 		return q, err
 	}
-	usual, err := db.usualDays(ctx, a)
+	t, err := db.traitOf(ctx, a)
 	if err != nil {
 		return q, err
 	}
-	others := make([]plan.Job, 0, len(asked.jobs)+1)
-	for _, j := range asked.jobs {
-		if j.Number != number {
-			others = append(others, j.Job)
-		}
+	if i := slices.IndexFunc(hung, func(h Hung) bool { return h.Number == number }); i >= 0 && hung[i].Verdict != nil {
+		q.Verdict = hung[i].Verdict
 	}
-	q.Why = []domain.Words{
-		domain.Say("Hangs %g to %g days from the kill, as its kind usually does.", usual.From, usual.To),
-		domain.Say("Waiting to be cut before it: %d.", len(others)),
-		domain.Say("Then %d day to freeze; sausage, sticks, jerky, cured or smoked meat come back %d days later at the least.", plan.Freezing, plan.Specials),
-	}
-	if q.From, err = asked.homeBy(a, usual.From, others); err != nil {
+	holds, err := db.Holds(ctx, number)
+	if q.Shut = q.shut(holds); err != nil || q.Shut {
 		return q, err
 	}
-	q.To, err = asked.homeBy(a, usual.To, others)
+	if q.Verdict != nil {
+		err = q.ofHung(asked, asked.ownJob(a, judged.of(number), t))
+		return q, err
+	}
+	err = q.ofKind(ctx, db, asked, a, t)
 	return q, err
+}
+
+// shut reports whether nobody can name a day: it is held from the knife, or has to be
+// looked at or decided on first. An order that is not in counts as in.
+func (q HomeRange) shut(holds []Hold) bool {
+	if q.Verdict != nil && (q.Verdict.Condition == ageing.Stop || q.Verdict.Condition == ageing.LookAtIt) {
+		return true
+	}
+	return slices.ContainsFunc(holds, func(h Hold) bool {
+		return h.Kind != hold.OrderIncomplete && h.Kind != hold.ShareMate && h.Stops(hold.Cut)
+	})
+}
+
+// ownJob is the animal as the plan has it, or would once its order is in.
+func (r request) ownJob(a Animal, j judgement, t trait) Planned {
+	if i := slices.IndexFunc(r.jobs, func(p Planned) bool { return p.Number == a.Number }); i >= 0 {
+		return r.jobs[i]
+	}
+	c := cutting.Candidate{Number: a.Number, Received: a.ReceivedAt, Livestock: !a.Species.Game(), Condition: j.condition, CutBy: j.cutBy}
+	if a.PromisedOn != nil {
+		c.Promise = *a.PromisedOn
+	}
+	q := Queued{Choice: cutting.Choice{Candidate: c}, Species: a.Species}
+	w := q.waiting(j, t, r.paces, r.zone)
+	w.Minutes = r.crew.Takes(w.Minutes, r.today, Horizon)
+	q.AfterCut = w.AfterCut
+	return Planned{Queued: q, Job: w.Job(r.today)}
+}
+
+func (r request) without(number domain.ShopNumber) []plan.Job {
+	return jobsOf(slices.DeleteFunc(slices.Clone(r.jobs), func(p Planned) bool { return p.Number == number }))
+}
+
+// ofHung reads the day off the plan that has this job in it.
+func (q *HomeRange) ofHung(r request, own Planned) error {
+	jobs := jobsOf(r.jobs)
+	if !slices.ContainsFunc(r.jobs, func(p Planned) bool { return p.Number == own.Number }) {
+		jobs = append(jobs, own.Job)
+	}
+	made, err := plan.Make(r.days, jobs)
+	if err != nil {
+		return err
+	}
+	i := slices.IndexFunc(made.Placed, func(at plan.Placed) bool { return at.ID == own.ID() })
+	if i < 0 {
+		return nil
+	}
+	cut, before := made.Placed[i].Date, 0
+	for _, at := range made.Placed {
+		if at.Date.Before(cut) {
+			before++
+		}
+	}
+	q.From = cut.AddDate(0, 0, own.AfterCut)
+	q.To = q.From
+	if last := own.Job.CutBy.AddDate(0, 0, own.AfterCut); last.After(q.To) {
+		q.To = last
+	}
+	q.Why = []domain.Words{domain.Say("On the plan for the days before it: %d.", before), afterCut(own.AfterCut)}
+	return nil
+}
+
+func afterCut(days int) domain.Words {
+	if days > plan.Freezing {
+		return domain.Say("Then %d day to freeze, and %d days for the sausage, sticks, jerky, cured or smoked meat it is ordered as.", plan.Freezing, plan.Specials)
+	}
+	return domain.Say("Then %d day to freeze; sausage, sticks, jerky, cured or smoked meat come back %d days later at the least.", plan.Freezing, plan.Specials)
+}
+
+// ofKind goes by how its kind usually hangs.
+func (q *HomeRange) ofKind(ctx context.Context, db *DB, r request, a Animal, t trait) error {
+	rule, err := ruleOf(ctx, db.pool, a)
+	if err != nil {
+		return err
+	}
+	others, after := r.without(a.Number), plan.Freezing
+	if t.Specials {
+		after += plan.Specials
+	}
+	q.Why = []domain.Words{
+		domain.Say("Hangs %g to %g days from the kill, as its kind usually does.", rule.Usual.From, rule.Usual.To),
+		domain.Say("Waiting to be cut before it: %d.", len(others)),
+		afterCut(after),
+	}
+	if q.From, err = r.homeBy(a, t, rule.Usual.From, after, others); err != nil {
+		return err
+	}
+	q.To, err = r.homeBy(a, t, rule.Usual.To, after, others)
+	return err
 }
 
 // homeBy is the day the meat may go home if it is ready so many days after the
 // kill.
-func (r request) homeBy(a Animal, ready float64, others []plan.Job) (time.Time, error) {
+func (r request) homeBy(a Animal, t trait, ready float64, after int, others []plan.Job) (time.Time, error) {
 	w := plan.Waiting{
 		ID: string(a.Number), Livestock: !a.Species.Game(), Chilling: true, LongHang: true, DroppedOff: r.today.AddDate(0, 0, 1),
 		ReadyFrom: dateOf(a.KilledAt.Add(time.Duration(ready * 24 * float64(time.Hour))).In(r.zone)),
@@ -64,22 +158,24 @@ func (r request) homeBy(a Animal, ready float64, others []plan.Job) (time.Time, 
 	if w.AtOnce = a.Door == "damaged"; w.AtOnce {
 		w.CutBy = r.today
 	}
-	weight := domain.Kilogram(100)
-	if a.HangingKg != nil {
-		weight = *a.HangingKg
-	}
-	w.Minutes = r.crew.Takes(plan.Minutes(plan.WorkOf(a.Species, false), weight, r.paces), r.today, Horizon)
+	w.Minutes = r.crew.Takes(plan.Minutes(plan.WorkOf(a.Species, t.BoneIn), t.HangingKg, r.paces), r.today, Horizon)
 	made, err := plan.Make(r.days, append(others[:len(others):len(others)], w.Job(r.today)))
 	for _, at := range made.Placed {
 		if at.ID == w.ID {
-			return at.Date.AddDate(0, 0, plan.Freezing), err
+			return at.Date.AddDate(0, 0, after), err
 		}
 	}
 	return time.Time{}, err
 }
 
-// usualDays is how long an animal usually hangs by the shop's own rule for it.
-func (db *DB) usualDays(ctx context.Context, a Animal) (ageing.Days, error) {
-	rule, err := ruleOf(ctx, db.pool, a)
-	return rule.Usual, err
+// traitOf is planTraits for one animal, wherever it is.
+func (db *DB) traitOf(ctx context.Context, a Animal) (t trait, err error) {
+	t = trait{Number: a.Number, LongHang: a.Wish == "long-hang", HangingKg: 100}
+	if a.HangingKg != nil {
+		t.HangingKg = *a.HangingKg
+	}
+	err = db.pool.QueryRow(ctx, `
+		SELECT coalesce(bool_or(l.treatment = 'bone-in-chops'), false), coalesce(bool_or(l.treatment = ANY ($2)), false)
+		FROM orders w JOIN order_lines l ON l.order_id = w.id WHERE w.animal_id = $1 AND w.void_at IS NULL`, a.ID, cutting.Specials).Scan(&t.BoneIn, &t.Specials)
+	return t, translate(err)
 }

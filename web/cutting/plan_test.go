@@ -35,7 +35,8 @@ func TestPlanPage(t *testing.T) {
 	bob.Get("/cutting/plan").Wants(t, http.StatusOK, "No plan serves these wishes better.", "Thu Nov 19: 40 of 480 minutes", "40 min.", "May go home Fri Nov 20.",
 		string(orderless), "The order is not complete", "no plan has fewer than 0")
 	bob.Get("/cutting").Wants(t, http.StatusOK, "/cutting/plan")
-	bob.Get("/dropoff/"+string(orderless)+"/hung").Wants(t, http.StatusOK, "As it stands you can have it home about Sat Nov 21.", "Waiting to be cut before it: 1.", "Promise Sat Nov 21")
+	bob.Get("/dropoff/"+string(orderless)+"/hung").Wants(t, http.StatusOK, "As it stands you can have it home between Fri Nov 20 and Sun Nov 22.",
+		"We mean to cut it between now and Sat Nov 21.", "On the plan for the days before it: 0.", "Promise Sun Nov 22")
 }
 
 // A promise the plan cannot keep is on the lead's list and the plan, moves by one

@@ -196,6 +196,7 @@ type hungView struct {
 	Owed     db.Owing
 	Holds    []db.Hold
 	Home     db.HomeRange // what the owner may be told
+	Now      time.Time
 	Photos   []uuid.UUID
 	Talk     talk
 }
@@ -211,6 +212,7 @@ func (p *Pages) ShowHung(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *Pages) hung(r *http.Request) (v hungView, err error) {
+	v.Now = p.Now()
 	if v.Animal, err = p.DB.Animal(r.Context(), ui.ShopNumber(r)); err != nil {
 		return v, err
 	}
@@ -231,7 +233,7 @@ func (p *Pages) hung(r *http.Request) (v hungView, err error) {
 		return v, err
 	}
 	v.Expected = numbers.Expected(v.Animal)
-	if v.Home, err = p.DB.WhenHome(r.Context(), v.Animal.Number, p.Now()); err != nil {
+	if v.Home, err = p.DB.WhenHome(r.Context(), v.Animal.Number, v.Now); err != nil {
 		return v, err
 	}
 	return v, p.talk(r.Context(), &v)

@@ -9,6 +9,7 @@ import (
 	"coldrail/domain/animal"
 	"coldrail/domain/register"
 	"coldrail/domain/statute"
+	"coldrail/web/hunter"
 	"coldrail/web/ui"
 )
 
@@ -231,9 +232,27 @@ func tagKindOr(typed string) string {
 
 // homeWords is the sentence about the day the meat may go home.
 func homeWords(ctx context.Context, h db.HomeRange) string {
+	switch {
+	case h.Shut:
+		return ui.T(ctx, "We cannot name a day yet. Do not promise one; we call when we know.")
+	case h.To.IsZero():
+		return ui.T(ctx, "The days we plan are full. Do not promise a day; we call when we know.")
+	}
 	from, to := ui.Day(ctx, ui.Calendar(ctx, h.From)), ui.Day(ctx, ui.Calendar(ctx, h.To))
 	if h.From.IsZero() || from == to {
 		return ui.T(ctx, "As it stands you can have it home about %s.", to)
 	}
 	return ui.T(ctx, "As it stands you can have it home between %s and %s.", from, to)
+}
+
+// homeWhy says why that day: what the owner's own page says of the knife, then the plan.
+func homeWhy(ctx context.Context, v hungView) []string {
+	var said []string
+	if v.Home.Verdict != nil && !v.Home.Shut {
+		said = append(said, hunter.Window(ctx, v.Home.Verdict, v.Now))
+	}
+	for _, w := range v.Home.Why {
+		said = append(said, ui.Say(ctx, w))
+	}
+	return said
 }
