@@ -20,6 +20,17 @@ type SeasonMoney struct {
 	Lines  []SeasonLine // by what it was charged for, the largest first
 	Billed domain.Cents
 	Takings
+	Standing
+}
+
+// Standing is how the money of a season's animals stands, each by itself: one owner's
+// deposit pays no other's bill.
+type Standing struct {
+	Owing     int          // animals billed and not paid
+	OwedCents domain.Cents // on them
+	BackCents domain.Cents // owed to owners who paid more than their bill
+	Holding   int          // animals with a deposit and no bill yet
+	HeldCents domain.Cents // of those
 }
 
 // SeasonLine is the sum of one kind of charge.
@@ -28,9 +39,6 @@ type SeasonLine struct {
 	Count int
 	Cents domain.Cents
 }
-
-// Open is what is still to be paid; below zero the shop owes it.
-func (m SeasonMoney) Open() domain.Cents { return m.Billed - m.Takings.Total() }
 
 // Season is one season of the shop, animal by animal.
 type Season struct {
@@ -87,6 +95,9 @@ func (db *DB) Season(ctx context.Context, year int) (s Season, err error) {
 	if s.Money.Takings, _, err = one[Takings](ctx, db.pool, seasonTakings, s.From, s.Until); err != nil {
 		return s, err
 	}
+	if s.Money.Standing, _, err = one[Standing](ctx, db.pool, seasonStanding, s.From, s.Until); err != nil {
+		return s, err
+	}
 	err = db.pool.QueryRow(ctx, `
 		SELECT (SELECT count(*)::int FROM refusals WHERE at >= $1 AND at < $2),
 		       (SELECT count(*)::int FROM boxes b JOIN animals a ON a.id = b.animal_id WHERE a.received_at >= $1 AND a.received_at < $2)`, s.From, s.Until).Scan(&s.Refused, &s.Boxes)
@@ -132,3 +143,14 @@ const seasonTakings = `
 	SELECT coalesce(sum(p.cents) FILTER (WHERE p.way = 'cash'), 0)::bigint AS cash_cents, coalesce(sum(p.cents) FILTER (WHERE p.way = 'check'), 0)::bigint AS check_cents,
 	       coalesce(sum(p.cents) FILTER (WHERE p.way = 'card'), 0)::bigint AS card_cents, coalesce(sum(p.cents) FILTER (WHERE p.way = 'other'), 0)::bigint AS other_cents
 	FROM payments p JOIN animals a ON a.id = p.animal_id WHERE a.received_at >= $1 AND a.received_at < $2`
+
+// seasonStanding counts as the close of a day does: what is billed and not paid.
+const seasonStanding = `
+	SELECT count(*) FILTER (WHERE money IN ('billed', 'part-paid'))::int AS owing,
+	       coalesce(sum(due) FILTER (WHERE money IN ('billed', 'part-paid')), 0)::bigint AS owed_cents,
+	       coalesce(-sum(due) FILTER (WHERE money = 'credit'), 0)::bigint AS back_cents,
+	       count(*) FILTER (WHERE money = 'deposit')::int AS holding,
+	       coalesce(sum(paid) FILTER (WHERE money = 'deposit'), 0)::bigint AS held_cents
+	FROM (SELECT a.money, p.paid, coalesce((SELECT sum(c.total_cents) FROM charges c WHERE c.animal_id = a.id), 0) - p.paid AS due
+	      FROM animals a, LATERAL (SELECT coalesce(sum(cents), 0) AS paid FROM payments WHERE animal_id = a.id) p
+	      WHERE a.received_at >= $1 AND a.received_at < $2 AND a.money <> 'quoted') m`

@@ -9,6 +9,7 @@ import (
 	"coldrail/db/dbtest"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/closing"
 )
 
 // A season is told by the day an animal came in: this year's deer with its packs and
@@ -42,7 +43,7 @@ func TestSeason(t *testing.T) {
 		t.Errorf("%+v", a)
 	}
 	acc, err := s.Account(ctx, boxed)
-	if err != nil || this.Money.Billed != acc.Invoice().Total() || this.Money.CardCents != 2500 || this.Money.Open() != acc.Invoice().Balance() {
+	if err != nil || this.Money.Billed != acc.Invoice().Total() || this.Money.CardCents != 2500 || this.Money.OwedCents != acc.Invoice().Balance() || this.Money.Owing != 1 {
 		t.Errorf("%+v; the bill says %v, %v", this.Money, acc.Invoice().Total(), err)
 	}
 	var lines domain.Cents
@@ -72,5 +73,45 @@ func TestSeasonOf(t *testing.T) {
 		if got := db.SeasonOf(at, zone); got != want {
 			t.Errorf("%s: season of %d, want %d", when, got, want)
 		}
+	}
+}
+
+// A deposit of one owner pays no other's bill: what is owed is the balances of the bills,
+// of as many animals as the close of a day counts, and deposits stand apart.
+func TestSeasonOwedAndHeld(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	bill := func(running int, paid domain.Cents) domain.ShopNumber {
+		t.Helper()
+		n := s.BoxDeer(t, running, 1)
+		must(t, s.BillPart(ctx, s.Act(s.Bob, now), n))
+		if paid > 0 {
+			_, err := s.Pay(ctx, s.Act(s.Bob, now), n, paid, "cash")
+			must(t, err)
+		}
+		return n
+	}
+	var want domain.Cents
+	for _, n := range []domain.ShopNumber{bill(1, 0), bill(2, 4000), bill(3, 15000)} {
+		_, inv := money(t, s, n)
+		want += inv.Balance()
+	}
+	_, err := s.TakeDeposit(ctx, s.Act(s.Bob, now), s.CutDeer(t, 4, animal.Hanging), 40000, "cash")
+	must(t, err)
+	back := bill(5, 15000)
+	must(t, s.AddExtra(ctx, s.Act(s.Ann, now), back, db.Extra{Label: "Credit", Cents: -1000, Why: "our thanks"}))
+	season, err := s.Season(ctx, 2026)
+	must(t, err)
+	c, err := s.DayToClose(ctx, day(19), now)
+	must(t, err)
+	owing := 0
+	for _, o := range c.Standing {
+		if o.Kind == closing.MoneyOpen {
+			owing = o.Count
+		}
+	}
+	got := season.Money.Standing
+	if got != (db.Standing{Owing: 2, OwedCents: want, BackCents: 1000, Holding: 1, HeldCents: 40000}) || want != 26000 || owing != got.Owing {
+		t.Errorf("%+v; the bills say %v, the close of the day %d animals", got, want, owing)
 	}
 }

@@ -39,7 +39,7 @@ type figures struct {
 	Gone, Refused   int
 	Boxes           int
 	Hanging, Packed domain.Kilogram
-	Billed, Open    domain.Cents
+	Billed          domain.Cents
 	Late            learn.Lateness
 }
 
@@ -91,7 +91,7 @@ func until(s db.Season, now time.Time) time.Time {
 
 // count adds a season up.
 func count(s db.Season, now time.Time, zone *time.Location) figures {
-	f := figures{Year: s.Year, Came: len(s.Animals), Refused: s.Refused, Boxes: s.Boxes, Billed: s.Money.Billed, Open: s.Money.Open(), Late: learn.Late(s.Animals, now, zone)}
+	f := figures{Year: s.Year, Came: len(s.Animals), Refused: s.Refused, Boxes: s.Boxes, Billed: s.Money.Billed, Late: learn.Late(s.Animals, now, zone)}
 	for _, a := range s.Animals {
 		switch {
 		case a.Home != nil:

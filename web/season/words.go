@@ -58,6 +58,27 @@ func heavy(ctx context.Context, k domain.Kilogram) string {
 	return ui.T(ctx, "%d %s", int(math.Round(n)), ui.WeightUnit(ctx))
 }
 
+// daysIn says how long a stage took: in hours where that is no day.
+func daysIn(ctx context.Context) func(float64) string {
+	return func(days float64) string {
+		switch hours := days * 24; {
+		case hours < 1:
+			return ui.T(ctx, "under an hour")
+		case hours < 24:
+			return ui.T(ctx, "%d hours", int(math.Round(hours)))
+		}
+		return ui.T(ctx, "%s days", one(days))
+	}
+}
+
+// rangeWords is what 8 of 10 lie between.
+func rangeWords(ctx context.Context, o learn.Own, words func(float64) string) string {
+	if low, high := words(o.Low), words(o.High); low != high {
+		return ui.T(ctx, "%s to %s", low, high)
+	}
+	return words(o.Low)
+}
+
 func percent(f float64) string { return strconv.FormatFloat(100*f, 'f', 0, 64) + " %" }
 
 // house draws the animals through the season: what came in and went home by the day,
@@ -68,15 +89,16 @@ func (v view) house(ctx context.Context) ui.Chart {
 	most, mostIn := 4.0, 4.0
 	for _, d := range v.Days {
 		evening := d.Day.Add(20 * time.Hour)
-		in = append(in, ui.ChartPoint{At: evening, V: float64(d.In)})
+		// A count is one of its whole day: it stands over it from midnight to midnight.
+		in = append(in, ui.ChartPoint{At: d.Day, V: float64(d.In)}, ui.ChartPoint{At: d.Day.AddDate(0, 0, 1).Add(-time.Minute), V: float64(d.In)})
 		hanging = append(hanging, ui.ChartPoint{At: evening, V: float64(d.Hanging)})
 		all = append(all, ui.ChartPoint{At: evening, V: float64(d.House)})
 		most, mostIn = max(most, float64(d.House)), max(mostIn, float64(d.In))
 	}
 	label := func(f float64) string { return strconv.Itoa(int(f)) }
 	return ui.Chart{ID: "season", Title: ui.T(ctx, "Season %s, day by day", title(v.This.Year)), Said: v.houseSaid(ctx), From: first, To: last, Panels: []ui.Panel{
-		{Name: ui.T(ctx, "In the house"), High: 190, Max: most, Step: step(most), Label: label,
-			Lines: []ui.ChartLine{{Points: all, Thick: true}, {Points: hanging, Thin: true}}},
+		{Name: ui.T(ctx, "In the house, each evening"), High: 190, Max: most, Step: step(most), Label: label,
+			Lines: []ui.ChartLine{{Points: all, Thick: true, Name: ui.T(ctx, "all")}, {Points: hanging, Thin: true, Name: ui.T(ctx, "hanging")}}},
 		{Name: ui.T(ctx, "Came in each day"), High: 110, Max: mostIn, Step: step(mostIn), Label: label, Lines: []ui.ChartLine{{Points: in, Thick: true}}},
 	}}
 }
@@ -112,9 +134,9 @@ func (v view) weeks() []learn.DayCount {
 	return list
 }
 
-// bars turns spreads into a drawing; words says one number of it.
-func bars(ctx context.Context, id, title string, names []string, all []learn.Own, words func(float64) string) ui.Bars {
-	b := ui.Bars{ID: id, Title: title, Label: words}
+// bars turns spreads into a drawing; label says a number of its axis, words one of a spread.
+func bars(ctx context.Context, id, title string, names []string, all []learn.Own, label, words func(float64) string) ui.Bars {
+	b := ui.Bars{ID: id, Title: title, Label: label}
 	var said []string
 	for i, o := range all {
 		b.Most = max(b.Most, o.High)
@@ -151,7 +173,7 @@ func (v view) stageBars(ctx context.Context) ui.Bars {
 			names, all = append(names, stageWords(ctx, s)), append(all, o)
 		}
 	}
-	return bars(ctx, "stages", ui.T(ctx, "Days each stage took"), names, all, one)
+	return bars(ctx, "stages", ui.T(ctx, "Days each stage took"), names, all, one, daysIn(ctx))
 }
 
 // mostRows of a table by kind are shown.
@@ -164,7 +186,7 @@ func (v view) kindBars(ctx context.Context) ui.Bars {
 	for _, k := range v.kinds() {
 		names, all = append(names, kindWords(ctx, k)), append(all, v.Kinds[k])
 	}
-	return bars(ctx, "kinds", ui.T(ctx, "Packed, as a part of the hanging weight, by kind"), names, all, percent)
+	return bars(ctx, "kinds", ui.T(ctx, "Packed, as a part of the hanging weight, by kind"), names, all, percent, percent)
 }
 
 func (v view) kinds() []string {
@@ -179,7 +201,7 @@ func (v view) cutterBars(ctx context.Context) ui.Bars {
 	for i, k := range keys {
 		all[i] = v.Cutters[k]
 	}
-	return bars(ctx, "cutters", ui.T(ctx, "Packed, as a part of the hanging weight, by cutter"), keys, all, percent)
+	return bars(ctx, "cutters", ui.T(ctx, "Packed, as a part of the hanging weight, by cutter"), keys, all, percent, percent)
 }
 
 // lateSaid puts the promised days into one sentence.
