@@ -11,7 +11,6 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/ageing"
-	"coldrail/domain/cutting"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
@@ -158,21 +157,4 @@ func open(holds []db.Hold) (standing []db.Hold) {
 		}
 	}
 	return standing
-}
-
-// partLines groups an order's lines by part, in the order they were written.
-type partLines struct {
-	Part  cutting.Part
-	Lines []cutting.Line
-}
-
-func byPart(lines []cutting.Line) (parts []partLines) {
-	for _, l := range lines {
-		if n := len(parts); n == 0 || parts[n-1].Part != l.Part {
-			parts = append(parts, partLines{Part: l.Part})
-		}
-		last := &parts[len(parts)-1]
-		last.Lines = append(last.Lines, l)
-	}
-	return parts
 }

@@ -42,8 +42,9 @@ func TestCuttingFromOrderToBox(t *testing.T) {
 	if a := bob.Post(order, sheet()); a.Status != http.StatusSeeOther || a.Location != order+"/read" {
 		t.Fatalf("%d %s %.900s", a.Status, a.Location, a.Body)
 	}
-	bob.Get(order+"/read").Wants(t, http.StatusOK, "chops, boneless, 1 in thick, 4 to a pack", "No pork and no beef in it.", "The order is complete, version 1.")
-	bob.Get("/cutting").Wants(t, http.StatusOK, "R1-7", "Ready to cut.", "the rest: burger, 1 lb each", "Start cutting", "does not say the meat is fit to eat")
+	bob.Get(order+"/read").Wants(t, http.StatusOK, "chops, boneless, 1 in thick, 4 to a pack", "No pork and no beef in it.", "The order is complete, version 1.",
+		`<a class="button" href="/animals/`+string(number)+`">It is right`, `<a class="button quiet" href="`+order+`">Change it`)
+	bob.Get("/cutting").Wants(t, http.StatusOK, "R1-7", "Ready to cut.", "<p>chops, boneless", "the rest: burger, 1 lb each", "Start cutting", "does not say the meat is fit to eat")
 
 	bob.Post(at+"/start", url.Values{"tag": {number.Digits()}, "card": {number.Digits() + "V7"}, "version": {"1"}}).Wants(t, http.StatusUnprocessableEntity, "Tear the old one up")
 	wrong := bob.Post(at+"/start", url.Values{"tag": {string(dbtest.Tag(148))}, "version": {"1"}})
@@ -178,7 +179,7 @@ func TestOrderPageRefuses(t *testing.T) {
 	unasked := sheet()
 	unasked.Del("added_meat")
 	bob.Post(order, unasked)
-	bob.Get(order+"/read").Wants(t, http.StatusOK, "Still to ask", "Whether pork or beef may be mixed in.", "add nothing")
+	bob.Get(order+"/read").Wants(t, http.StatusOK, "Still to ask", "Whether pork or beef may be mixed in.", "add nothing", `<a class="button" href="`+order+`">Change it`)
 	bob.Post(order, sheet()).Wants(t, http.StatusUnprocessableEntity, "Version 1 of this order was written by BT")
 	bob.Get("/animals/26-9999-1/order").Wants(t, http.StatusNotFound, "There is no animal with the number")
 }

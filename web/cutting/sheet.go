@@ -181,3 +181,8 @@ func gapsOf(v orderView) []domain.Words {
 func completeWords(ctx context.Context, o db.Order) string {
 	return ui.T(ctx, "The order is complete, version %d.", o.Version)
 }
+
+// right reports whether nothing is left to ask, so that agreeing is the way on.
+func (v orderView) right() bool {
+	return v.Locked || v.Newest.Version > 0 && len(gapsOf(v)) == 0 && len(v.Conflicts) == 0
+}

@@ -37,12 +37,9 @@ func byPart(lines []domaincutting.Line) []partGroup {
 	return groups
 }
 
-func (g partGroup) said(ctx context.Context) string {
-	said := make([]string, len(g.Lines))
-	for i, l := range g.Lines {
-		said[i] = ui.Say(ctx, l.Words())
-	}
-	return strings.Join(said, "; ")
+// waySaid is one way of cutting a part; no line ends between "half:" and what it is.
+func waySaid(ctx context.Context, l domaincutting.Line) string {
+	return strings.Replace(ui.Say(ctx, l.Words()), ": ", ":"+ui.Joint, 1)
 }
 
 // reasons is why an animal stands where it stands.
