@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"coldrail/domain"
+	"coldrail/domain/ageing"
 	"coldrail/domain/animal"
 	"coldrail/domain/cutting"
 	"coldrail/domain/hold"
@@ -27,7 +28,8 @@ type Queued struct {
 	Room    string
 	Killed  time.Time
 	Holds   []hold.Kind
-	Brief   domain.Words // how it stands, in at most five words
+	Owner   string          // several where it is shared; empty: not written down
+	Verdict *ageing.Verdict // how it stands; nil: nothing can be said
 }
 
 // NowAtTable is an animal being cut.
@@ -74,7 +76,7 @@ func cuttingQueue(ctx context.Context, q querier, judged judgements, now time.Ti
 		for i, c := range choices {
 			r := byNumber[c.Number]
 			list[i] = Queued{Choice: c, ID: r.ID, Species: r.Species, Class: r.Class, Form: r.Form, Place: r.Place, Room: r.Room,
-				Killed: r.KilledAt, Holds: r.Holds, Brief: judged.of(r.Number).brief}
+				Killed: r.KilledAt, Holds: r.Holds, Owner: r.Owner, Verdict: judged.of(r.Number).verdict}
 		}
 		return list
 	}
@@ -101,6 +103,7 @@ type waitingRow struct {
 	Boned      time.Time // the lead chose to bone and hold it; zero: not
 	Rush       bool
 	Mates      bool // a portion's owner has not ordered
+	Owner      string
 }
 
 // PlanRows counts the rows behind the cutter's list and behind the plan by day,
@@ -134,7 +137,9 @@ func waitingRows(ctx context.Context, q querier) ([]waitingRow, error) {
 		SELECT a.id, a.number, a.species, a.class, a.form, a.killed_at, a.received_at, a.legal, a.order_state, a.promised_on,
 		       coalesce(p.place, '') AS place, coalesce(p.room, '') AS room, coalesce(p.reach, 0)::int AS reach,
 		       coalesce(p.unsettled, false) AS unsettled, coalesce(h.kinds, '{}') AS holds, coalesce(h.boned, '0001-01-01Z') AS boned, r.animal_id IS NOT NULL AS rush,
-		       EXISTS (SELECT FROM orders o WHERE o.animal_id = a.id AND o.void_at IS NULL AND o.waits_for <> '') AS mates
+		       EXISTS (SELECT FROM orders o WHERE o.animal_id = a.id AND o.void_at IS NULL AND o.waits_for <> '') AS mates,
+		       coalesce((SELECT string_agg(w.name, ', ' ORDER BY ap.since, w.name) FROM animal_people ap JOIN people w ON w.id = ap.person_id
+		                 WHERE ap.animal_id = a.id AND ap.role = 'owner'), '') AS owner
 		FROM animals a LEFT JOIN placed p ON p.animal_id = a.id LEFT JOIN held h ON h.animal_id = a.id LEFT JOIN rush r ON r.animal_id = a.id
 		WHERE a.physical = 'hanging' ORDER BY a.received_at LIMIT $1`, mostWaiting)
 }

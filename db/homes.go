@@ -34,7 +34,7 @@ func (db *DB) WhenHome(ctx context.Context, number domain.ShopNumber, now time.T
 	if err != nil {
 		return q, err
 	}
-	judged := judgedOf(hung, now)
+	judged := judgedOf(hung)
 	asked, err := db.asked(ctx, judged, now)
 	if err != nil {
 		return q, err

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"coldrail/domain"
+	"coldrail/domain/ageing"
 	"coldrail/domain/cutting"
 )
 
@@ -13,9 +14,9 @@ import (
 type judgement struct {
 	condition cutting.Condition
 	deep      domain.Celsius
-	cutBy     time.Time // zero: not known
-	readyFrom time.Time // zero: not known, or not within 60 days
-	brief     domain.Words
+	cutBy     time.Time       // zero: not known
+	readyFrom time.Time       // zero: not known, or not within 60 days
+	verdict   *ageing.Verdict // nil: nothing can be said
 }
 
 // judgements are those of all that hangs, by number.
@@ -27,7 +28,7 @@ func (j judgements) of(n domain.ShopNumber) judgement {
 	if said, ok := j[n]; ok {
 		return said
 	}
-	return judgement{condition: cutting.Look, brief: domain.Say("look first, no record")}
+	return judgement{condition: cutting.Look}
 }
 
 // judgements asks the models about everything on the rails.
@@ -36,15 +37,15 @@ func (db *DB) judgements(ctx context.Context, now time.Time) (judgements, error)
 	if err != nil {
 		return nil, err
 	}
-	return judgedOf(hung, now), nil
+	return judgedOf(hung), nil
 }
 
 // judgedOf is what the models said of these.
-func judgedOf(hung []Hung, now time.Time) judgements {
+func judgedOf(hung []Hung) judgements {
 	out := make(judgements, len(hung))
 	for _, h := range hung {
 		if h.Verdict != nil {
-			j := judgement{condition: cutting.Condition(h.Verdict.Condition), deep: h.Verdict.Deep, cutBy: h.Verdict.CutBy, brief: h.Verdict.Brief(now)}
+			j := judgement{condition: cutting.Condition(h.Verdict.Condition), deep: h.Verdict.Deep, cutBy: h.Verdict.CutBy, verdict: h.Verdict}
 			if h.Verdict.ReadyFrom != nil {
 				j.readyFrom = *h.Verdict.ReadyFrom
 			}

@@ -91,7 +91,7 @@ func (db *DB) latePromises(ctx context.Context, t Today, now time.Time) ([]Plann
 	if !slices.ContainsFunc(t.InHouse, func(a Present) bool { return a.Physical == animal.Hanging && a.PromisedOn != nil }) {
 		return nil, nil
 	}
-	a, err := db.asked(ctx, judgedOf(t.Hung, now), now)
+	a, err := db.asked(ctx, judgedOf(t.Hung), now)
 	if err != nil {
 		return nil, err
 	}

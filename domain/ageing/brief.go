@@ -11,7 +11,7 @@ import (
 // and the cutter's list: "ready, tender 83 %, 2 days". A hold is not in it; it
 // lies across the tag. The days are whole ones until the last day to cut.
 func (v Verdict) Brief(now time.Time) domain.Words {
-	days := int(math.Floor(v.CutBy.Sub(now).Hours() / 24))
+	days := v.DaysLeft(now)
 	switch v.Condition {
 	case Stop:
 		return domain.Say("stop, the lead decides")
@@ -29,10 +29,10 @@ func (v Verdict) Brief(now time.Time) domain.Words {
 	case Ready:
 		return v.briefReady(days)
 	case Nearly:
-		return domain.Say("nearly, tender %d\u00a0%%", v.percent())
+		return domain.Say("nearly, tender %d\u00a0%%", Percent(v.Tender))
 	}
 	if v.Tenders {
-		return domain.Say("tender %d\u00a0%%, hanging", v.percent())
+		return domain.Say("tender %d\u00a0%%, hanging", Percent(v.Tender))
 	}
 	return domain.Say("hanging")
 }
@@ -41,19 +41,24 @@ func (v Verdict) Brief(now time.Time) domain.Words {
 func (v Verdict) briefReady(days int) domain.Words {
 	switch {
 	case days < 1 && v.Aged:
-		return domain.Say("ready, tender %d\u00a0%%, today", v.percent())
+		return domain.Say("ready, tender %d\u00a0%%, today", Percent(v.Tender))
 	case days < 1:
 		return domain.Say("ready, cut today")
 	case days == 1 && v.Aged:
-		return domain.Say("ready, tender %d\u00a0%%, 1 day", v.percent())
+		return domain.Say("ready, tender %d\u00a0%%, 1 day", Percent(v.Tender))
 	case days == 1:
 		return domain.Say("ready, cold, 1 day")
 	case !v.Aged:
 		return domain.Say("ready, cold, %d days", days)
 	}
-	return domain.Say("ready, tender %d\u00a0%%, %d days", v.percent(), days)
+	return domain.Say("ready, tender %d\u00a0%%, %d days", Percent(v.Tender), days)
 }
 
-// percent is the tenderness in whole hundredths, cut and not rounded: 79.9 is
-// not yet 80.
-func (v Verdict) percent() int { return int(100*v.Tender + 1e-9) }
+// DaysLeft counts the whole days until the last day to cut; below 0 it is gone.
+func (v Verdict) DaysLeft(now time.Time) int {
+	return int(math.Floor(v.CutBy.Sub(now).Hours() / 24))
+}
+
+// Percent is a tenderness in whole hundredths, cut and not rounded: 79.9 is not yet
+// 80, wherever it is said.
+func Percent(tender float64) int { return int(100*tender + 1e-9) }

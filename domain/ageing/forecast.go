@@ -95,7 +95,7 @@ func (j *judging) cutBy() {
 func (j *judging) sums() {
 	v := &j.v
 	if j.aged() && v.Tenders {
-		j.say("Tender %.0f %% of what hanging can give; %.0f %% is asked.", 100*v.Tender, 100*j.Protocol.Target)
+		j.say("Tender %d %% of what hanging can give; %.0f %% is asked.", Percent(v.Tender), 100*j.Protocol.Target)
 	}
 	if j.signAsked() {
 		j.say("Growth at ribs or fat %.1f mm; 1.5 mm is asked.", float64(v.Mould.Length))

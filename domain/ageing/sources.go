@@ -41,8 +41,8 @@ var sources = map[string]domain.Words{
 	"Past its day. Cut it.":                              citeCeilings,
 	"It is cold and is not aged: cut it.":                domain.Say("Field & Means, Aging Big Game, University of Wyoming B-513R, 2002: pork, veal and what has little fat cover are not aged; pronghorn is cut within 3 days. For the rest, and where the owner or the shop wishes it, common practice, no source."),
 
-	"Tender %.0f %% of what hanging can give; %.0f %% is asked.": domain.Say("Dransfield et al. 1981, Meat Sci. 5:139-147, measured on beef and lamb. Deer counts as lamb: nothing is published for venison. What is asked, and the first 24 hours that do not count, are common practice, no source."),
-	"Growth at ribs or fat %.1f mm; 1.5 mm is asked.":            citePractice,
+	"Tender %d %% of what hanging can give; %.0f %% is asked.": domain.Say("Dransfield et al. 1981, Meat Sci. 5:139-147, measured on beef and lamb. Deer counts as lamb: nothing is published for venison. What is asked, and the first 24 hours that do not count, are common practice, no source."),
+	"Growth at ribs or fat %.1f mm; 1.5 mm is asked.":          citePractice,
 	"Day %.0f of %.0f.": citeCeilings,
 	"Past 28 days beef asks for humidity and air speed measured within the week. They are not: 28 days count.": cite35,
 	"The humidity is %.0f %%, above 85: 28 days count.":                                                        cite35,

@@ -51,7 +51,8 @@ type Candidate struct {
 // Choice is a candidate with the reasons for its place, or for its absence.
 type Choice struct {
 	Candidate
-	Why []domain.Words
+	Why     []domain.Words
+	Unready bool // nothing asks for it today: it hangs on, unless somebody takes it all the same
 }
 
 // Next splits the candidates into the queue, best first, and those no gate lets
@@ -70,7 +71,7 @@ func Next(candidates []Candidate, now time.Time, zone *time.Location) (queue, ba
 	var ranked []rankedChoice
 	for _, c := range candidates {
 		if why := gates(c); len(why) > 0 {
-			barred = append(barred, Choice{c, why})
+			barred = append(barred, Choice{Candidate: c, Why: why})
 			continue
 		}
 		ranked = append(ranked, place(c, today, zone))
@@ -132,6 +133,7 @@ func place(c Candidate, today time.Time, zone *time.Location) rankedChoice {
 	}
 	ranks := ranksOf(c, r.slack, r.cutBy)
 	r.rank = slices.IndexFunc(ranks, func(k reason) bool { return k.applies })
+	r.Unready = r.rank == len(ranks)-1
 	for i, k := range ranks {
 		last := i == len(ranks)-1
 		if k.applies && (!last || r.rank == i) {

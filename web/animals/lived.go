@@ -79,7 +79,7 @@ func (d *dayLived) stood(ctx context.Context, s ageing.Stood) {
 	low, high := s.CountRange()
 	d.Bone, d.Count = ui.Temp1(ctx, s.Deep), ui.T(ctx, "%.1f (%.1f to %.1f)", s.LogCount, low, high)
 	if s.Tenders {
-		d.Tender = ui.T(ctx, "%.0f %%", 100*s.Tender)
+		d.Tender = ui.T(ctx, "%d %%", ageing.Percent(s.Tender))
 	}
 }
 

@@ -28,7 +28,7 @@ func sumsOf(ctx context.Context, v *ageing.Verdict, p db.Protocol, game bool) []
 func hangingSums(ctx context.Context, v *ageing.Verdict, p db.Protocol) []sum {
 	tender := sum{ui.T(ctx, "Tenderness"), ui.T(ctx, "none"), ui.T(ctx, "This meat is not hung to become tender.")}
 	if v.Tenders {
-		tender.Value = ui.T(ctx, "%.0f %%", 100*v.Tender)
+		tender.Value = ui.T(ctx, "%d %%", ageing.Percent(v.Tender))
 		tender.Means = ui.T(ctx, "Of all the tenderness hanging can give, by the temperature at the bone since 24 hours after the kill.")
 		if p.Target != nil {
 			tender.Means += " " + ui.T(ctx, "%.0f %% is asked.", 100**p.Target)

@@ -5,6 +5,7 @@ package cutting
 import (
 	"context"
 	"net/http"
+	"slices"
 	"strconv"
 	"time"
 
@@ -38,11 +39,14 @@ type nextView struct {
 // roomView is the cutting room: what comes next, what waits, what may not.
 type roomView struct {
 	Next    *nextView
-	Queue   []db.Queued
-	Barred  []db.Queued
+	Ready   []db.Queued       // behind the next one
+	Unready []db.Queued       // what is ready soonest first
+	Barred  []db.Queued       // the fewest days left first
+	First   domain.ShopNumber // whose turn it is; anybody takes that one
+	Counts  [2]int            // of what is ready and what is not, the next one too
 	Table   []db.NowAtTable
 	Unboxed []db.NowAtTable
-	More    int // lines of the queue that are not shown
+	More    int // lines that are not shown
 	Tubs    int // that stand about
 	Lead    bool
 	Now     time.Time
@@ -90,9 +94,11 @@ func (p *Pages) Start(w http.ResponseWriter, r *http.Request) error {
 // room gathers the page. Take is what somebody wants instead of the first.
 func (p *Pages) room(ctx context.Context, take domain.ShopNumber, whole bool) (v roomView, err error) {
 	v.Now, v.Lead = p.Now(), signin.Holder(ctx).Staff.Has("lead")
-	if v.Queue, v.Barred, err = p.DB.CuttingQueue(ctx, v.Now); err != nil {
+	queue, barred, err := p.DB.CuttingQueue(ctx, v.Now)
+	if err != nil {
 		return v, err
 	}
+	v.Barred = shortestFirst(barred)
 	if v.Table, err = p.DB.AtTable(ctx); err != nil {
 		return v, err
 	}
@@ -100,17 +106,34 @@ func (p *Pages) room(ctx context.Context, take domain.ShopNumber, whole bool) (v
 		return v, err
 	}
 	tubs, err := p.DB.OpenTubs(ctx)
-	if v.Tubs = len(tubs); err != nil || len(v.Queue) == 0 {
+	if v.Tubs = len(tubs); err != nil || len(queue) == 0 {
 		return v, err
 	}
-	if v.Next, err = p.next(ctx, v.Queue, take); err != nil {
+	v.First = queue[0].Number
+	if v.Next, err = p.next(ctx, queue, take); err != nil {
 		return v, err
 	}
-	if !whole && len(v.Queue) > shown {
-		v.More = len(v.Queue) - shown
-		v.Queue = v.Queue[:shown]
+	v.split(queue)
+	if !whole {
+		v.More = max(0, len(v.Ready)-shown) + max(0, len(v.Unready)-shown)
+		v.Ready, v.Unready = v.Ready[:min(shown, len(v.Ready))], v.Unready[:min(shown, len(v.Unready))]
 	}
 	return v, nil
+}
+
+// split parts what waits behind the next one into what is ready and what is not.
+func (v *roomView) split(queue []db.Queued) {
+	for _, q := range queue {
+		n, list := 0, &v.Ready
+		if q.Unready {
+			n, list = 1, &v.Unready
+		}
+		v.Counts[n]++
+		if v.Next == nil || q.Number != v.Next.Number {
+			*list = append(*list, q)
+		}
+	}
+	readyFirst(v.Unready)
 }
 
 // version is the order version on the screen.
@@ -121,13 +144,16 @@ func (n nextView) version() (version int) {
 	return version
 }
 
-// next picks the carcass for the top of the page and reads its order.
+// next picks the carcass for the top of the page and reads its order. What is not
+// ready comes there only when somebody asks for it.
 func (p *Pages) next(ctx context.Context, queue []db.Queued, take domain.ShopNumber) (*nextView, error) {
-	n := &nextView{Queued: queue[0]}
-	for _, q := range queue[1:] {
-		if q.Number == take {
-			n.Queued, n.First = q, queue[0].Number
-		}
+	i := max(0, slices.IndexFunc(queue, func(q db.Queued) bool { return q.Number == take }))
+	if queue[i].Unready && queue[i].Number != take {
+		return nil, nil
+	}
+	n := &nextView{Queued: queue[i]}
+	if i > 0 {
+		n.First = queue[0].Number
 	}
 	var err error
 	n.Orders, err = p.DB.StandingOrders(ctx, n.Number)

@@ -8,9 +8,11 @@ import (
 	"testing"
 	"time"
 
+	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
 	"coldrail/domain/hold"
+	"coldrail/domain/round"
 	"coldrail/web/webtest"
 )
 
@@ -36,7 +38,7 @@ func TestCuttingFromOrderToBox(t *testing.T) {
 	number := s.HangDeer(t, 147, 7)
 	s.Own(t, number, "Wade Tolliver", "555-0147")
 	bob, at := s.As(t, s.Bob), "/cutting/"+string(number)
-	bob.Get("/cutting").Wants(t, http.StatusOK, "Nothing may be cut now", "The order is not complete. Call the owner.", "ready, cold, ")
+	bob.Get("/cutting").Wants(t, http.StatusOK, "Nothing may be cut now", "The order is not complete. Call the owner.", "Whitetail, R1-7", "Wade Tolliver. ", "1 not now", "Its order")
 	order := "/animals/" + string(number) + "/order"
 	bob.Get(order).Wants(t, http.StatusOK, "May we mix pork or beef", "backstraps", "whitetail, no order yet")
 	if a := bob.Post(order, sheet()); a.Status != http.StatusSeeOther || a.Location != order+"/read" {
@@ -44,7 +46,7 @@ func TestCuttingFromOrderToBox(t *testing.T) {
 	}
 	bob.Get(order+"/read").Wants(t, http.StatusOK, "chops, boneless, 1 in thick, 4 to a pack", "No pork and no beef in it.", "The order is complete, version 1.",
 		`<a class="button" href="/animals/`+string(number)+`">It is right`, `<a class="button quiet" href="`+order+`">Change it`)
-	bob.Get("/cutting").Wants(t, http.StatusOK, "R1-7", "Ready to cut.", "<p>chops, boneless", "the rest: burger, 1 lb each", "Start cutting", "does not say the meat is fit to eat")
+	bob.Get("/cutting").Wants(t, http.StatusOK, "R1-7", "cond-ready", "Whitetail, killed", "1 ready", "<p>chops, boneless", "the rest: burger, 1 lb each", "Start cutting", "does not say the meat is fit to eat")
 
 	bob.Post(at+"/start", url.Values{"tag": {number.Digits()}, "card": {number.Digits() + "V7"}, "version": {"1"}}).Wants(t, http.StatusUnprocessableEntity, "Tear the old one up")
 	wrong := bob.Post(at+"/start", url.Values{"tag": {string(dbtest.Tag(148))}, "version": {"1"}})
@@ -256,4 +258,55 @@ func TestCuttingEmptyAndHeld(t *testing.T) {
 		t.Fatal(err)
 	}
 	bob.Get("/cutting").Wants(t, http.StatusOK, "Held: quality in question.", "Its holds")
+}
+
+// What still ages is no next one: the page says when the first will be ready, and
+// whoever cuts it all the same says so first.
+func TestNothingIsReady(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	first, second := s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2)
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET class = 'mature', protocol_id = (SELECT id FROM protocols WHERE key = 'deer-mature'), revision = revision + 1`); err != nil {
+		t.Fatal(err)
+	}
+	for _, n := range []domain.ShopNumber{first, second} {
+		dry(t, s, n)
+	}
+	ordered(t, s, first, second)
+	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
+	page := bob.Get("/cutting")
+	page.Wants(t, http.StatusOK, "Nothing is ready. The first will be about", "2 not ready yet", "Not ready yet", "Ready about", "days left.", "/cutting?take="+string(first))
+	if strings.Contains(page.Body, "Start cutting") || strings.Contains(page.Body, "/cutting?take="+string(second)) {
+		t.Error("what is not ready is offered as the next, or a cutter is offered another than the first")
+	}
+	bob.Get("/cutting?take="+string(first)).Wants(t, http.StatusOK, "<h2>Not ready yet</h2>", "Start cutting", "Back to the list")
+	ann.Get("/cutting?take="+string(second)).Wants(t, http.StatusOK, "Instead of "+string(first), "Why this one, in a word")
+}
+
+// dry keeps a look by touch that found the surface dry.
+func dry(t *testing.T, s *webtest.Site, n domain.ShopNumber) {
+	t.Helper()
+	look := db.Look{Look: round.Look{At: dbtest.Noon, Smell: round.SmellClean, Surface: round.SurfaceDry}, Touched: true}
+	if err := s.Look(t.Context(), s.Act(s.Bob, dbtest.Noon), n, look); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// What may not be cut leads to the act that clears its reason, the fewest days left
+// first.
+func TestNotNowByDaysLeft(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	early, late := s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2)
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET legal = 'unchecked', revision = revision + 1 WHERE number = $1`, late); err != nil {
+		t.Fatal(err)
+	}
+	dry(t, s, early) // and keeps longer than what nobody has touched
+	page := s.As(t, s.Ann).Get("/cutting")
+	page.Wants(t, http.StatusOK, "/dropoff/owed/"+string(late), "Fill in", "/animals/"+string(early)+"/order")
+	if strings.Index(page.Body, late.Short()) > strings.Index(page.Body, early.Short()) {
+		t.Error("what has fewer days left does not come first")
+	}
 }

@@ -21,6 +21,7 @@ type planView struct {
 	Lead bool         // may keep the calendar
 	All  bool         // the later days too
 	Act  string
+	Now  time.Time
 	Form db.CrewDay // what was typed, where it was refused
 }
 
@@ -30,7 +31,7 @@ func (p *Pages) ShowPlan(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *Pages) showPlan(w http.ResponseWriter, r *http.Request, status int, f db.CrewDay, wrong *domain.Error) error {
-	v, now := planView{Act: signin.NewAct(), Form: f, All: r.FormValue("all") != ""}, p.Now()
+	v, now := planView{Act: signin.NewAct(), Now: p.Now(), Form: f, All: r.FormValue("all") != ""}, p.Now()
 	v.Lead = signin.Holder(r.Context()).Staff.Has("lead")
 	var err error
 	if v.Plan, err = p.DB.CutPlan(r.Context(), now); err != nil {

@@ -42,20 +42,6 @@ func waySaid(ctx context.Context, l domaincutting.Line) string {
 	return strings.Replace(ui.Say(ctx, l.Words()), ": ", ":"+ui.Joint, 1)
 }
 
-// reasons is why an animal stands where it stands.
-func reasons(ctx context.Context, why []domain.Words) string {
-	said := make([]string, len(why))
-	for i, w := range why {
-		said[i] = ui.Say(ctx, w)
-	}
-	return strings.Join(said, " ")
-}
-
-// animalWords is what hangs there and how long since the kill.
-func animalWords(ctx context.Context, q db.Queued, now time.Time) string {
-	return ui.T(ctx, "%s, killed %s.", ui.Say(ctx, q.Species.Words()), ui.Ago(ctx, q.Killed, now))
-}
-
 func ownMeat(ctx context.Context, own bool) string {
 	if own {
 		return ui.T(ctx, "Own meat only: keep it apart from other people's.")
@@ -75,51 +61,8 @@ func sourceWords(ctx context.Context, source string) string {
 	return ui.T(ctx, "at the counter")
 }
 
-func emptyWords(ctx context.Context, v roomView) string {
-	if len(v.Barred) > 0 {
-		return ui.T(ctx, "Nothing may be cut now. Below is what stands against each.")
-	}
-	return ui.T(ctx, "Nothing can be cut yet. What is dropped off, weighed and hung comes here by itself.")
-}
-
-// behind is the queue without the carcass at the top of the page.
-func behind(v roomView) []db.Queued {
-	rest := make([]db.Queued, 0, len(v.Queue))
-	for _, q := range v.Queue {
-		if q.Number != v.Next.Number {
-			rest = append(rest, q)
-		}
-	}
-	return rest
-}
-
-func queueLine(ctx context.Context, q db.Queued, lead bool) ui.LineView {
-	l := ui.LineView{Mark: ui.TagLink(q.Number), Title: q.Place, Note: ui.Say(ctx, q.Brief) + ". " + reasons(ctx, q.Why), Badge: ui.Condition(string(q.Condition)),
-		Href: "/animals/" + string(q.Number) + "/order", Act: ui.T(ctx, "Its order")}
-	if lead {
-		l.Href, l.Act = "/cutting?take="+string(q.Number), ui.T(ctx, "Take this instead")
-	}
-	return l
-}
-
-// barredLine says how it stands and why not now, and leads to what would open the
-// gate: the hold, or the order.
-func barredLine(ctx context.Context, q db.Queued) ui.LineView {
-	l := ui.LineView{Mark: ui.TagLink(q.Number), Title: q.Place, Note: ui.Say(ctx, q.Brief) + ". " + reasons(ctx, q.Why), Badge: ui.Condition(string(q.Condition)),
-		Href: "/animals/" + string(q.Number), Act: ui.T(ctx, "Look at it")}
-	switch {
-	case q.Condition == domaincutting.Stop || q.Condition == domaincutting.Look:
-		l.Href = "/animals/" + string(q.Number) + "/look"
-	case len(q.Choice.Holds) > 0:
-		l.Badge, l.Href, l.Act = ui.Held(ui.Say(ctx, q.Choice.Holds[0])), "/animals/"+string(q.Number)+"/holds", ui.T(ctx, "Its holds")
-	case !q.OrderComplete:
-		l.Href, l.Act = "/animals/"+string(q.Number)+"/order", ui.T(ctx, "Its order")
-	}
-	return l
-}
-
 func atTableLine(ctx context.Context, t db.NowAtTable, act string, now time.Time) ui.LineView {
-	l := ui.LineView{Mark: ui.TagLink(t.Number), Title: ui.T(ctx, "%s, %s", ui.Say(ctx, t.Species.Words()), t.By),
+	l := ui.LineView{Mark: ui.TagLink(t.Number), Title: ui.T(ctx, "%s, %s", capital(ui.Say(ctx, t.Species.Words())), t.By),
 		Note: ui.T(ctx, "since %s", ui.Ago(ctx, t.StartedAt, now)), Href: "/cutting/" + string(t.Number), Act: act}
 	if t.Why != "" {
 		l.Note += ", " + ui.T(ctx, "taken before %s: %s", string(t.InsteadOf), t.Why)

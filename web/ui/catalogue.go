@@ -46,6 +46,7 @@ var singulars = map[string]string{
 	"%d animals wait for a decision. Decide about them first.": "1 animal waits for a decision. Decide about it first.",
 	"%d still hang by an older version":                        "1 still hangs by an older version",
 	"%d days":                                                  "%d day",
+	"%d days left.":                                            "%d day left.",
 	"%d days ago":                                              "%d day ago",
 	"in %d days":                                               "in %d day",
 	"%d hours":                                                 "%d hour",

@@ -13,6 +13,7 @@ var spanishSingulars = map[string]string{
 	"%d cards":       "%d tarjeta",
 	"%d days":        "%d día",
 	"%d days ago":    "hace %d día",
+	"%d days left.":  "Queda %d día.",
 	"%d free places": "%d lugar libre",
 	"%d labels of %s were printed on it since it last printed true: look at them, and replace those that are too small.": "Con ella se imprimió %d etiqueta de %s desde la última vez que imprimió bien: revísela y cámbiela si salió chica.",
 	"%d fans":      "%d ventilador",
