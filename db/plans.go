@@ -29,7 +29,7 @@ type CutPlan struct {
 // PlanDay is one day of the plan.
 type PlanDay struct {
 	plan.Day
-	Jobs    []Planned // livestock first, then by cutter
+	Jobs    []Planned // livestock first, then in the order of the cutter's list
 	Minutes int       // what the crew has, in the crew's own count
 	Load    int       // what is planned of it
 }
@@ -246,12 +246,15 @@ func (m *planMemory) make(days []plan.Day, jobs []plan.Job) (plan.Plan, error) {
 
 // draw makes the plan and lays it out by day.
 func (m *planMemory) draw(p *CutPlan, days []plan.Day, jobs []Planned) (err error) {
-	byID := make(map[string]Planned, len(jobs))
+	if p.Plan, err = m.make(days, jobsOf(jobs)); err != nil {
+		return err
+	}
+	byID, placed := make(map[string]Planned, len(jobs)), make(map[string]plan.Placed, len(p.Placed))
 	for _, j := range jobs {
 		byID[j.ID()] = j
 	}
-	if p.Plan, err = m.make(days, jobsOf(jobs)); err != nil {
-		return err
+	for _, at := range p.Placed {
+		placed[at.ID] = at
 	}
 	byDate := make(map[time.Time]int, len(days))
 	for i, day := range days {
@@ -262,9 +265,9 @@ func (m *planMemory) draw(p *CutPlan, days []plan.Day, jobs []Planned) (err erro
 		}
 	}
 	for _, livestock := range []bool{true, false} { // one run of livestock, then game (trade.md 6.1, 9)
-		for _, at := range p.Placed {
-			j := byID[at.ID]
-			if j.Livestock != livestock {
+		for _, j := range jobs { // the day is the plan's; within it the list's own order
+			at, ok := placed[j.ID()]
+			if !ok || j.Livestock != livestock {
 				continue
 			}
 			j.Day, j.Cutter, j.Home = at.Date, at.Cutter, at.Date.AddDate(0, 0, j.AfterCut)

@@ -154,14 +154,27 @@ func (v planView) offered(day time.Time) db.CrewDay {
 	return d
 }
 
-// dayTitle is a day with what is planned of its time.
-func dayTitle(ctx context.Context, v planView, d db.PlanDay) string {
-	day := ui.Day(ctx, ui.Calendar(ctx, d.Date))
+// dayLoad is what is planned of a day's time.
+func dayLoad(ctx context.Context, v planView, d db.PlanDay) string {
 	switch {
 	case d.Minutes == 0:
-		return ui.T(ctx, "%s: closed", day)
+		return ui.T(ctx, "closed")
 	case v.Plan.Works == plan.Carcasses:
-		return ui.T(ctx, "%s: %d of %d carcasses", day, d.Load, d.Minutes)
+		return ui.T(ctx, "%d of %d carcasses", d.Load, d.Minutes)
 	}
-	return ui.T(ctx, "%s: %d of %d minutes", day, d.Load, d.Minutes)
+	return ui.T(ctx, "%s of %s", work(ctx, d.Load), work(ctx, d.Minutes))
+}
+
+func dayName(ctx context.Context, d db.PlanDay) string { return ui.Day(ctx, ui.Calendar(ctx, d.Date)) }
+
+// work is a time of work as it is said: minutes up to an hour, hours from then on.
+func work(ctx context.Context, minutes int) string {
+	h, m := minutes/60, minutes%60
+	switch {
+	case h == 0:
+		return ui.T(ctx, "%d\u00a0min", m)
+	case m == 0:
+		return ui.T(ctx, "%d\u00a0h", h)
+	}
+	return ui.T(ctx, "%d\u00a0h %d\u00a0min", h, m)
 }

@@ -28,15 +28,54 @@ func TestPlanPage(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	bob := s.As(t, s.Bob)
-	bob.Get("/cutting/plan").Wants(t, http.StatusOK, "Nothing can be planned", "closed", "The lead and the owner keep this calendar.")
+	empty := bob.Get("/cutting/plan")
+	empty.Wants(t, http.StatusOK, "Nothing can be planned", "closed", "The lead and the owner keep this calendar.")
+	if strings.Contains(empty.Body, "No plan serves") || strings.Contains(empty.Body, "No better plan") {
+		t.Error("a plan of nothing is praised")
+	}
 	s.Cold(t)
 	deer, orderless := s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2)
 	ordered(t, s, deer)
-	bob.Get("/cutting/plan").Wants(t, http.StatusOK, "No plan serves these wishes better.", "Thu Nov 19: 40 of 480 minutes", "40 min.", "May go home Fri Nov 20.",
+	bob.Get("/cutting/plan").Wants(t, http.StatusOK, "No plan serves these wishes better.", "Thu Nov 19: 40 min of 8 h", "40 min. ", "May go home Fri Nov 20.",
 		string(orderless), "The order is not complete", "no plan has fewer than 0")
 	bob.Get("/cutting").Wants(t, http.StatusOK, "/cutting/plan")
 	bob.Get("/dropoff/"+string(orderless)+"/hung").Wants(t, http.StatusOK, "As it stands you can have it home between Fri Nov 20 and Sun Nov 22.",
 		"We mean to cut it between now and Sat Nov 21.", "On the plan for the days before it: 0.", "Promise Sun Nov 22")
+}
+
+// Within a day the plan is in the order of the cutter's list: what is cut first comes
+// first, whatever its number.
+func TestPlanInTheListsOrder(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	one, two, three := s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2), s.HangDeer(t, 3, 3)
+	ordered(t, s, one, two, three)
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET door = 'damaged', revision = revision + 1 WHERE number = $1`, three); err != nil {
+		t.Fatal(err)
+	}
+	body := s.As(t, s.Bob).Get("/cutting/plan").Body
+	at := []int{strings.Index(body, "/animals/"+string(three)), strings.Index(body, "/animals/"+string(one)), strings.Index(body, "/animals/"+string(two))}
+	if at[0] < 0 || !slices.IsSorted(at) {
+		t.Errorf("the plan of the day stands at %v, want what is cut first before the others", at)
+	}
+}
+
+// What cannot be ready by its last day says so in one sentence.
+func TestPlanSaysTooLate(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	deer := s.HangDeer(t, 1, 1)
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET class = 'mature', protocol_id = (SELECT id FROM protocols WHERE key = 'deer-mature'), revision = revision + 1`); err != nil {
+		t.Fatal(err)
+	}
+	ordered(t, s, deer)
+	page := s.As(t, s.Bob).Get("/cutting/plan")
+	page.Wants(t, http.StatusOK, "It will not be ready by its last day, Sat Nov 21: cut it all the same, or ask for a longer hang.")
+	if strings.Contains(page.Body, "Ready from") || strings.Contains(page.Body, "too early") {
+		t.Error("the line says it twice")
+	}
 }
 
 // A promise the plan cannot keep is on the lead's list and the plan, moves by one
@@ -75,7 +114,7 @@ func TestPlanCalendar(t *testing.T) {
 		t.Error("a cutter changed the calendar")
 	}
 	ann.Post("/cutting/plan/day", form("1", "4", "420", "game", "1")).Wants(t, http.StatusSeeOther)
-	ann.Get("/cutting/plan").Wants(t, http.StatusOK, "cutters: 4, minutes of each: 420, game only")
+	ann.Get("/cutting/plan").Wants(t, http.StatusOK, "Monday: 4 cutters, 7 h each, game only", "1 cutter, 8 h")
 	ann.Post("/cutting/plan/day", form("1", "2", "480", "both", "1")).Wants(t, http.StatusUnprocessableEntity, "Somebody else has just changed this day.")
 	ann.Post("/cutting/plan/day", form("1", "two", "480", "both", "2")).Wants(t, http.StatusUnprocessableEntity, "Give a whole number.")
 	ann.Post("/cutting/plan/day", form("1", "2", "1441", "both", "2")).Wants(t, http.StatusUnprocessableEntity, "A day has at most 1,440 minutes.")

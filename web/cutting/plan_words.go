@@ -2,6 +2,7 @@ package cutting
 
 import (
 	"context"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -29,12 +30,17 @@ func plannedWhy(ctx context.Context, v planView, j db.Planned) string {
 	var said []string
 	day := func(t time.Time) string { return ui.Day(ctx, ui.Calendar(ctx, t)) }
 	if v.Plan.Works != plan.Carcasses {
-		said = append(said, ui.T(ctx, "%d min.", j.Minutes))
+		said = append(said, ui.T(ctx, "%s.", work(ctx, j.Minutes)))
 	}
-	if !j.ReadyFrom.IsZero() {
-		said = append(said, ui.T(ctx, "Ready from %s.", day(j.ReadyFrom)))
+	tooLate := j.ReadyFrom.After(j.Job.CutBy)
+	switch {
+	case tooLate:
+		said = append(said, ui.T(ctx, "It will not be ready by its last day, %s: cut it all the same, or ask for a longer hang.", day(j.Job.CutBy)))
+	case !j.ReadyFrom.IsZero():
+		said = append(said, ui.T(ctx, "Ready from %s.", day(j.ReadyFrom)), ui.T(ctx, "Cut by %s.", day(j.Job.CutBy)))
+	default:
+		said = append(said, ui.T(ctx, "Cut by %s.", day(j.Job.CutBy)))
 	}
-	said = append(said, ui.T(ctx, "Cut by %s.", day(j.Job.CutBy)))
 	if !j.Promised().IsZero() {
 		said = append(said, ui.T(ctx, "Promised for %s.", day(j.Promised())))
 	}
@@ -48,10 +54,19 @@ func plannedWhy(ctx context.Context, v planView, j db.Planned) string {
 	if n := days(j.Promised(), j.Home); n > 0 {
 		said = append(said, ui.T(ctx, "Days past the promise: %d. Tell the owner.", n))
 	}
-	if n := days(j.Day, j.ReadyFrom); n > 0 {
-		said = append(said, ui.T(ctx, "Days before it is ready: %d.", n))
+	if n := days(j.Day, j.ReadyFrom); n > 0 && !tooLate {
+		said = append(said, ui.T(ctx, "%d days too early.", n))
 	}
 	return strings.Join(said, " ")
+}
+
+// freeDays is how many days of the head of the list have nothing planned.
+func freeDays(list []db.PlanDay) int {
+	n := slices.IndexFunc(list, func(d db.PlanDay) bool { return len(d.Jobs) > 0 })
+	if n < 0 {
+		return len(list)
+	}
+	return n
 }
 
 // days counts from one day to a later one; 0 where either is not there.
@@ -66,10 +81,12 @@ func days(from, to time.Time) int {
 func planNote(ctx context.Context, p db.CutPlan) string {
 	off := max(p.PastCutBy-p.BoundPastCutBy, 0)
 	switch {
+	case len(p.Placed) == 0:
+		return ""
 	case p.Best:
 		return ui.T(ctx, "No plan serves these wishes better.")
 	case off == 0:
-		return ui.T(ctx, "No plan of as many has fewer days past the cutting day.")
+		return ui.T(ctx, "No better plan was found.")
 	}
 	return ui.T(ctx, "At most %d days past the cutting day from the best there is.", off)
 }
@@ -87,10 +104,10 @@ func crewNote(ctx context.Context, works plan.Works, d db.CrewDay) string {
 	if d.Cutters == 0 {
 		return ui.T(ctx, "closed")
 	}
-	said := ui.T(ctx, "cutters: %d, minutes of each: %d", d.Cutters, d.Size)
+	said := ui.T(ctx, "%d cutters, %s each", d.Cutters, work(ctx, d.Size))
 	switch works {
 	case plan.Line:
-		said = ui.T(ctx, "a line of %d, %d minutes", d.Cutters, d.Size)
+		said = ui.T(ctx, "a line of %d, %s", d.Cutters, work(ctx, d.Size))
 	case plan.Carcasses:
 		said = ui.T(ctx, "%d carcasses", d.Size)
 	}

@@ -47,6 +47,8 @@ var singulars = map[string]string{
 	"%d still hang by an older version":                        "1 still hangs by an older version",
 	"%d days":                                                  "%d day",
 	"%d days left.":                                            "%d day left.",
+	"%d days too early.":                                       "%d day too early.",
+	"%d cutters, %s each":                                      "%d cutter, %s",
 	"%d days ago":                                              "%d day ago",
 	"in %d days":                                               "in %d day",
 	"%d hours":                                                 "%d hour",
