@@ -10,6 +10,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/ageing"
 	"coldrail/domain/hold"
 	"coldrail/domain/statute"
 	"coldrail/web/signin"
@@ -56,6 +57,7 @@ func (f form) about(which string) form {
 // view is the page.
 type view struct {
 	Animal  db.Animal
+	Stopped bool // a look or a warm room stops it: no hold, and the lead decides
 	Open    []db.Hold
 	Closed  []db.Hold
 	Samples []db.Sample
@@ -204,6 +206,13 @@ func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v view, err erro
 	}
 	if v.MayBone, v.Rule, err = p.DB.Meanwhile(ctx, v.Animal); err != nil {
 		return v, err
+	}
+	if v.Animal.Physical.OnRail() {
+		said, _, err := p.DB.VerdictOf(ctx, v.Animal.ID, v.Animal.Revision, p.Now())
+		if err != nil {
+			return v, err
+		}
+		v.Stopped = said != nil && said.Condition == ageing.Stop
 	}
 	shop, err := p.DB.Shop(ctx)
 	if err != nil {

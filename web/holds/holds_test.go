@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"coldrail/db"
+	"coldrail/domain/round"
 	"coldrail/web/webtest"
 )
 
@@ -113,4 +115,21 @@ func TestScenario10TheyTextedMe(t *testing.T) {
 		t.Fatalf("%d %.600s", a.Status, a.Body)
 	}
 	bob.Get(at).Wants(t, http.StatusOK, "No hold stands.", "not detected", "BT", "Closed by BT")
+}
+
+// What a look stopped is no hold, and the page says so before it says that none stands.
+func TestStoppedByALookIsSaid(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob, number := s.As(t, s.Bob), s.HangDeer(t, 1, 1)
+	at := "/animals/" + string(number) + "/holds"
+	if a := bob.Get(at); strings.Contains(a.Body, "Look and decide") {
+		t.Error("a sound deer is called stopped")
+	}
+	look := db.Look{Look: round.Look{At: s.Now(), Smell: round.SmellClean, Surface: round.SurfaceSlimy}, Touched: true}
+	if err := s.Look(t.Context(), s.Act(s.Bob, s.Now()), number, look); err != nil {
+		t.Fatal(err)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "Nobody cuts or moves it before the lead has decided.", "Look and decide", "No hold stands.")
 }
