@@ -47,6 +47,10 @@ type Verdict struct {
 // TooLate reports whether the animal will be past its day before it is ready.
 func (v Verdict) TooLate() bool { return v.ReadyFrom != nil && v.CutBy.Before(*v.ReadyFrom) }
 
+// MaySmell reports whether the count stands where unwrapped meat begins to smell,
+// whatever a look has said against it.
+func (v Verdict) MaySmell() bool { return v.LogCount >= odourLog }
+
 // judging is one Judge at work.
 type judging struct {
 	*Facts

@@ -42,6 +42,7 @@ type recordView struct {
 	Hang      hangView
 	Windows   []ageing.Window // if the room ran at another temperature; empty: it hangs no longer
 	Line      []ui.Entry
+	Plain     int // looks without a finding, which the line leaves out
 }
 
 // JudgedAt is the moment the verdict is about.
@@ -101,7 +102,7 @@ func (p *Pages) record(ctx context.Context, n domain.ShopNumber) (v recordView, 
 		}
 	}
 	line, err := p.DB.TimeLine(ctx, v.Animal.ID)
-	v.Line = entries(ctx, line)
+	v.Line, v.Plain = entries(ctx, line)
 	return v, err
 }
 

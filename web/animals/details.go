@@ -253,11 +253,13 @@ func (d detail) value(ctx context.Context, key string, v any) (said string, alon
 		if day, err := time.Parse(time.DateOnly, v); err == nil {
 			return ui.Day(ctx, ui.Calendar(ctx, day)), false
 		}
-		return d.words(ctx, v), false
+		return strings.TrimSuffix(d.words(ctx, v), "."), false // it stands in a row of them
 	case bool:
 		return "", v
 	case float64:
 		switch {
+		case key == "owed" && v == 0:
+			return "", false // nothing is owed: nothing to say
 		case key == "kg" || strings.HasSuffix(key, "_kg"):
 			return ui.Weight(ctx, domain.Kilogram(v)), false
 		case strings.HasSuffix(key, "_c"):

@@ -46,7 +46,7 @@ func TestRecordOfAHangingDeer(t *testing.T) {
 		"The sums behind it", "deer or caribou, young or thin, version 1", "Common practice, no source", "Growth on the surface", "log 7, slime is felt at log 8",
 		"E. coli O157:H7", "probe and decide", "FSIS generic plan has 24 hours", "Gaps in the record", "inside the ribs: white, 1/16 in",
 		`<svg class="chart"`, "<title id=\"lived-title\">", "Order written", "Looked at", "does not say the meat is fit to eat",
-		"If the room ran at another temperature", ">34 °F<", ">36 °F<", ">38 °F<", "quickest to slowest growth", "Ready from",
+		"If the room ran at another temperature", "From 34 °F to 38 °F it makes no difference. Ready from: now.",
 		"/animals/"+string(n)+"/receipt", "/animals/"+string(n)+"/cutsheet", "/animals/"+string(n)+"/money")
 	for _, never := range []string{"safe", "CWD-free", "style="} {
 		if strings.Contains(page.Body, never) {
@@ -175,4 +175,39 @@ func TestFind(t *testing.T) {
 	if a := s.Nobody(t).Get("/find?q=walt"); a.Status != http.StatusSeeOther || a.Location != "/enrol" {
 		t.Errorf("a stranger finds people: %d %s", a.Status, a.Location)
 	}
+}
+
+// A stopped animal asks for the one act that is due and offers no move; a look that
+// found nothing stands in the table of looks alone.
+func TestRecordOfAStoppedDeer(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob, n := s.As(t, s.Bob), s.HangDeer(t, 147, 7)
+	lookAt(t, s, n, dbtest.Noon.Add(-20*time.Hour), round.SurfaceDry)
+	sound := bob.Get("/animals/" + string(n))
+	sound.Wants(t, http.StatusOK, "Move it", "Looks without a finding stand under Looks alone.", `<a class="button" href="/animals/`+string(n)+`/order">Get the order`)
+	if strings.Contains(sound.Body, "smell: clean") {
+		t.Error("a look without a finding stands in the time line too")
+	}
+	lookAt(t, s, n, dbtest.Noon.Add(-time.Hour), round.SurfaceSlimy)
+	stopped := bob.Get("/animals/" + string(n))
+	stopped.Wants(t, http.StatusOK, "cond-stop", `<a class="button" href="/animals/`+string(n)+`/look">Look and decide`, "surface: slimy", `class="button quiet" name="outcome" value="spoke"`)
+	if strings.Contains(stopped.Body, "Move it") {
+		t.Error("what nobody may move is offered to be moved")
+	}
+}
+
+// Where the count says that it may smell by now, the card says so beside the days.
+func TestRecordCautionsOfSmell(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob, n := s.As(t, s.Bob), s.HangDeer(t, 147, 7)
+	const caution = "may smell by now. Smell it before the knife."
+	if strings.Contains(bob.Get("/animals/"+string(n)).Body, caution) {
+		t.Error("a fresh deer is said to smell")
+	}
+	s.SetNow(dbtest.Noon.AddDate(0, 0, 12))
+	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, caution)
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/domain/round"
 	"coldrail/web/ui"
 )
 
@@ -45,9 +46,14 @@ func whatSaid(ctx context.Context, what string) string {
 const lateEntry = 10 * time.Minute
 
 // entries turns the time line into what is shown.
-func entries(ctx context.Context, line []db.Happening) []ui.Entry {
-	list := make([]ui.Entry, len(line))
-	for i, h := range line {
+// Looks without a finding stand in their own table, twice a day of a long hang, and
+// are only counted here.
+func entries(ctx context.Context, line []db.Happening) (list []ui.Entry, plain int) {
+	for _, h := range line {
+		if plainLook(h) {
+			plain++
+			continue
+		}
 		said := details(ctx, left(h))
 		if h.EnteredAt.Sub(h.At).Abs() > lateEntry {
 			said = append(said, ui.T(ctx, "entered %s", ui.Moment(ctx, h.EnteredAt)))
@@ -56,7 +62,17 @@ func entries(ctx context.Context, line []db.Happening) []ui.Entry {
 		if by == "" {
 			by = ui.T(ctx, "the program")
 		}
-		list[i] = ui.Entry{At: h.At, What: whatSaid(ctx, h.What), Who: by, Note: strings.Join(said, "; ")}
+		list = append(list, ui.Entry{At: h.At, What: whatSaid(ctx, h.What), Who: by, Note: strings.Join(said, "; ")})
 	}
-	return list
+	return list, plain
+}
+
+// plainLook reports whether a line is a look that found nothing and says nothing more.
+func plainLook(h db.Happening) bool {
+	if h.What != "look" || h.Detail["why"] != nil || h.Detail["note"] != nil || h.Detail["mould"] != nil {
+		return false
+	}
+	smell, _ := h.Detail["smell"].(string)
+	surface, _ := h.Detail["surface"].(string)
+	return round.Smell(smell) == round.SmellClean && (round.Surface(surface) == round.SurfaceDry || round.Surface(surface) == round.SurfaceDrying)
 }

@@ -2,6 +2,7 @@ package animals
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"coldrail/domain"
@@ -67,4 +68,11 @@ func bySaid(ctx context.Context, w ageing.Window) string {
 		return ui.Day(ctx, w.CutBy)
 	}
 	return ui.T(ctx, "%s (%s to %s)", ui.Day(ctx, w.CutBy), low, high)
+}
+
+// same reports whether the temperatures asked for all end in the same days.
+func same(ctx context.Context, list []ageing.Window, now time.Time) bool {
+	return !slices.ContainsFunc(list, func(w ageing.Window) bool {
+		return readySaid(ctx, w, now) != readySaid(ctx, list[0], now) || bySaid(ctx, w) != bySaid(ctx, list[0])
+	})
 }

@@ -7,7 +7,6 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
-	"coldrail/domain/ageing"
 	"coldrail/domain/animal"
 	"coldrail/domain/register"
 	"coldrail/web/ui"
@@ -212,13 +211,8 @@ func mouldSaid(ctx context.Context, l db.LookRow) string {
 	return strings.Join(said, "; ")
 }
 
-// lookTap names the way to the page of looks: there the lead decides what was
-// stopped.
-func lookTap(ctx context.Context, v recordView) string {
-	if v.Verdict != nil && v.Verdict.Condition == ageing.Stop {
-		return ui.T(ctx, "Look and decide")
-	}
-	return ui.T(ctx, "Look at it")
+func anyMould(list []db.LookRow) bool {
+	return slices.ContainsFunc(list, func(l db.LookRow) bool { return len(l.Mould) > 0 })
 }
 
 // owedSaid names what the register still lacks.
