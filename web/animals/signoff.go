@@ -59,6 +59,13 @@ type signoffView struct {
 	Wrong *domain.Error
 }
 
+// folded reports whether the longer hang is no work of now: the week's signature comes
+// before it or both have signed, and neither of its forms was sent.
+func (v signoffView) folded() bool {
+	signed := v.Agreement.Owner != nil && v.Agreement.Lead != nil
+	return (v.Due() || signed) && v.Which != "owner" && v.Which != "extend"
+}
+
 // ShowSignoff serves GET /animals/{number}/signoff.
 func (p *Pages) ShowSignoff(w http.ResponseWriter, r *http.Request) error {
 	v, err := p.signoff(r)

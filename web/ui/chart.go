@@ -96,7 +96,7 @@ type ChartDot struct {
 const (
 	chartWide                                  = 760.0
 	chartLeft, chartRight, chartTop, chartFoot = 58.0, 14.0, 20.0, 30.0
-	chartName                                  = 20.0 // room for a panel's name above it
+	chartName                                  = 32.0 // room for a panel's name above it
 )
 
 // Draw is the chart as a component.
@@ -206,8 +206,8 @@ func (d *drawing) span(s ChartSpan) {
 	d.put(`<rect fill="url(#%s-band)" x="%.1f" y="%.1f" width="%.1f" height="%.1f"/></g>`, d.ID, from, d.top, max(1.5, to-from), d.foot-d.top)
 }
 
-// spanName writes what a span is over everything else: the days ahead at the top,
-// where no line is drawn yet, the rest at the foot.
+// spanName writes what a span is over everything else: the days ahead above their
+// band, the rest at the foot.
 func (d *drawing) spanName(s ChartSpan) {
 	from, to := max(d.x(s.From), chartLeft), min(d.x(s.To), chartWide-chartRight)
 	if to-from <= 6.5*float64(len(s.Words)) {
@@ -215,7 +215,7 @@ func (d *drawing) spanName(s ChartSpan) {
 	}
 	y := d.foot - 8
 	if s.Kind == "window" {
-		y = d.top + 18
+		y = d.top - 6
 	}
 	d.text("chart-mid", (from+to)/2, y, s.Words)
 }
