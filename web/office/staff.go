@@ -188,32 +188,8 @@ func (p *Pages) person(r *http.Request) (v personView, err error) {
 	return v, nil
 }
 
-// roleOptions are the kinds of work, in words.
-func roleOptions(ctx context.Context) []ui.Option {
-	return []ui.Option{
-		{Value: "counter", Label: ui.T(ctx, "Counter"), Note: ui.T(ctx, "drop-off, pick-up, money")},
-		{Value: "cooler", Label: ui.T(ctx, "Cooler"), Note: ui.T(ctx, "rounds, looks, skinning")},
-		{Value: "cutter", Label: ui.T(ctx, "Cutter"), Note: ui.T(ctx, "skinning, cutting, batches")},
-		{Value: "lead", Label: ui.T(ctx, "Lead"), Note: ui.T(ctx, "all of it, and decides what was stopped")},
-		{Value: "owner", Label: ui.T(ctx, "Owner"), Note: ui.T(ctx, "all of it, and the office")},
-	}
-}
-
-// worksAs names the kinds of work somebody does.
-func worksAs(ctx context.Context, roles []string) string {
-	var names []string
-	for _, o := range roleOptions(ctx) {
-		for _, r := range roles {
-			if r == o.Value {
-				names = append(names, o.Label)
-			}
-		}
-	}
-	return strings.Join(names, ", ")
-}
-
 func staffNote(ctx context.Context, e db.Employed, now time.Time) string {
-	note := worksAs(ctx, e.Roles)
+	note := ui.RoleNames(ctx, e.Roles)
 	switch {
 	case e.EndsOn == nil:
 	case e.EndsOn.Before(now.AddDate(0, 0, -1)):

@@ -101,7 +101,7 @@ func staffPage(v staffView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Ticks(ui.Input{Name: "roles", Label: ui.T(ctx, "Does"), Wrong: wrong}, roleOptions(ctx), v.Form.Roles).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Ticks(ui.Input{Name: "roles", Label: ui.T(ctx, "Does"), Wrong: wrong}, ui.RoleOptions(ctx), v.Form.Roles).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -312,7 +312,7 @@ func personPage(v personView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = ui.Ticks(ui.Input{Name: "roles", Label: ui.T(ctx, "Does"), Wrong: v.wrong("")}, roleOptions(ctx), v.Roles).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Ticks(ui.Input{Name: "roles", Label: ui.T(ctx, "Does"), Wrong: v.wrong("")}, ui.RoleOptions(ctx), v.Roles).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -432,7 +432,7 @@ func personPage(v personView) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: v.Name, Note: worksAs(ctx, v.Employed.Roles)}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var11), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: v.Name, Note: ui.RoleNames(ctx, v.Employed.Roles)}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var11), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"net/http"
 	"slices"
-	"strings"
 	"time"
 
 	"coldrail/db"
@@ -121,7 +120,7 @@ func (p *Pages) look(ctx context.Context, number domain.ShopNumber) (lookView, e
 	staff, err := p.DB.AllStaff(ctx, v.Now)
 	for _, s := range staff {
 		if s.ID != signin.Holder(ctx).Staff.ID {
-			v.Seconds = append(v.Seconds, ui.Option{Value: s.Name, Label: s.Name, Note: strings.Join(s.Roles, ", ")})
+			v.Seconds = append(v.Seconds, ui.Option{Value: s.Name, Label: s.Name, Note: ui.RoleNames(ctx, s.Roles)})
 		}
 	}
 	return v, err

@@ -63,7 +63,7 @@ func TestTheirLanguage(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	bob, ann := s.As(t, s.Bob), s.As(t, s.Ann)
-	bob.Get("/who").Wants(t, http.StatusOK, "Bob Tarrant reads the screens in", "Español")
+	bob.Get("/who").Wants(t, http.StatusOK, "Bob Tarrant reads the screens in", `aria-pressed="true">English`, `aria-pressed="false">Español`, "Lead")
 	if a := bob.Post("/who/language", url.Values{"language": {"es-US"}, "next": {"/rail"}}); a.Location != "/rail" {
 		t.Errorf("back at %q, want /rail", a.Location)
 	}

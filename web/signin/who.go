@@ -1,6 +1,7 @@
 package signin
 
 import (
+	"context"
 	"net/http"
 	"strings"
 
@@ -18,9 +19,14 @@ func (p *Pages) ShowWho(w http.ResponseWriter, r *http.Request) error {
 	}
 	names := make([]ui.Option, len(staff))
 	for i, s := range staff {
-		names[i] = ui.Option{Value: s.ID.String(), Label: s.Name, Note: strings.Join(s.Roles, ", ")}
+		names[i] = ui.Option{Value: s.ID.String(), Label: s.Name, Note: ui.RoleNames(r.Context(), s.Roles)}
 	}
 	return ui.Render(w, r, http.StatusOK, whoView(names, here(r.FormValue("next")), Holder(r.Context()).Staff.Name))
+}
+
+// reads reports whether the page is in this language.
+func reads(ctx context.Context, language ui.Option) bool {
+	return ui.ShopOf(ctx).Lang.String() == language.Value
 }
 
 // Take serves POST /who: from now on this person holds the device.

@@ -3,6 +3,7 @@ package ui
 import (
 	"context"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
@@ -125,4 +126,26 @@ func WithHolder(ctx context.Context, h Holder) context.Context {
 func HolderOf(ctx context.Context) Holder {
 	h, _ := ctx.Value(holderKey{}).(Holder)
 	return h
+}
+
+// RoleOptions are the kinds of work somebody is taken on for, in words.
+func RoleOptions(ctx context.Context) []Option {
+	return []Option{
+		{Value: "counter", Label: T(ctx, "Counter"), Note: T(ctx, "drop-off, pick-up, money")},
+		{Value: "cooler", Label: T(ctx, "Cooler"), Note: T(ctx, "rounds, looks, skinning")},
+		{Value: "cutter", Label: T(ctx, "Cutter"), Note: T(ctx, "skinning, cutting, batches")},
+		{Value: "lead", Label: T(ctx, "Lead"), Note: T(ctx, "all of it, and decides what was stopped")},
+		{Value: "owner", Label: T(ctx, "Owner"), Note: T(ctx, "all of it, and the office")},
+	}
+}
+
+// RoleNames names the kinds of work somebody does.
+func RoleNames(ctx context.Context, roles []string) string {
+	var names []string
+	for _, o := range RoleOptions(ctx) {
+		if slices.Contains(roles, o.Value) {
+			names = append(names, o.Label)
+		}
+	}
+	return strings.Join(names, ", ")
 }
