@@ -6,10 +6,12 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"slices"
 	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/ageing"
 	domainrail "coldrail/domain/rail"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
@@ -37,19 +39,34 @@ type roomView struct {
 	Air         *domain.Celsius
 	AirAt       time.Time
 	Conflicts   []domain.ShopNumber
+	First       []db.Hung // what needs a person before the rest: the rails slide, this does not
 	Rails       []railView
 }
 
 type railView struct {
 	Name, Note string
+	Each       domain.Metre // how much of the rail one place takes
 	Spots      []spotView
 }
 
-// spotView is a tag, or free rail where Free is above zero.
+// spotView is a tag, or so many free places where Free is above zero.
 type spotView struct {
 	ui.Hung
-	Free  int
-	Along domain.Metre
+	Free int
+}
+
+// urgent are the conditions that need a person, the most urgent first.
+var urgent = []string{string(ageing.Stop), string(ageing.FirstToCut), string(ageing.Past)}
+
+// mostFirst is how many of them a room names above its rails.
+const mostFirst = 6
+
+// hanging counts what hangs in all rooms.
+func (v boardView) hanging() (n int) {
+	for _, room := range v.Rooms {
+		n += room.Count
+	}
+	return n
 }
 
 // Show serves GET /rail. An unchanged board costs one small query at most: where
@@ -105,14 +122,20 @@ func drawRoom(ctx context.Context, room db.RailRoom, onRail map[int16][]db.Hung,
 		hung := onRail[r.ID]
 		v.Count += len(hung)
 		load[i] = loadOf(r, hung)
-		v.Rails[i] = railView{Name: r.Name, Spots: spots(ctx, r, hung, now),
+		v.Rails[i] = railView{Name: r.Name, Each: r.LengthM / domain.Metre(max(r.Places, 1)), Spots: spots(ctx, r, hung, now),
 			Note: ui.T(ctx, "%d on %d hooks", len(hung), r.Places)}
 		for _, h := range hung {
 			if h.Conflict {
 				v.Conflicts = append(v.Conflicts, h.Number)
 			}
+			if slices.Contains(urgent, h.Condition()) {
+				v.First = append(v.First, h)
+			}
 		}
 	}
+	slices.SortStableFunc(v.First, func(a, b db.Hung) int {
+		return slices.Index(urgent, a.Condition()) - slices.Index(urgent, b.Condition())
+	})
 	v.Percent = int(domainrail.PercentFull(load) + 0.5)
 	if days, fills := domainrail.DaysUntilFull(load, room.InPerDay, room.OutPerDay); fills && days >= 1 && days < 60 {
 		v.UntilFull = ui.T(ctx, "full in %s at the pace of the last week", ui.T(ctx, "%d days", int(days)))
@@ -133,23 +156,22 @@ func loadOf(r db.Rail, hung []db.Hung) domainrail.Rail {
 	return load
 }
 
-// spots lays the hooks of one rail out from the door: what hangs, and the free
-// rail between, to scale.
+// spots lays the hooks of one rail out from the door: what hangs, and the free ones
+// between.
 func spots(ctx context.Context, r db.Rail, hung []db.Hung, now time.Time) []spotView {
 	if r.Places == 0 {
 		return nil
 	}
-	each := r.LengthM / domain.Metre(r.Places)
 	list, next := make([]spotView, 0, 2*len(hung)+1), 1
 	free := func(upTo int) {
 		if n := upTo - next; n > 0 {
-			list = append(list, spotView{Free: n, Along: each * domain.Metre(n)})
+			list = append(list, spotView{Free: n})
 		}
 	}
 	for _, h := range hung {
 		free(h.Position)
 		next = max(next, h.Position+1)
-		list = append(list, spotView{Hung: tagOf(ctx, h, each, now), Along: each})
+		list = append(list, spotView{Hung: tagOf(ctx, h, now)})
 	}
 	free(r.Places + 1)
 	return list
@@ -157,8 +179,8 @@ func spots(ctx context.Context, r db.Rail, hung []db.Hung, now time.Time) []spot
 
 // tagOf is one animal as the rail draws it. The day of the kill is day 1, as on
 // its record and on its owner's page.
-func tagOf(ctx context.Context, h db.Hung, each domain.Metre, now time.Time) ui.Hung {
-	tag := ui.Hung{Number: h.Number, Along: each, Hook: fmt.Sprint(h.Position), Days: domain.DayOfAge(h.KilledAt, now), Held: len(h.Holds) > 0, Condition: h.Condition(), Brief: ui.Say(ctx, h.Brief(now))}
+func tagOf(ctx context.Context, h db.Hung, now time.Time) ui.Hung {
+	tag := ui.Hung{Number: h.Number, Hook: fmt.Sprint(h.Position), Days: domain.DayOfAge(h.KilledAt, now), Held: len(h.Holds) > 0, Condition: h.Condition(), Brief: ui.Say(ctx, h.Brief(now))}
 	switch h.Part {
 	case "L":
 		tag.Part = ui.T(ctx, "left side")

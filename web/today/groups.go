@@ -48,7 +48,7 @@ func incidents(ctx context.Context, list []db.Incident) group {
 }
 
 func rooms(ctx context.Context, list []db.RoomNow) group {
-	g := group{Title: ui.T(ctx, "Rooms to see to"), All: "/rail"}
+	g := group{Title: ui.T(ctx, "Rooms to look at"), All: "/rail"}
 	for _, r := range list {
 		l := ui.LineView{Title: r.Label, Href: "/coolers/" + r.Room, Act: ui.T(ctx, "Look at the room")}
 		switch {

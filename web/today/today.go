@@ -23,7 +23,7 @@ type Pages struct {
 // todayView is the first page.
 type todayView struct {
 	Groups  []group
-	Figures []figure
+	Figures []figure // none while nothing is in the house
 	Rooms   []db.RoomNow
 	Alarms  []db.Alarm
 	Copies  db.BackupsSoFar
@@ -105,11 +105,18 @@ func figures(ctx context.Context, t db.Today, now time.Time) []figure {
 			ready++
 		}
 	}
+	if len(t.InHouse) == 0 {
+		return nil
+	}
+	inBoxes := ""
+	if boxes > 0 {
+		inBoxes = ui.T(ctx, "%d boxes", boxes)
+	}
 	return []figure{
 		{ui.T(ctx, "%d", hanging), ui.T(ctx, "Hanging"), ""},
 		{ui.T(ctx, "%d", came), ui.T(ctx, "Came in today"), ""},
 		{ui.T(ctx, "%d", ready), ui.T(ctx, "Ready to cut"), ui.T(ctx, "and not held")},
-		{ui.T(ctx, "%d", stored), ui.T(ctx, "In the freezer"), ui.T(ctx, "%d boxes", boxes)},
+		{ui.T(ctx, "%d", stored), ui.T(ctx, "In the freezer"), inBoxes},
 	}
 }
 

@@ -57,16 +57,17 @@ func TestTodayWarmFreezer(t *testing.T) {
 	page := s.As(t, s.Bob).Get("/")
 	page.Wants(t, http.StatusOK, "Nothing needs a person right now.", "−4.0 °F")
 	freezer(dbtest.Noon, -10) // 14 °F: trade.md 4.1 keeps meat at 0 °F; above 10 °F somebody acts (common practice, no source)
-	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "Rooms to see to: 1", "Above 10 °F. Find the cause now", `href="/coolers/freezer"`, "line urgent")
+	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "Rooms to look at: 1", "Above 10 °F. Find the cause now", `href="/coolers/freezer"`, "line urgent")
 }
 
-// An empty shop with a cold room: one quiet sentence, figures and cautions.
+// An empty shop with a cold room: one quiet sentence, how it begins, and cautions; no
+// number that is nothing.
 func TestTodayNothing(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	s.Cold(t)
 	page := s.As(t, s.Bob).Get("/")
-	page.Wants(t, http.StatusOK, "Nothing needs a person right now.", "Hanging", "Came in today", "In the freezer", "Main cooler", "35.6 °F", "not the alarm")
+	page.Wants(t, http.StatusOK, "Nothing needs a person right now.", "Nothing is in the house.", "Main cooler", "35.6 °F", "not the alarm")
 	if strings.Contains(page.Body, "line-act") {
 		t.Error("a line stands where nothing needs a person")
 	}
@@ -118,7 +119,7 @@ func TestTodayWarmRoom(t *testing.T) {
 		SELECT id, cooler_id, $1, 8, '8.0', 'C', '', 'ok', 'file' FROM sensors WHERE name = 'main air'`, dbtest.Noon.Add(30*time.Minute))
 	must(t, err)
 	s.SetNow(dbtest.Noon.Add(30 * time.Minute))
-	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "Rooms to see to: 1", "46.4 °F", "above 45 °F", "Measure five animals", "Nothing hangs in it.", `href="/coolers/main"`, "line urgent")
+	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "Rooms to look at: 1", "46.4 °F", "above 45 °F", "Measure five animals", "Nothing hangs in it.", `href="/coolers/main"`, "line urgent")
 	s.HangDeer(t, 1, 1)
 	s.As(t, s.Bob).Get("/").Wants(t, http.StatusOK, "surface is past 41 °F already")
 }

@@ -36,7 +36,7 @@
 // of its column as data-name, its rows are paragraphs on a phone: for lists whose cells
 // hold words or forms. Figure is for the two or three numbers of a page.
 // Notice says one thing to know now, Empty what to do where there is nothing (ToSetUp
-// beneath it where the shop has no room yet), Sums folds away what only a careful
+// or ToDropOff beneath it in a shop that only begins), Sums folds away what only a careful
 // reader asks for; Sums that follow each other are one list.
 //
 // Words that must not be broken. A number and its unit come from the formatters with a
@@ -52,7 +52,8 @@
 // Buttons. One primary on a page at most, Submit in a form; quiet for the ways to
 // other pages; danger for what cannot be taken back.
 //
-// Rail, HangTag and Gap draw a rail to scale from the door, 5 cm to a step. The
+// Rail, HangTag and Gap draw a rail to scale from the door, 5 cm to a step, each place
+// as wide as its Rail says; the line ends where the rail does. The
 // number is as large as its place allows, to be read from three metres; on paper
 // the board is one letter page, with five hundred animals too.
 //

@@ -125,6 +125,7 @@ var origins = map[string]string{
 	"layout Facts":                              "ours: name left, value right, as on a slip",
 	"layout Figure":                             "ours: a number with a double rule under it, as a sum in a ledger",
 	"layout Sums":                               "ours: what only a careful reader opens",
+	"layout ToDropOff":                          "ours: a page that has nothing yet says where it begins",
 	"layout ToSetUp":                            "ours: a button where there is nothing to show yet",
 	"layout Sheet":                              "trade: paper at its true size on a desk",
 	"layout Choice":                             "ours: tiles for a wet thumb, 48 px at the least",

@@ -14,30 +14,31 @@ import (
 // grid is the step of the rail drawing: one class of width per 5 cm.
 const grid = domain.Metre(0.05)
 
-// widest is the last width class of the stylesheet, 4 m.
+// widest is the last width class of the stylesheet: 4 m, or that many places.
 const widest = 80
 
 // RailWidth returns the class that draws a length along a rail to scale, in
 // steps of 5 cm: "u9" for 0.45 m. Less than one step is one step, more than
 // 4 m is 4 m.
 func RailWidth(along domain.Metre) string {
-	n := int(math.Round(float64(along / grid)))
-	return "u" + strconv.Itoa(min(max(n, 1), widest))
+	return widthOf(int(math.Round(float64(along / grid))))
 }
 
-// Hung is one carcass or piece as it hangs on the drawing of a rail.
+// widthOf is the class of so many steps, or of so many places.
+func widthOf(n int) string { return "u" + strconv.Itoa(min(max(n, 1), widest)) }
+
+// Hung is one carcass or piece as it hangs on a Rail, at a place of its own.
 type Hung struct {
 	Number    domain.ShopNumber
-	Along     domain.Metre // how much of the rail it takes
-	Hook      string       // the hook's number; empty where the shop numbers none
-	Days      int          // since the kill
+	Hook      string // the hook's number; empty where the shop numbers none
+	Days      int    // since the kill
 	Condition string
 	Brief     string // how it stands, in at most five words; empty: the condition's own
 	Held      bool
 	Part      string // "left side", "fore quarter"; empty for a whole animal
 }
 
-// HangTag is one animal on a Rail: its tag below the line, to scale. It is
+// HangTag is one animal on a Rail: its tag below the line. It is
 // written by hand and not as a template, because a full board has hundreds of
 // them and a template costs several times as much.
 func HangTag(h Hung) templ.Component {
@@ -50,9 +51,7 @@ func HangTag(h Hung) templ.Component {
 // html appends the tag to b. Whatever came from outside is escaped.
 func (h Hung) html(ctx context.Context, b []byte) []byte {
 	number, code := templ.EscapeString(string(h.Number)), templ.EscapeString(h.Condition)
-	b = append(b, `<li class="hang `...)
-	b = append(b, RailWidth(h.Along)...)
-	b = append(b, `"><a class="hang-tag cond-`...)
+	b = append(b, `<li class="hang"><a class="hang-tag cond-`...)
 	b = append(b, code...)
 	if h.Held {
 		b = append(b, ` is-held`...)

@@ -35,8 +35,8 @@ func TestHangTagEscapes(t *testing.T) {
 }
 
 func TestHangTagSaysWhatItShows(t *testing.T) {
-	html := render(t, shopContext(t), HangTag(Hung{Number: "26-0147-3", Along: .45, Days: 15, Condition: "past", Held: true, Hook: "7", Part: "left side"}))
-	for _, want := range []string{"u9", "0147", "day 15", "past its day", ">held<", "is-held", "hook 7", "left side", `href="/animals/26-0147-3"`} {
+	html := render(t, shopContext(t), HangTag(Hung{Number: "26-0147-3", Days: 15, Condition: "past", Held: true, Hook: "7", Part: "left side"}))
+	for _, want := range []string{"0147", "day 15", "past its day", ">held<", "is-held", "hook 7", "left side", `href="/animals/26-0147-3"`} {
 		if !strings.Contains(html, want) {
 			t.Errorf("the tag lacks %q: %s", want, html)
 		}
@@ -45,13 +45,26 @@ func TestHangTagSaysWhatItShows(t *testing.T) {
 
 func BenchmarkHangTag(b *testing.B) {
 	ctx := WithShop(b.Context(), Shop{})
-	tag := HangTag(Hung{Number: "26-0147-3", Along: .45, Days: 15, Condition: "past", Held: true})
+	tag := HangTag(Hung{Number: "26-0147-3", Days: 15, Condition: "past", Held: true})
 	var page strings.Builder
 	b.ReportAllocs()
 	for b.Loop() {
 		page.Reset()
 		if err := tag.Render(ctx, &page); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// Free places in a row are one gap with one label, however long; only where the widths
+// of the stylesheet end another begins, without words.
+func TestGap(t *testing.T) {
+	for places, want := range map[int]string{
+		12:  `<li class="gap u12"><span>12 free</span></li>`,
+		100: `<li class="gap u80"><span>12 free</span></li><li class="gap u20"><span></span></li>`,
+	} {
+		if got := render(t, shopContext(t), Gap(places, "12 free")); got != want {
+			t.Errorf("%d places: %s, want %s", places, got, want)
 		}
 	}
 }

@@ -86,13 +86,13 @@ func specimenLists(ctx context.Context) templ.Component {
 }
 
 func specimenRail() templ.Component {
-	hang := func(n, days int, cond string, held bool, along domain.Metre) templ.Component {
-		return HangTag(Hung{Number: domain.NewShopNumber(26, n), Along: along, Days: days, Condition: cond, Held: held, Hook: ""})
+	hang := func(n, days int, cond string, held bool) templ.Component {
+		return HangTag(Hung{Number: domain.NewShopNumber(26, n), Days: days, Condition: cond, Held: held, Hook: ""})
 	}
-	return all(with(Rail("Rail 1", "room for 2 deer"),
-		hang(98, 6, "stop", false, .45), hang(101, 9, "look", false, .45), hang(147, 3, "cut-first", false, .45), hang(148, 1, "chilling", false, .45), hang(149, 15, "past", true, .45),
-		Gap(.9, "room for 2 deer"), hang(152, 8, "ready", false, .35), hang(153, 7, "nearly", false, .35), hang(154, 4, "hanging", true, .6),
-		HangTag(Hung{Number: domain.NewShopNumber(26, 160), Along: .7, Days: 12, Condition: "hanging", Part: "left fore quarter", Hook: "14"})),
+	return all(with(Rail("Rail 1", "room for 2 deer", .45),
+		hang(98, 6, "stop", false), hang(101, 9, "look", false), hang(147, 3, "cut-first", false), hang(148, 1, "chilling", false), hang(149, 15, "past", true),
+		Gap(2, "room for 2 deer"), hang(152, 8, "ready", false), hang(153, 7, "nearly", false), hang(154, 4, "hanging", true),
+		HangTag(Hung{Number: domain.NewShopNumber(26, 160), Days: 12, Condition: "hanging", Part: "left fore quarter", Hook: "14"})),
 		PatternKey(), box("row", Tag("26-0147-3"), TagLink("26-0148-1"), BigTag("26-0147-3"), Condition("stop"), Held("test pending")))
 }
 

@@ -1,0 +1,35 @@
+package rail_test
+
+import (
+	"net/http"
+	"strings"
+	"testing"
+
+	"coldrail/db"
+	"coldrail/db/dbtest"
+	"coldrail/domain/round"
+	"coldrail/web/webtest"
+)
+
+// An empty rail says where it begins and offers nothing to move; what is stopped is
+// named above the rails, which slide.
+func TestBoardEmptyAndStopped(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	page := s.As(t, s.Ann).Get("/rail")
+	page.Wants(t, http.StatusOK, "Nothing hangs yet.", `href="/dropoff"`, "12 free", "0% full")
+	if strings.Contains(page.Body, `href="/rail/move"`) || strings.Contains(page.Body, "rail-first") {
+		t.Error("a page where nothing hangs offers to move it, or names what needs a person")
+	}
+	n := s.HangDeer(t, 1, 1)
+	stop := db.Look{Look: round.Look{At: dbtest.Noon, Smell: round.SmellSour, Surface: round.SurfaceWet}, Touched: true}
+	if err := s.Look(t.Context(), s.Act(s.Bob, dbtest.Noon), n, stop); err != nil {
+		t.Fatal(err)
+	}
+	_, first, _ := strings.Cut(s.As(t, s.Bob).Get("/rail").Body, "rail-first")
+	first, _, _ = strings.Cut(first, "</p>")
+	if !strings.Contains(first, "/animals/"+string(n)) || !strings.Contains(first, "cond-stop") {
+		t.Errorf("above the rails stands %q, not the one that is stopped", first)
+	}
+}
