@@ -17,21 +17,15 @@ import (
 // Round is one round as it was walked. Its id is that of the act, made on the
 // device. A nil pointer means: not looked at.
 type Round struct {
-	Cooler      string // the room's name
-	WalkedFrom  time.Time
-	WalkedTo    time.Time
-	AirPanel    *domain.Celsius
-	AirOwn      *domain.Celsius // independent thermometer at the warm spot
-	MeatOld     *domain.Celsius
-	MeatNew     *domain.Celsius
-	FansRunning *int
-	Smell       round.Smell
-	Comment     string
-	Counts      []RailCount
-	Looks       []Look
-	OnPaper     bool      // typed in from a sheet after an outage
-	By          uuid.UUID // who walked it; zero: whoever enters it
-	Sheet       []byte    // a small JPEG of the sheet it was written on; nil: none was taken
+	Cooler     string // the room's name
+	WalkedFrom time.Time
+	WalkedTo   time.Time
+	RoomCheck  // what was read and seen of the room itself
+	Counts     []RailCount
+	Looks      []Look
+	OnPaper    bool      // typed in from a sheet after an outage
+	By         uuid.UUID // who walked it; zero: whoever enters it
+	Sheet      []byte    // a small JPEG of the sheet it was written on; nil: none was taken
 }
 
 // RailCount is how many were counted on a rail. What the list said there is
@@ -77,7 +71,7 @@ func (db *DB) SaveRound(ctx context.Context, act Act, r Round) error {
 		if err != nil {
 			return line{}, err
 		}
-		if err := r.answers(room, listed).Check(); err != nil {
+		if err := r.checkRoom(room, listed); err != nil {
 			return line{}, err
 		}
 		due, state, err := settleDue(ctx, tx, shop, room.ID, walk, r.OnPaper)
@@ -144,14 +138,25 @@ func (r Round) check(walk round.Walk) error {
 	return nil
 }
 
-// answers is what the domain judges of the room; listed is how many hung there.
+// checkRoom says whether the room's list can be true and has all its lines.
+func (r Round) checkRoom(room Cooler, listed int) error {
+	answers := r.answers(room, listed)
+	if err := answers.Check(); err != nil || !r.Full {
+		return err
+	}
+	return answers.CheckFull()
+}
+
+// answers is what the domain judges of the room and its count; listed is how many
+// hung there.
 func (r Round) answers(room Cooler, listed int) round.Answers {
 	counted := 0
 	for _, c := range r.Counts {
 		counted += c.Counted
 	}
-	return round.Answers{Freezer: room.Kind == "freezer", Panel: r.AirPanel, Independent: r.AirOwn, MeatOld: r.MeatOld, MeatNew: r.MeatNew,
-		Smell: r.Smell, FansRunning: r.FansRunning, Fans: &room.Fans, Counted: &counted, Listed: &listed, Comment: r.Comment}
+	a := r.RoomCheck.answers(room, listed)
+	a.Counted = &counted
+	return a
 }
 
 // detail is what the room's time line tells of the round.
@@ -175,12 +180,13 @@ func addRound(ctx context.Context, tx pgx.Tx, act Act, room int16, due *uuid.UUI
 		enteredBy = &act.Staff
 	}
 	_, err := tx.Exec(ctx, `
-		INSERT INTO rounds (id, cooler_id, due_id, walked_from, walked_to, arrived_at, by_staff, device_id, air_panel_c, air_own_c,
-		       meat_old_c, meat_new_c, fans_running, smell, comment, room_at, on_paper, entered_by)
-		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $5, $16, $17)`,
-		act.ID, room, due, walk.From, walk.To, walk.Arrived, r.By, orNull(act.Device), r.AirPanel, r.AirOwn,
-		r.MeatOld, r.MeatNew, r.FansRunning, r.Smell, strings.TrimSpace(r.Comment), r.OnPaper, enteredBy)
-	return err
+		INSERT INTO rounds (id, cooler_id, due_id, walked_from, walked_to, arrived_at, by_staff, device_id, on_paper, entered_by)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
+		act.ID, room, due, walk.From, walk.To, walk.Arrived, r.By, orNull(act.Device), r.OnPaper, enteredBy)
+	if err != nil {
+		return err
+	}
+	return r.write(ctx, tx, act, act.ID)
 }
 
 // addCounts keeps each rail's count beside what hung there at that moment. It

@@ -40,8 +40,7 @@ func n(i int) *int                { return &i }
 
 // walked is a good round of the main cooler that ended at to.
 func walked(s *dbtest.Shop, to time.Time, looks ...db.Look) db.Round {
-	return db.Round{Cooler: s.Cooler.Name, WalkedFrom: to.Add(-20 * time.Minute), WalkedTo: to, AirPanel: f(35), AirOwn: f(36), MeatOld: f(36), MeatNew: f(50),
-		FansRunning: n(3), Smell: round.SmellClean, Looks: looks}
+	return db.Round{Cooler: s.Cooler.Name, WalkedFrom: to.Add(-20 * time.Minute), WalkedTo: to, RoomCheck: goodRoom(), Looks: looks}
 }
 
 func lookAt(number domain.ShopNumber, at time.Time) db.Look {

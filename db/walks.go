@@ -2,6 +2,7 @@ package db
 
 import (
 	"context"
+	"strings"
 	"time"
 
 	"coldrail/domain"
@@ -119,8 +120,7 @@ func (db *DB) CheckRoom(ctx context.Context, act Act, w Walk, r RoomCheck) error
 		if err := r.write(ctx, tx, act, w.ID); err != nil {
 			return line{}, err
 		}
-		readings := Round{WalkedTo: act.At, AirPanel: r.AirPanel, AirOwn: r.AirOwn, MeatOld: r.MeatOld, MeatNew: r.MeatNew}
-		if err := addHandReadings(ctx, tx, w.ID, s.shop, s.room, readings); err != nil {
+		if err := addHandReadings(ctx, tx, w.ID, s.shop, s.room, Round{WalkedTo: act.At, RoomCheck: r}); err != nil {
 			return line{}, err
 		}
 		found, err := openActions(ctx, tx, act, w.ID, s.room, answers)
@@ -180,7 +180,7 @@ func (r RoomCheck) write(ctx context.Context, tx pgx.Tx, act Act, id uuid.UUID) 
 	_, err := tx.Exec(ctx, `
 		UPDATE rounds SET room_at = $2, air_panel_c = $3, air_own_c = $4, meat_old_c = $5, meat_new_c = $6, fans_running = $7, smell = $8,
 		       humidity_pct = $9, full_list = $10, thermometer_id = $11, comment = $12 WHERE id = $1`,
-		id, act.At, r.AirPanel, r.AirOwn, r.MeatOld, r.MeatNew, r.FansRunning, r.Smell, r.Humidity, r.Full, thermometer, r.Comment)
+		id, act.At, r.AirPanel, r.AirOwn, r.MeatOld, r.MeatNew, r.FansRunning, r.Smell, r.Humidity, r.Full, thermometer, strings.TrimSpace(r.Comment))
 	if err != nil {
 		return err
 	}

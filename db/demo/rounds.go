@@ -45,7 +45,7 @@ func (s *season) walk(name string, at time.Time) error {
 		return err
 	}
 	air, fans := s.air(name, at), room.Fans
-	r := db.Round{Cooler: name, WalkedFrom: at.Add(-minutes(7)), WalkedTo: at, AirPanel: &air, AirOwn: own(air), FansRunning: &fans, Smell: round.SmellClean}
+	r := db.Round{Cooler: name, WalkedFrom: at.Add(-minutes(7)), WalkedTo: at, RoomCheck: db.RoomCheck{AirPanel: &air, AirOwn: own(air), FansRunning: &fans, Smell: round.SmellClean}}
 	if name != "freezer" && len(hung) > 0 {
 		old, fresh := air+0.4, air+1.3
 		r.MeatOld, r.MeatNew = &old, &fresh

@@ -204,8 +204,8 @@ func walked(number domain.ShopNumber, to time.Time) db.Round {
 	fans := 3
 	look := db.Look{ID: uuid.Must(uuid.NewV7()), Number: number, Touched: true,
 		Look: round.Look{At: to.Add(-5 * time.Minute), Smell: round.SmellClean, Surface: round.SurfaceDry}}
-	return db.Round{Cooler: "main", WalkedFrom: to.Add(-20 * time.Minute), WalkedTo: to, AirPanel: c(35), AirOwn: c(36), MeatOld: c(36), MeatNew: c(36),
-		FansRunning: &fans, Smell: round.SmellClean, Looks: []db.Look{look}}
+	return db.Round{Cooler: "main", WalkedFrom: to.Add(-20 * time.Minute), WalkedTo: to, Looks: []db.Look{look},
+		RoomCheck: db.RoomCheck{AirPanel: c(35), AirOwn: c(36), MeatOld: c(36), MeatNew: c(36), FansRunning: &fans, Smell: round.SmellClean}}
 }
 
 func must(t testing.TB, err error) {

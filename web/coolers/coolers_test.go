@@ -125,8 +125,8 @@ func TestRoundsAndFreezer(t *testing.T) {
 	must(t, s.WatchRounds(t.Context(), now.Add(-6*time.Hour)))
 	cold, fans := domain.Fahrenheit(12), 1
 	act := s.Act(s.Bob, now.Add(-5*time.Hour))
-	must(t, s.SaveRound(t.Context(), act, db.Round{Cooler: "freezer", WalkedFrom: now.Add(-5*time.Hour - time.Minute), WalkedTo: now.Add(-5 * time.Hour), AirPanel: &cold, AirOwn: &cold,
-		FansRunning: &fans, Smell: round.SmellClean}))
+	must(t, s.SaveRound(t.Context(), act, db.Round{Cooler: "freezer", WalkedFrom: now.Add(-5*time.Hour - time.Minute), WalkedTo: now.Add(-5 * time.Hour),
+		RoomCheck: db.RoomCheck{AirPanel: &cold, AirOwn: &cold, FansRunning: &fans, Smell: round.SmellClean}}))
 	bob := s.As(t, s.Bob)
 	bob.Get("/coolers/freezer").Wants(t, http.StatusOK, "Above 10 °F", "Between rounds nobody is watching.", "by BT", "/round/walked/"+act.ID.String(), "12.0 °F", "done")
 	if strings.Contains(bob.Get("/coolers/freezer").Body, "If cooling stops") {

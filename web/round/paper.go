@@ -46,7 +46,7 @@ func (p *Pages) EnterPaper(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Form, v.At = form(r.PostForm), "room"
+	v.Form, v.At = form(r.PostForm), "room" // its items stand as on the walk
 	walked, err := v.read(r.Context(), act)
 	if err == nil {
 		walked.Sheet, err = photo.Read(r, "photo-sheet")
@@ -67,15 +67,24 @@ func (p *Pages) EnterPaper(w http.ResponseWriter, r *http.Request) error {
 
 // Sheet serves GET /round/{room}/sheet: a blank sheet for a round on paper.
 func (p *Pages) Sheet(w http.ResponseWriter, r *http.Request) error {
-	v, err := p.walk(r.Context(), chi.URLParam(r, "room"))
+	v, err := p.paperWalk(r.Context(), chi.URLParam(r, "room"))
 	if err != nil {
 		return err
 	}
 	return ui.Render(w, r, http.StatusOK, sheetPage(v))
 }
 
+// paperWalk is the walk as paper asks it: every item, for nobody knows on which
+// day a blank sheet is used, and no carcass named as the oldest or newest.
+func (p *Pages) paperWalk(ctx context.Context, name string) (walkView, error) {
+	v, err := p.walk(ctx, name)
+	v.OnPaper, v.Items = true, items(v.Room.Kind == "freezer", true)
+	v.Oldest, v.Newest = "", ""
+	return v, err
+}
+
 func (p *Pages) paper(ctx context.Context, name string) (v paperView, err error) {
-	if v.walkView, err = p.walk(ctx, name); err != nil {
+	if v.walkView, err = p.paperWalk(ctx, name); err != nil {
 		return v, err
 	}
 	staff, err := p.DB.AllStaff(ctx, v.Now)
@@ -88,8 +97,12 @@ func (p *Pages) paper(ctx context.Context, name string) (v paperView, err error)
 // read turns the form into the round that was walked on paper.
 func (v paperView) read(ctx context.Context, act db.Act) (db.Round, error) {
 	f := v.Form
-	r := db.Round{Cooler: v.Room.Name, OnPaper: true, Smell: round.Smell(f.get(round.ItemSmell)), Comment: f.get("comment")}
-	var err error
+	room, err := v.readRoom(ctx, f)
+	if err != nil {
+		return db.Round{}, err
+	}
+	room.Full = len(room.Right) > 0 // once a day; what the sheet leaves open is not asked
+	r := db.Round{Cooler: v.Room.Name, OnPaper: true, RoomCheck: room}
 	if r.WalkedTo, err = ui.ReadWhen(ctx, "written", f.get("written")); err != nil {
 		return r, err
 	}
@@ -97,16 +110,6 @@ func (v paperView) read(ctx context.Context, act db.Act) (db.Round, error) {
 	if r.By, err = uuid.Parse(f.get("walker")); err != nil {
 		return r, domain.Wrong("walker", "Say who walked the round.")
 	}
-	err = readTemps(ctx, f, map[string]**domain.Celsius{round.ItemPanel: &r.AirPanel, round.ItemIndependent: &r.AirOwn,
-		round.ItemMeatOld: &r.MeatOld, round.ItemMeatNew: &r.MeatNew})
-	if err != nil {
-		return r, err
-	}
-	turning, err := readCount(round.ItemFans, f.get(round.ItemFans))
-	if err != nil {
-		return r, err
-	}
-	r.FansRunning = &turning
 	for _, rail := range v.Rails {
 		n, err := readCount("count-"+itoa(rail.ID), f.get("count-"+itoa(rail.ID)))
 		if err != nil {
@@ -149,7 +152,7 @@ func (v paperView) everyone() []ui.Option {
 
 // paperShown lists the fields of the paper form that show their own error.
 func paperShown(v paperView) []string {
-	fields := []string{"photo-sheet", "written", "walker", "comment", round.ItemSmell, round.ItemPanel, round.ItemIndependent, round.ItemMeatOld, round.ItemMeatNew, round.ItemFans}
+	fields := shown("photo-sheet", "written", "walker")
 	for _, r := range v.Rails {
 		fields = append(fields, "count-"+itoa(r.ID))
 	}
@@ -166,4 +169,13 @@ func letters[T said](list []T) string {
 		words[i] = one.Words().String()
 	}
 	return strings.Join(words, " / ")
+}
+
+// labels are the names of a list, for the printed sheet.
+func labels(list []ui.Option) string {
+	names := make([]string, len(list))
+	for i, o := range list {
+		names[i] = o.Label
+	}
+	return strings.Join(names, " / ")
 }

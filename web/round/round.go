@@ -114,6 +114,7 @@ type walkView struct {
 	Thermometers []db.Thermometer
 	Touching     bool // one carcass of each rail is touched: in the evening
 	Count        int
+	OnPaper      bool // its sheet, or what is typed in from it
 	Form         form
 	At           string // the step whose form came back
 	Wrong        *domain.Error
@@ -144,6 +145,10 @@ func (v walkView) Current() string {
 	}
 	return "end"
 }
+
+// Meat reports a room whose meat is measured. What hung there when a sheet was
+// written is not what hangs there now.
+func (v walkView) Meat() bool { return v.Count > 0 || v.OnPaper }
 
 // wrong is the error if it belongs to this step; form is what was typed there.
 func (v walkView) wrong(at string) *domain.Error {

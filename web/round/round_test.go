@@ -42,8 +42,8 @@ func open(t testing.TB) *webtest.Site {
 		}
 	}
 	air, fans := domain.Fahrenheit(36), 3
-	err := s.SaveRound(t.Context(), s.Act(s.Bob, morning), db.Round{Cooler: "main", WalkedFrom: morning.Add(-time.Minute), WalkedTo: morning,
-		AirPanel: &air, AirOwn: &air, MeatOld: &air, MeatNew: &air, FansRunning: &fans, Smell: round.SmellClean, Looks: looks})
+	err := s.SaveRound(t.Context(), s.Act(s.Bob, morning), db.Round{Cooler: "main", WalkedFrom: morning.Add(-time.Minute), WalkedTo: morning, Looks: looks,
+		RoomCheck: db.RoomCheck{AirPanel: &air, AirOwn: &air, MeatOld: &air, MeatNew: &air, FansRunning: &fans, Smell: round.SmellClean}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -292,7 +292,7 @@ func TestFullCooler(t *testing.T) {
 	}
 	fans, air := 8, domain.Fahrenheit(36)
 	if err := s.SaveRound(t.Context(), s.Act(s.Bob, now.Add(-time.Hour)), db.Round{Cooler: "barn", WalkedFrom: now.Add(-2 * time.Hour), WalkedTo: now.Add(-time.Hour),
-		AirPanel: &air, AirOwn: &air, MeatOld: &air, MeatNew: &air, FansRunning: &fans, Smell: round.SmellClean}); err != nil {
+		RoomCheck: db.RoomCheck{AirPanel: &air, AirOwn: &air, MeatOld: &air, MeatNew: &air, FansRunning: &fans, Smell: round.SmellClean}}); err != nil {
 		t.Fatal(err)
 	}
 	a := s.As(t, s.Bob).Get("/round/barn")

@@ -33,10 +33,11 @@ func options[T said](ctx context.Context, list []T) []ui.Option {
 func itemInput(ctx context.Context, v walkView, i round.Item) ui.Input {
 	in := ui.Input{Name: i.Key, Label: ui.Say(ctx, i.Label), Value: v.form("room").get(i.Key), Wrong: v.wrong("room"),
 		Hint: ui.T(ctx, "Right: %s.", ui.Say(ctx, i.Limit))}
-	switch i.Key {
-	case round.ItemMeatOld:
+	switch {
+	case v.Oldest == "":
+	case i.Key == round.ItemMeatOld:
 		in.Label = ui.T(ctx, "%s: %s", in.Label, v.Oldest.Short())
-	case round.ItemMeatNew:
+	case i.Key == round.ItemMeatNew:
 		in.Label = ui.T(ctx, "%s: %s", in.Label, v.Newest.Short())
 	}
 	return in
@@ -99,7 +100,7 @@ func devices(ctx context.Context, v walkView) []ui.Option {
 
 // device is the one that measured last, so that nobody has to say it again.
 func device(v walkView) string {
-	if typed := v.form("room").get("thermometer"); typed != "" || v.Last == nil {
+	if typed := v.form("room").get("thermometer"); typed != "" || v.Last == nil || v.OnPaper {
 		return typed
 	}
 	for _, t := range v.Thermometers {
