@@ -269,6 +269,13 @@ func copyReadings(ctx context.Context, tx pgx.Tx, from rowsFrom, rows []logger.R
 // mostReadings bounds what one answer carries: five-minute readings of a year.
 const mostReadings = 110_000
 
+// EverRead reports whether anything was ever read in a room. One set up this morning
+// is not to be scolded for a silence.
+func (db *DB) EverRead(ctx context.Context, room int16) (read bool, err error) {
+	err = db.pool.QueryRow(ctx, `SELECT EXISTS (SELECT FROM readings WHERE cooler_id = $1 AND flag = 'ok')`, room).Scan(&read)
+	return read, err
+}
+
 // RoomSeries returns the good readings of a room's air between two moments, in
 // order of time and one an instant, the first given first; and those of its meat
 // apart.

@@ -58,7 +58,7 @@ func (h Hanging) Why(lastRound, now time.Time) []domain.Words {
 		why = append(why, domain.Say("to be cut first"))
 	}
 	if now.Sub(h.KilledAt) > oneByOneAfter {
-		why = append(why, domain.Say("day %d: older than 14 days, so it is touched", domain.DayOfAge(h.KilledAt, now)))
+		why = append(why, domain.Say("day %d: past day 14, so it is touched", domain.DayOfAge(h.KilledAt, now)))
 	}
 	return why
 }
@@ -127,7 +127,7 @@ func (l Look) mouldFollows(s domain.Species, f domain.Form) []domain.Words {
 		says = append(says, domain.Say("Mold on meat: cut it off dry, away from other carcasses, then cut the carcass first. Never wash it in."))
 	}
 	if grows {
-		says = append(says, domain.Say("White or grey growth inside the ribs or on fat: measure it again tomorrow."))
+		says = append(says, domain.Say("White or gray growth inside the ribs or on fat: measure it again tomorrow."))
 	}
 	return says
 }

@@ -159,7 +159,12 @@ func (s Site) Words() domain.Words {
 }
 
 // Words names the colour.
-func (c Colour) Words() domain.Words { return domain.Say(string(c)) }
+func (c Colour) Words() domain.Words {
+	if c == Grey {
+		return domain.Say("gray")
+	}
+	return domain.Say(string(c))
+}
 
 // TellByMouth reports a look whose finding stops the carcass: its owner hears of it
 // from a person, before any page shows it.

@@ -33,7 +33,9 @@ const (
 // state is how a room stands: its last air and what that calls for.
 type state struct {
 	Room    db.Cooler
-	History *exposure.History // nil: no reading in the last two weeks
+	History *exposure.History // nil: no reading in the time looked at
+	Read    bool              // at any time
+	Open    []db.ActionRow    // to be put right here, the longest open first
 	Last    exposure.Reading
 	Band    cooler.Band
 	Say     domain.Words
@@ -59,18 +61,29 @@ func (p *Pages) ShowAll(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		if states[i], err = stand(room, air, sensors, p.Now()); err != nil {
+		if states[i], err = p.stand(r.Context(), room, air, sensors); err != nil {
 			return err
 		}
 	}
 	return ui.Render(w, r, http.StatusOK, allPage(states, p.Now()))
 }
 
-// stand judges a room's air at now.
-func stand(room db.Cooler, air []exposure.Reading, sensors []db.Sensor, now time.Time) (state, error) {
-	s := state{Room: room}
+// stand judges a room's air now, beside what is open there.
+func (p *Pages) stand(ctx context.Context, room db.Cooler, air []exposure.Reading, sensors []db.Sensor) (s state, err error) {
+	now := p.Now()
+	s.Room = room
+	open, err := p.DB.OpenActions(ctx)
+	if err != nil {
+		return s, err
+	}
+	for _, a := range open {
+		if a.CoolerID == room.ID {
+			s.Open = append(s.Open, a)
+		}
+	}
 	if len(air) == 0 {
-		return s, nil
+		s.Read, err = p.DB.EverRead(ctx, room.ID)
+		return s, err
 	}
 	h, err := exposure.NewHistory(air)
 	if err != nil {
@@ -134,7 +147,7 @@ func (p *Pages) view(ctx context.Context, name string, span int) (view, error) {
 	if err != nil {
 		return v, err
 	}
-	if v.state, err = stand(room, air, sensors, v.Now); err != nil {
+	if v.state, err = p.stand(ctx, room, air, sensors); err != nil {
 		return v, err
 	}
 	v.Meat = latest(meat, 10)

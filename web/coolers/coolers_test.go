@@ -93,11 +93,19 @@ func TestEmptyRooms(t *testing.T) {
 	t.Parallel()
 	s := small(t, 0)
 	bob := s.As(t, s.Bob)
-	bob.Get("/coolers").Wants(t, http.StatusOK, "Small cooler", "Main cooler", "Freezer", "No reading in the last two days")
-	bob.Get("/coolers/small").Wants(t, http.StatusOK, "Nobody has read a thermometer here", "No round yet", "0 %")
+	bob.Get("/coolers").Wants(t, http.StatusOK, "Small cooler", "Main cooler", "Freezer", "No reading of this room yet.")
+	bob.Get("/round").Wants(t, http.StatusOK, "No reading of this room yet.")
+	never := bob.Get("/coolers/small")
+	never.Wants(t, http.StatusOK, "No reading of this room yet. Read the thermometer.", "No round yet", "0 %")
+	if strings.Contains(never.Body, "in two weeks") {
+		t.Error("a room nobody could read yet is scolded")
+	}
 	bob.Get("/coolers/attic").Wants(t, http.StatusNotFound, "no room called attic")
 	bring(t, s, 5, func(time.Duration) (domain.Celsius, bool) { return 2, true })
 	bob.Get("/coolers/small").Wants(t, http.StatusOK, "Nothing hangs in it.")
+	s.SetNow(now.AddDate(0, 0, 20))
+	bob.Get("/coolers/small").Wants(t, http.StatusOK, "Nobody has read a thermometer here in two weeks.")
+	bob.Get("/coolers").Wants(t, http.StatusOK, "No reading in the last two days.")
 }
 
 // A warm night, a silent logger and a missed round all stand on the page.

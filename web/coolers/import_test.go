@@ -36,8 +36,8 @@ func sent(t *testing.T, fields map[string]string, name string, text []byte) (bod
 func TestImportLooksFirst(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
-	s.As(t, s.Bob).Get("/coolers/main").Wants(t, http.StatusOK, "/coolers/main/import")
 	ann := s.As(t, s.Ann)
+	ann.Get("/coolers/main").Wants(t, http.StatusOK, "/coolers/main/import")
 	ann.Get("/coolers/main/import").Wants(t, http.StatusOK, "Nothing is kept before you say so", "main-logger")
 	text, err := os.ReadFile("../../testdata/logger/fahrenheit_gap.csv")
 	must(t, err)

@@ -2,6 +2,8 @@ package coolers
 
 import (
 	"context"
+	"slices"
+	"strings"
 	"time"
 
 	"coldrail/db"
@@ -13,14 +15,25 @@ import (
 
 // allNote is what a room says in the list of rooms.
 func allNote(ctx context.Context, s state, now time.Time) string {
-	if s.History == nil {
+	switch {
+	case s.History == nil && !s.Read:
+		return ui.T(ctx, "No reading of this room yet. Read the thermometer.")
+	case s.History == nil:
 		return ui.T(ctx, "No reading in the last two days.")
 	}
 	note := bandWords(ctx, s.Band) + ", " + ui.T(ctx, "read %s.", ui.Ago(ctx, s.Last.At, now))
 	if s.Watch.Format != "" {
 		note += " " + ui.Say(ctx, s.Watch)
 	}
+	if len(s.Open) > 0 {
+		note += " " + openWords(ctx, s.Open)
+	}
 	return note
+}
+
+// openWords says how much is to be put right in a room, and since when.
+func openWords(ctx context.Context, open []db.ActionRow) string {
+	return ui.T(ctx, "To be put right: %d, since %s.", len(open), ui.Day(ctx, slices.MinFunc(open, func(a, b db.ActionRow) int { return a.FoundAt.Compare(b.FoundAt) }).FoundAt))
 }
 
 // assumed says for how many the usual weight was taken.
@@ -68,17 +81,41 @@ func countedOf(ctx context.Context, w *db.WalkedRound) string {
 	return ui.T(ctx, "%d of %d", w.Counted, w.Expected)
 }
 
-// sensorSays names a sensor and what it is.
-func sensorSays(ctx context.Context, s db.Sensor) string {
-	what := ui.T(ctx, "air")
-	if s.Measures == "meat" {
-		what = ui.T(ctx, "meat")
+// measuring lists what measures in a room: what is read by hand in one line, each
+// logger and sensor in one of its own.
+func measuring(ctx context.Context, room string, sensors []db.Sensor) (said []string) {
+	var hand []string
+	for _, s := range sensors {
+		what := ui.T(ctx, "air")
+		if s.Measures == "meat" {
+			what = ui.T(ctx, "meat")
+		}
+		switch s.Kind {
+		case "logger":
+			said = append(said, ui.T(ctx, "%s: a logger, %s", s.Name, what))
+		case "posting":
+			said = append(said, ui.T(ctx, "%s: a sensor that sends by itself, %s", s.Name, what))
+		default:
+			hand = append(hand, readByHand(ctx, strings.TrimPrefix(s.Name, room+" ")))
+		}
 	}
-	switch s.Kind {
-	case "logger":
-		return ui.T(ctx, "%s: a logger, %s", s.Name, what)
-	case "posting":
-		return ui.T(ctx, "%s: a sensor that sends by itself, %s", s.Name, what)
+	if len(hand) > 0 {
+		said = append([]string{ui.T(ctx, "By hand: %s", strings.Join(hand, ", "))}, said...)
 	}
-	return ui.T(ctx, "%s: by hand, %s", s.Name, what)
+	return said
+}
+
+// readByHand names what a round reads, by the name its readings are kept under.
+func readByHand(ctx context.Context, name string) string {
+	switch name {
+	case "by hand, warm spot":
+		return ui.T(ctx, "air at the warm spot")
+	case "panel":
+		return ui.T(ctx, "air at the panel")
+	case "by hand, oldest meat":
+		return ui.T(ctx, "the longest hung meat")
+	case "by hand, newest meat":
+		return ui.T(ctx, "the newest meat")
+	}
+	return name
 }

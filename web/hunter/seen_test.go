@@ -39,7 +39,7 @@ func TestWhatWeSaw(t *testing.T) {
 	look(t, s, n, dbtest.Noon.Add(-4*time.Hour), round.Look{Smell: round.SmellGamey, Surface: round.SurfaceDry,
 		Mould: []round.Mould{{Site: round.SiteRibs, Length: 3, Colour: round.White}, {Site: round.SiteNeck, Length: 2, Colour: round.Grey}, {Site: round.SiteFat, Length: 0.5, Colour: round.White}}})
 	home.Get(at).Wants(t, http.StatusOK, "White mold on the fat, less than 1/16 in.", "What we saw", "it smells clean, a dry skin is forming", "it smells of game, dry outside",
-		"White mold on the inside of the rib cage, up to 1/8 in", "a sign of time, and is cut off", "Grey mold on the neck", "does not belong there",
+		"White mold on the inside of the rib cage, up to 1/8 in", "a sign of time, and is cut off", "Gray mold on the neck", "does not belong there",
 		"any growth on meat, is a fault", "Somebody looked at it by itself 2 times")
 }
 

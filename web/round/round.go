@@ -35,6 +35,8 @@ type roomLine struct {
 	db.Cooler
 	Due  *db.DueRound    // due now
 	Last *db.WalkedRound // within the last two days
+	Read bool            // at any time, on a round or by a logger
+	Open int             // things to be put right
 }
 
 // ShowRooms serves GET /round: which room? With only one there is no question.
@@ -52,9 +54,21 @@ func (p *Pages) ShowRooms(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	open, err := p.DB.OpenActions(ctx)
+	if err != nil {
+		return err
+	}
 	lines := make([]roomLine, len(rooms))
 	for i, room := range rooms {
 		lines[i].Cooler = room
+		for _, a := range open {
+			if a.CoolerID == room.ID {
+				lines[i].Open++
+			}
+		}
+		if lines[i].Read, err = p.DB.EverRead(ctx, room.ID); err != nil {
+			return err
+		}
 		if k := slices.IndexFunc(due, func(d db.DueRound) bool { return d.CoolerID == room.ID }); k >= 0 {
 			lines[i].Due = &due[k]
 		}

@@ -102,7 +102,7 @@ func TestWalkPage(t *testing.T) {
 	t.Parallel()
 	s := open(t)
 	a := s.As(t, s.Bob).Get("/round/main")
-	a.Wants(t, http.StatusOK, "How many hang on R1", "3 of 3", "nobody has looked yet", "day 17: older than 14 days",
+	a.Wants(t, http.StatusOK, "How many hang on R1", "3 of 3", "nobody has looked yet", "day 17: past day 14",
 		"Meat, one that has hung long: 0004", "Meat, the newest: 0003", "Right: 32 °F to 38 °F", "Touch one carcass", "Door and latch")
 	if strings.Contains(a.Body, "on the list") {
 		t.Error("the page says how many should hang there before anybody counted")
@@ -166,7 +166,7 @@ func TestWalkFindsTrouble(t *testing.T) {
 	bob.Get("/round/main").Wants(t, http.StatusOK, "R1: 2 counted, 3 on the list", "Tap each that is not there")
 	moved(t, bob.Post("/round/main/rails/1/tags", url.Values{"walk": {walk}, "missing": {string(dbtest.Tag(2))}, "extra": {string(dbtest.Tag(44))}}), "/round/main")
 	moved(t, bob.Post("/round/main/end", url.Values{"walk": {walk}}), "/round/walked/"+walk)
-	ann.Get("/round/walked/"+walk).Wants(t, http.StatusOK, "This is an incident", "Look at the breaker", "Not counted: R2, R3", "Not looked at, though they should have been", "Decide")
+	ann.Get("/round/walked/"+walk).Wants(t, http.StatusOK, "This is an incident", "Look at the breaker", "Not counted: R2<", "R3 was not counted: nothing hangs there by the list.", "Not looked at, though they should have been", "Decide")
 	ann.Get("/round/actions").Wants(t, http.StatusOK, "2 of 3 fans turn", "Drip: not right", string(dbtest.Tag(2))+" is not on R1", string(dbtest.Tag(44))+" hangs on R1", "47 °F")
 	ann.Get("/").Wants(t, http.StatusOK, "2 of 3 fans turn", "is not on R1")
 	open, err := s.OpenActions(t.Context())

@@ -1,8 +1,10 @@
 package round
 
 import (
+	"cmp"
 	"context"
 	"net/http"
+	"slices"
 	"time"
 
 	"coldrail/db"
@@ -24,6 +26,7 @@ type walkedView struct {
 	Looks     []db.LookRow                         // the ones from which something follows
 	Follows   map[domain.ShopNumber][]domain.Words // what
 	Uncounted []string                             // rails nobody counted
+	Empty     []string                             // of those, the ones where nothing hangs by the list
 	Unseen    []single                             // not looked at, though they had to be
 	Mould     bool
 	Sheet     uuid.UUID // picture of the sheet of a round on paper
@@ -99,7 +102,13 @@ func (p *Pages) addWrongRails(ctx context.Context, v *walkedView, hung []db.Hung
 		return err
 	}
 	if v.Room.Kind != "freezer" {
-		v.Uncounted = uncounted(rails, v.Room.ID, counts)
+		for _, name := range uncounted(rails, v.Room.ID, counts) {
+			if slices.ContainsFunc(hung, func(h db.HungHere) bool { return h.Rail == name }) {
+				v.Uncounted = append(v.Uncounted, name)
+			} else {
+				v.Empty = append(v.Empty, name)
+			}
+		}
 	}
 	for _, c := range counts {
 		if c.Expected == c.Counted || c.Read {
@@ -115,7 +124,8 @@ func (p *Pages) addWrongRails(ctx context.Context, v *walkedView, hung []db.Hung
 	return nil
 }
 
-// addLooks keeps the looks from which something follows.
+// addLooks keeps the looks from which something follows, those that stop their
+// carcass first.
 func (v *walkedView) addLooks(looks []db.LookRow) {
 	for _, l := range looks {
 		if follows := l.Look().Follows(l.Species, l.Form); len(follows) > 0 {
@@ -124,6 +134,18 @@ func (v *walkedView) addLooks(looks []db.LookRow) {
 			v.Mould = v.Mould || len(l.Mould) > 0
 		}
 	}
+	slices.SortStableFunc(v.Looks, func(a, b db.LookRow) int { return cmp.Compare(first(a), first(b)) })
+}
+
+// first orders looks by what they call for.
+func first(l db.LookRow) int {
+	switch {
+	case l.Look().Stops():
+		return 0
+	case l.Surface == round.SurfaceSticky:
+		return 1
+	}
+	return 2
 }
 
 // unseen are the carcasses that had to be looked at by themselves on this round

@@ -69,7 +69,7 @@ func usual(v walkView) domain.Celsius {
 	if v.Room.Kind == "freezer" {
 		return domain.Fahrenheit(-5)
 	}
-	return domain.Fahrenheit(36)
+	return domain.Fahrenheit(35) // the middle of what is right: all of it is offered
 }
 
 // fans offers every number of fans that may turn, all of them first.
@@ -151,7 +151,7 @@ func turn(v walkView, r railView) int {
 func dueNote(ctx context.Context, d *db.DueRound) string {
 	switch {
 	case d == nil:
-		return ui.T(ctx, "No round is due just now. This one will count as an extra look, or as the missed one walked late.")
+		return ui.T(ctx, "No round is due just now. If the last one was missed, this counts as that one walked late; else as an extra look.")
 	case d.Kind == round.Morning:
 		return ui.T(ctx, "The morning round is due until %s.", ui.Clock(ctx, d.ClosesAt))
 	}
@@ -201,10 +201,28 @@ func roomNote(ctx context.Context, room roomLine, now time.Time) string {
 	if room.Due != nil {
 		note = dueNote(ctx, room.Due)
 	}
-	if room.Last == nil {
+	if room.Open > 0 {
+		note = ui.T(ctx, "To be put right: %d", room.Open) + ". " + note
+	}
+	switch {
+	case !room.Read:
+		return note + " " + ui.T(ctx, "No reading of this room yet. Read the thermometer.")
+	case room.Last == nil:
 		return note + " " + ui.T(ctx, "Nobody has walked it in the last two days.")
 	}
 	return note + " " + ui.T(ctx, "Last walked %s by %s.", ui.Ago(ctx, room.Last.WalkedTo, now), room.Last.By)
+}
+
+// toPutRight leads to what is to be put right, with how much that is.
+func toPutRight(ctx context.Context, rooms []roomLine) string {
+	n := 0
+	for _, room := range rooms {
+		n += room.Open
+	}
+	if n == 0 {
+		return ui.T(ctx, "To be put right")
+	}
+	return ui.T(ctx, "To be put right: %d", n)
 }
 
 // here marks the step one is at.

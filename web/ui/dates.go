@@ -60,6 +60,12 @@ func Moment(ctx context.Context, t time.Time) string {
 	return Day(ctx, t) + ", " + Clock(ctx, t)
 }
 
+// Stamp writes a moment with its year, such as "Sat Nov 7, 2026, 7:10 pm": for paper,
+// which is filed.
+func Stamp(ctx context.Context, t time.Time) string {
+	return Day(ctx, t) + ", " + t.In(ShopOf(ctx).Zone).Format("2006") + ", " + Clock(ctx, t)
+}
+
 // Ago says how long before now t was, in the largest unit that fits: "just
 // now", "12 minutes ago", "3 hours ago", "5 days ago". A t after now is said
 // to be "in 2 hours" and so on. Units are cut, not rounded: 47 hours are one

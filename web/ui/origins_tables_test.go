@@ -34,7 +34,7 @@ var tableOrigins = map[string]string{
 	"look neck":                              "trade: a part of a carcass",
 	"look flank":                             "trade: a part of a carcass",
 	"look white":                             "ours: plain words for what an eye sees",
-	"look grey":                              "ours: plain words for what an eye sees",
+	"look gray":                              "ours: plain words for what an eye sees",
 	"look black":                             "ours: plain words for what an eye sees",
 	"look blue-green":                        "ours: plain words for what an eye sees",
 	"look yellow":                            "ours: plain words for what an eye sees",
