@@ -138,7 +138,7 @@ func queueWeighIn(rows *pgx.Batch, act Act, animal, piece uuid.UUID, purpose str
 // are written in the shop's zone. What nobody said is left out, and owed.
 func (d Drop) registerFields(loc *time.Location) map[string]string {
 	f := map[string]string{
-		"received": d.ReceivedAt.In(loc).Format(registerTime), "species": string(d.Species), "sex": string(d.Sex), "form": string(d.Form),
+		"received": d.ReceivedAt.In(loc).Format(RegisterTime), "species": string(d.Species), "sex": string(d.Sex), "form": string(d.Form),
 		"killed": killed(d, loc), "tag": d.Tag.Number, "tag_state": d.Tag.State, "kill_state": d.KillState, "county": d.County,
 		"unit": d.Unit, "property": d.Property, "ear_tag": d.EarTag, "age": d.Age, "phone": d.Owner.Phone,
 	}
@@ -163,15 +163,15 @@ func (d Drop) registerFields(loc *time.Location) map[string]string {
 	return f
 }
 
-// registerTime writes an instant in the register so that nobody need ask which
+// RegisterTime writes an instant in the register so that nobody need ask which
 // zone it was.
-const registerTime = "2006-01-02 15:04 -07:00"
+const RegisterTime = "2006-01-02 15:04 -07:00"
 
 func killed(d Drop, loc *time.Location) string {
 	if d.KilledDayOnly {
 		return d.KilledAt.In(loc).Format(time.DateOnly)
 	}
-	return d.KilledAt.In(loc).Format(registerTime)
+	return d.KilledAt.In(loc).Format(RegisterTime)
 }
 
 // people adds who owns, killed and brought the animal.

@@ -322,7 +322,7 @@ func (r release) numbers() string { return boxNumbers(r.taken) }
 
 // fields is what the register keeps of it, at the shop's own time.
 func (r release) fields(at time.Time) map[string]string {
-	f := map[string]string{"handed_over": at.Format(registerTime), "collector": r.Collector, "boxes": r.numbers(), "tag_returned": "no",
+	f := map[string]string{"handed_over": at.Format(RegisterTime), "collector": r.Collector, "boxes": r.numbers(), "tag_returned": "no",
 		"disposition": r.left()}
 	if r.receipt {
 		f["receipt_out"] = ReceiptGiven

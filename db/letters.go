@@ -275,7 +275,7 @@ func (d Donation) transfer(ctx context.Context, tx pgx.Tx, act Act, a Animal) er
 
 // fields is what the register keeps of it, at the shop's own time.
 func (d Donation) fields(at time.Time) map[string]string {
-	f := map[string]string{"handed_over": at.Format(registerTime), "collector": d.Recipient, "tag_returned": "no",
+	f := map[string]string{"handed_over": at.Format(RegisterTime), "collector": d.Recipient, "tag_returned": "no",
 		"disposition": fmt.Sprintf("given away, not sold: %.1f kg", float64(d.Kg))}
 	if d.Tag {
 		f["tag_returned"] = "yes"

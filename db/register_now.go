@@ -35,10 +35,11 @@ func (n InNow) Unmatched() bool {
 }
 
 // InNow lists every animal the shop has in its keeping, in the order of a walk:
-// room by room, rail by rail, hook by hook; then what hangs nowhere.
+// room by room, rail by rail, hook by hook, boxes in the freezer too; then what has no
+// place.
 func (db *DB) InNow(ctx context.Context) ([]InNow, error) {
 	return all[InNow](ctx, db.pool, `
-		SELECT a.number, a.species, a.sex, a.points, a.received_at, a.physical, a.legal, coalesce(o.room, '') AS room, coalesce(o.place, '') AS place,
+		SELECT a.number, a.species, a.sex, a.points, a.received_at, a.physical, a.legal, coalesce(o.room, b.room, '') AS room, coalesce(o.place, b.places, '') AS place,
 		       (SELECT coalesce(array_agg(t.number || ' ' || t.state ORDER BY t.read_at), '{}') FROM official_tags t WHERE t.animal_id = a.id) AS tags,
 		       coalesce(d.name, '') AS deliverer, coalesce(k.name, '') AS taker,
 		       coalesce((SELECT facts ->> 'kill_state' FROM register WHERE animal_id = a.id AND facts ? 'kill_state' ORDER BY seq DESC LIMIT 1), '') AS kill_state,
@@ -48,8 +49,11 @@ func (db *DB) InNow(ctx context.Context) ([]InNow, error) {
 		LEFT JOIN LATERAL (SELECT c.label AS room, r.name || '-' || p.position AS place, c.id, r.ord, p.position
 		                   FROM occupancies o JOIN places p ON p.id = o.place_id JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
 		                   WHERE o.animal_id = a.id AND o.until IS NULL ORDER BY c.id, r.ord, p.position LIMIT 1) o ON true
+		LEFT JOIN LATERAL (SELECT min(c.label) AS room, string_agg(DISTINCT r.name || '-' || p.position, ', ') AS places, min(c.id) AS id, min(r.ord) AS ord, min(p.position) AS position
+		                   FROM boxes x JOIN places p ON p.id = x.place_id JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
+		                   WHERE x.animal_id = a.id AND x.released_at IS NULL) b ON true
 		LEFT JOIN LATERAL (SELECT p.name FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = a.id AND ap.role = 'deliverer' LIMIT 1) d ON true
 		LEFT JOIN LATERAL (SELECT p.name FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = a.id AND ap.role = 'taker' LIMIT 1) k ON true
 		WHERE a.physical IN ('arrived', 'received', 'chilling', 'hanging', 'on-table', 'split', 'stored', 'part-released', 'unclaimed')
-		ORDER BY o.id NULLS LAST, o.ord, o.position, a.number LIMIT $1`, mostPresent)
+		ORDER BY coalesce(o.id, b.id) NULLS LAST, coalesce(o.ord, b.ord), coalesce(o.position, b.position), a.number LIMIT $1`, mostPresent)
 }

@@ -111,7 +111,7 @@ func (s *season) drop(species domain.Species, class domain.Class, form domain.Fo
 	} else {
 		d.EarTag, d.Age = fmt.Sprintf("WK %04d", 1180+len(s.cast)*13), pick(s, "18 months, farm papers", "20 months, farm papers")
 		if class == domain.Lean {
-			d.Age = "5 years, teeth"
+			d.Age = "26 months, farm papers"
 		}
 	}
 	return d

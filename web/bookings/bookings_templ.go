@@ -360,7 +360,7 @@ func newBooking(v bookView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "heads", Label: ui.T(ctx, "How many heads"), Kind: "number", Value: headsOr(v.Form, "book"), Wrong: v.wrong("book"), Required: true, Max: 2}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "heads", Label: ui.T(ctx, "How many head"), Kind: "number", Value: headsOr(v.Form, "book"), Wrong: v.wrong("book"), Required: true, Max: 2}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -446,7 +446,7 @@ func newDay(v bookView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "heads", ID: "open-heads", Label: ui.T(ctx, "Heads it takes"), Kind: "number", Value: headsOr(v.Form, "day"), Wrong: v.wrong("day"), Required: true, Max: 3, Hint: ui.T(ctx, "The same day again changes the number.")}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "heads", ID: "open-heads", Label: ui.T(ctx, "How many head it takes"), Kind: "number", Value: headsOr(v.Form, "day"), Wrong: v.wrong("day"), Required: true, Max: 3, Hint: ui.T(ctx, "The same day again changes the number.")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -121,15 +121,18 @@ func TestOwedIsToldLater(t *testing.T) {
 	b.Post("/dropoff", form)
 	path := "/dropoff/owed/" + string(dbtest.Tag(1))
 	b.Get("/dropoff/owed").Wants(t, http.StatusOK, db.NoName+", 555-0142", "Killed by", path)
-	b.Get(path).Wants(t, http.StatusOK, "tel:", "told by phone", "In the register so far", "Points")
+	b.Get(path).Wants(t, http.StatusOK, "tel:", "Told by phone", "In the register so far", "Points")
 	b.Post(path, url.Values{"county": {"Delaware"}}).Wants(t, http.StatusUnprocessableEntity, "Say how you know it", `value="Delaware"`)
-	all := url.Values{"why": {"told by phone"}, "deliverer": {"Dell Hargrove"}, "taker": {"Dell Hargrove"}, "owner": {"Dell Hargrove"},
+	if strings.Contains(b.Get(path).Body, "checked") {
+		t.Error("how it is known is filled in before anybody said so")
+	}
+	all := url.Values{"how": {"told by phone"}, "why": {"by his wife"}, "deliverer": {"Dell Hargrove"}, "taker": {"Dell Hargrove"}, "owner": {"Dell Hargrove"},
 		"taker_address": {"9 Mill Lane"}, "licence": {"H-77310"}, "county": {"Delaware"}}
 	if a := b.Post(path, all); a.Status != http.StatusSeeOther || a.Location != "/dropoff/owed" {
 		t.Fatalf("got %d: %.2000s", a.Status, a.Body)
 	}
 	b.Get("/dropoff/owed").Wants(t, http.StatusOK, "Nothing is owed")
-	b.Get(path).Wants(t, http.StatusOK, "Added Thu Nov 19", "told by phone", "Delaware")
+	b.Get(path).Wants(t, http.StatusOK, "Added Thu Nov 19", "told by phone, by his wife", "Delaware")
 	b.Get("/dropoff/owed/26-0900-1").Wants(t, http.StatusNotFound, "no animal with the number")
 	a := b.Get("/dropoff/" + string(dbtest.Tag(1)) + "/hung")
 	a.Wants(t, http.StatusOK, "The register has everything")

@@ -28,6 +28,7 @@ type tellView struct {
 	Lines  []db.RegisterLine
 	Act    string
 	Typed  map[string]string // by field of the register
+	How    string            // how it is known, one of a few
 	Why    string
 	Repeat string
 }
@@ -38,7 +39,7 @@ func (p *Pages) ShowTell(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Act, v.Why = signin.NewAct(), ui.T(r.Context(), "told by phone")
+	v.Act = signin.NewAct()
 	return ui.Render(w, r, http.StatusOK, tellPage(v, nil))
 }
 
@@ -48,7 +49,14 @@ func (p *Pages) Tell(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	told := db.Told{Fields: map[string]string{}, Why: r.FormValue("why"), RepeatWhy: r.FormValue("repeat_why")}
+	how, why := strings.TrimSpace(r.FormValue("how")), strings.TrimSpace(r.FormValue("why"))
+	told := db.Told{Fields: map[string]string{}, Why: how, RepeatWhy: r.FormValue("repeat_why")}
+	switch {
+	case how == "":
+		told.Why = why
+	case why != "":
+		told.Why += ", " + why
+	}
 	for _, f := range register.Fields {
 		if value := written(r, f.Name); value != "" {
 			told.Fields[f.Name] = value
@@ -66,7 +74,7 @@ func (p *Pages) Tell(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Act, v.Typed, v.Why, v.Repeat = act.ID.String(), told.Fields, told.Why, told.RepeatWhy
+	v.Act, v.Typed, v.How, v.Why, v.Repeat = act.ID.String(), told.Fields, how, why, told.RepeatWhy
 	return ui.Render(w, r, http.StatusUnprocessableEntity, tellPage(v, wrong))
 }
 

@@ -3,6 +3,7 @@ package dropoff
 import (
 	"context"
 	"strconv"
+	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -72,6 +73,9 @@ func fullWords(ctx context.Context, c db.Capacity) string {
 		return ui.T(ctx, "%s; full today at the pace of the last week.", said)
 	case c.Fills && c.Days < 60:
 		return ui.T(ctx, "%s; full in %s at the pace of the last week.", said, ui.T(ctx, "%d days", int(c.Days)))
+	}
+	if c.Percent == 0 {
+		return said + "."
 	}
 	return ui.T(ctx, "%s; at the pace of the last week they do not fill up.", said)
 }
@@ -191,7 +195,7 @@ func owedWords(ctx context.Context, fields []register.Field) string {
 	text := ""
 	for i, f := range fields {
 		if i > 0 {
-			text += " · "
+			text += ", "
 		}
 		text += ui.Say(ctx, f.Label)
 	}
@@ -200,10 +204,39 @@ func owedWords(ctx context.Context, fields []register.Field) string {
 
 // callWords is who is to be asked about an animal.
 func callWords(ctx context.Context, o db.Owing) string {
-	if o.Phone == "" {
+	switch {
+	case o.Name == "" && o.Phone == "":
+		return ui.T(ctx, "Owner and phone not known")
+	case o.Phone == "":
 		return ui.T(ctx, "%s, no phone known", o.Name)
 	}
 	return ui.T(ctx, "%s, %s", o.Name, ui.Private(ctx, domain.Phones, o.Phone))
+}
+
+// valueSaid is what a line of the register says in a field, its moments as people
+// read them.
+func valueSaid(ctx context.Context, l db.RegisterLine, f register.Field) string {
+	value := l.Value(f)
+	if at, err := time.Parse(db.RegisterTime, value); err == nil {
+		return ui.Stamp(ctx, at)
+	}
+	return value
+}
+
+// sourceOptions are the ways in which something of an animal comes to be known.
+func sourceOptions(ctx context.Context) (options []ui.Option) {
+	for _, how := range []string{ui.T(ctx, "told by phone"), ui.T(ctx, "told at the counter"), ui.T(ctx, "seen on the animal"), ui.T(ctx, "read in its papers")} {
+		options = append(options, ui.Option{Value: how, Label: capital(how)})
+	}
+	return options
+}
+
+// owingNote counts who is to be called; none needs no number.
+func owingNote(ctx context.Context, owed []db.Owing) string {
+	if len(owed) == 0 {
+		return ""
+	}
+	return ui.T(ctx, "%d animals", len(owed))
 }
 
 // askedNames are the fields that show their own mistakes.

@@ -12,6 +12,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/cutting"
+	"coldrail/domain/register"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
@@ -43,14 +44,15 @@ type killForm struct {
 // killView is the page: what is known, and the forms for what is not.
 type killView struct {
 	db.Killed
-	Animal db.Animal
-	Orders []db.Order
-	About  cutting.About
-	Act    string
-	Form   killForm
-	Parts  []string
-	SRM    struct{ Weight, Barrel, Denatured, Why, NotOut string }
-	Off    struct {
+	Animal  db.Animal
+	Orders  []db.Order
+	About   cutting.About
+	Act     string
+	ToldAge string // of cattle, as the register has it from the counter
+	Form    killForm
+	Parts   []string
+	SRM     struct{ Weight, Barrel, Denatured, Why, NotOut string }
+	Off     struct {
 		Quarters []string
 		Why      string
 	}
@@ -107,6 +109,16 @@ func (p *Pages) view(r *http.Request) (v killView, err error) {
 	}
 	if v.About, err = p.DB.About(ctx, v.Animal); err != nil {
 		return v, err
+	}
+	lines, err := p.DB.RegisterOf(ctx, v.Animal.Number)
+	if err != nil {
+		return v, err
+	}
+	age, _ := register.FieldNamed("age")
+	for _, l := range lines {
+		if told := l.Value(age); told != "" {
+			v.ToldAge = told
+		}
 	}
 	v.Orders, err = p.DB.StandingOrders(ctx, v.Animal.Number)
 	return v, err

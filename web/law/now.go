@@ -8,6 +8,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/animal"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
@@ -55,16 +56,35 @@ func (p *Pages) now(ctx context.Context) (v nowView, err error) {
 	return v, err
 }
 
+// nowSum is how many there are, and how many of them are in question.
+func nowSum(ctx context.Context, v nowView) string {
+	said := ui.T(ctx, "%d animals, in the order of a walk.", len(v.In))
+	if n := v.unmatched(); n > 0 {
+		said += " " + ui.T(ctx, "%d not joined to a tag.", n)
+	}
+	return said
+}
+
 func tagsSaid(ctx context.Context, a db.InNow) string {
 	if len(a.Tags) == 0 {
 		return ui.T(ctx, "none read")
 	}
-	return strings.Join(a.Tags, ", ")
+	tags := make([]string, len(a.Tags))
+	for i, tag := range a.Tags {
+		tags[i] = tag
+		if number, state, _ := strings.Cut(tag, " "); state != "" && strings.HasPrefix(number, state) {
+			tags[i] = number // it names its state itself
+		}
+	}
+	return strings.Join(tags, ", ")
 }
 
 // whereSaid is the hook, or what the animal is doing instead of hanging.
 func whereSaid(ctx context.Context, a db.InNow) string {
-	if a.Place == "" {
+	switch {
+	case a.Place == "" && (a.Physical == animal.Arrived || a.Physical == animal.Received):
+		return ui.T(ctx, "Bay, not hung")
+	case a.Place == "":
 		return ui.Say(ctx, a.Physical.Words())
 	}
 	return ui.T(ctx, "%s %s", a.Room, a.Place)
