@@ -41,7 +41,7 @@ func TestLostDatabase(t *testing.T) {
 	}
 
 	exec(`ALTER DATABASE ` + pgx.Identifier{name}.Sanitize() + ` ALLOW_CONNECTIONS true`)
-	b.Get("/office").Wants(t, http.StatusOK, "Season 2026")
+	b.Get("/office/prices").Wants(t, http.StatusOK, "Season 2026")
 	s.Nobody(t).Get("/readyz").Wants(t, http.StatusOK, "ready")
 }
 

@@ -87,6 +87,7 @@ func (s *site) officeRoutes(r chi.Router) {
 	r.Post("/office/prices/new/{code}/drop", s.page(bureau.DropPrice))
 	r.Post("/office/prices/in-force", s.page(bureau.PutInForce))
 	r.Post("/office/prices/leave", s.page(bureau.LeavePrices))
+	r.Get("/office/protocols", s.page(bureau.ShowProtocols))
 	r.Get("/office/protocols/{key}", s.page(bureau.ShowProtocol))
 	r.Post("/office/protocols/{key}", s.page(bureau.EditProtocol))
 	r.Post("/office/protocols/{key}/hanging", s.page(bureau.JudgeByNewRule))

@@ -1,10 +1,9 @@
-// Package office shows the owner how the shop is set up: who works here, the
-// rooms and rails, how each kind hangs, and what the work costs.
+// Package office is the owner's desk: the register, and how the shop is set up: who
+// works here, the rooms and rails, how each kind hangs, and what the work costs.
 package office
 
 import (
 	"context"
-	"fmt"
 	"net/http"
 	"time"
 
@@ -26,12 +25,9 @@ type room struct {
 }
 
 type officeView struct {
-	Owner     bool // the lead sees only the doors that are theirs
-	Shop      db.Shop
-	Protocols []db.Protocol
-	Prices    db.PriceList
-	Items     []db.PriceItem
-	Register  registerView
+	Owner    bool // the lead sees only the doors that are theirs
+	Shop     db.Shop
+	Register registerView
 }
 
 // Show serves GET /office.
@@ -48,16 +44,7 @@ func (p *Pages) view(ctx context.Context, check bool) (v officeView, err error) 
 	if v.Shop, err = p.DB.Shop(ctx); err != nil || !v.Owner {
 		return v, err
 	}
-	if v.Register, err = p.register(ctx, check); err != nil {
-		return v, err
-	}
-	if v.Protocols, err = p.DB.Protocols(ctx); err != nil {
-		return v, err
-	}
-	if v.Prices, _, err = p.DB.PricesInForce(ctx, p.Now()); err != nil {
-		return v, err
-	}
-	v.Items, err = p.DB.PriceItems(ctx, v.Prices.ID)
+	v.Register, err = p.register(ctx, check)
 	return v, err
 }
 
@@ -113,17 +100,4 @@ func railKind(ctx context.Context, kind string) string {
 		return ui.T(ctx, "held animals")
 	}
 	return ui.T(ctx, "shelf")
-}
-
-// agesSaid says whether the shop lets anything hang longer than to get cold.
-func agesSaid(ctx context.Context, cutAsTheyCome bool) string {
-	if cutAsTheyCome {
-		return ui.T(ctx, "none: everything is cut as soon as it is cold")
-	}
-	return ui.T(ctx, "by kind, as listed below")
-}
-
-// clock writes a time of day as the shop reads it, such as 7:00.
-func clock(d time.Duration) string {
-	return fmt.Sprintf("%d:%02d", int(d.Hours()), int(d.Minutes())%60)
 }

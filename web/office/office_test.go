@@ -18,7 +18,7 @@ import (
 func TestOfficeShowsTheShop(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
-	s.As(t, s.Ann).Get("/office").Wants(t, http.StatusOK, "7:00 am and 7:00 pm", "Rooms and rails", "Deer, cut, grind and wrap", "$125.00")
+	s.As(t, s.Ann).Get("/office").Wants(t, http.StatusOK, "The register", "Rooms and rails", "/office/protocols", "/office/prices")
 }
 
 // The office holds money and people: counter and cooler have no business there.

@@ -28,6 +28,33 @@ type protocolView struct {
 	Wrong    *domain.Error
 }
 
+// kindsView is how each kind hangs.
+type kindsView struct {
+	Kinds         []db.Protocol
+	CutAsTheyCome bool
+}
+
+// ShowProtocols serves GET /office/protocols.
+func (p *Pages) ShowProtocols(w http.ResponseWriter, r *http.Request) error {
+	shop, err := p.DB.Shop(r.Context())
+	if err != nil {
+		return err
+	}
+	v := kindsView{CutAsTheyCome: shop.CutAsTheyCome}
+	if v.Kinds, err = p.DB.Protocols(r.Context()); err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, kindsPage(v))
+}
+
+// agesSaid says whether the shop lets anything hang longer than to get cold.
+func agesSaid(ctx context.Context, cutAsTheyCome bool) string {
+	if cutAsTheyCome {
+		return ui.T(ctx, "This shop ages nothing: everything is cut as soon as it is cold.")
+	}
+	return ui.T(ctx, "Tap a kind to change it, and to see where its numbers come from.")
+}
+
 // ShowProtocol serves GET /office/protocols/{key}.
 func (p *Pages) ShowProtocol(w http.ResponseWriter, r *http.Request) error {
 	v, err := p.protocol(r.Context(), chi.URLParam(r, "key"))

@@ -27,7 +27,8 @@ func TestProtocolIsEdited(t *testing.T) {
 	n := string(s.HangDeer(t, 1, 1))
 	ann := s.As(t, s.Ann)
 	const page = "/office/protocols/deer-young"
-	ann.Get("/office").Wants(t, http.StatusOK, page)
+	ann.Get("/office").Wants(t, http.StatusOK, `href="/office/protocols"`)
+	ann.Get("/office/protocols").Wants(t, http.StatusOK, page, "How each kind hangs")
 	ann.Get(page).Wants(t, http.StatusOK, "not aged, usually 1 to 3 days, at most 5", "the program&#39;s table", "Common practice, no source")
 
 	for _, tt := range []struct{ field, value, says string }{
