@@ -7,6 +7,9 @@ import "testing"
 // practice, no source.
 func TestTakes(t *testing.T) {
 	whole, ground := Takes{WholeCuts: true}, Takes{GroundOnly: true}
+	if whole.Check() != nil || ground.Check() != nil || (Takes{WholeCuts: true, GroundOnly: true}).Check() == nil {
+		t.Error("either kind alone can be given, and both alone leave nothing")
+	}
 	for _, tt := range []struct {
 		cut           string
 		whole, ground bool

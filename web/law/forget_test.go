@@ -331,8 +331,8 @@ func TestProgrammeLedger(t *testing.T) {
 	bob, ann, n := s.As(t, s.Bob), s.As(t, s.Ann), s.HangDeer(t, 1, 1)
 	bob.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {"Donated game meat"}}).Wants(t, http.StatusForbidden, "not in Bob")
 	ann.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {""}}).Wants(t, http.StatusUnprocessableEntity, "words the food program wants", "Full Plate")
-	ann.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {"Donated game meat"}, "whole": {"yes"}, "ground": {"yes"}}).Wants(t, http.StatusUnprocessableEntity, "leave nothing to give")
-	post(t, ann, "/programmes/add", url.Values{"programme_name": {"Full Plate"}, "registration": {"FP-12"}, "words": {"Donated game meat"}, "whole": {"yes"}})
+	ann.Post("/programmes/add", url.Values{"programme_name": {"Full Plate"}, "words": {"Donated game meat"}, "takes": {"none"}}).Wants(t, http.StatusUnprocessableEntity, "Choose what it takes.")
+	post(t, ann, "/programmes/add", url.Values{"programme_name": {"Full Plate"}, "registration": {"FP-12"}, "words": {"Donated game meat"}, "takes": {"whole"}})
 	list, err := s.Programmes(t.Context())
 	if err != nil || len(list) != 1 {
 		t.Fatalf("%+v, %v", list, err)
@@ -354,7 +354,7 @@ func TestProgrammeLedger(t *testing.T) {
 		cut, list[0].ID, dbtest.Noon, s.Bob.ID); err != nil {
 		t.Fatal(err)
 	}
-	post(t, ann, "/programmes/add", url.Values{"programme_name": {"Soup Line"}, "words": {"Donated venison"}, "ground": {"yes"}})
+	post(t, ann, "/programmes/add", url.Values{"programme_name": {"Soup Line"}, "words": {"Donated venison"}, "takes": {"ground"}})
 	takes := func(running int, cut, name, says string) {
 		t.Helper()
 		if _, err := s.Pool().Exec(t.Context(), `INSERT INTO programme_deer (animal_id, programme_id, signer, at, by_staff) SELECT a.id, p.id, 'Dell Hargrove', $3, $4 FROM animals a, programmes p

@@ -8,7 +8,6 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
-	"coldrail/domain/cutting"
 	"coldrail/domain/statute"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
@@ -90,8 +89,7 @@ type programmesView struct {
 	Act        string
 	Which      string // add, over or deliver
 	Form       struct {
-		Name, Registration, Words, Programme, Number, Signer, Strokes, Weight, Charity, Receipt, TakenBy string
-		Whole, Ground                                                                                    bool
+		Name, Registration, Words, Takes, Programme, Number, Signer, Strokes, Weight, Charity, Receipt, TakenBy string
 	}
 }
 
@@ -130,8 +128,17 @@ func (p *Pages) programmes(ctx context.Context, v *programmesView) (err error) {
 // AddProgramme serves POST /programmes/add: the owner writes a programme down.
 func (p *Pages) AddProgramme(w http.ResponseWriter, r *http.Request) error {
 	return p.programme(w, r, "add", func(ctx context.Context, act db.Act, v programmesView) error {
-		return p.DB.AddProgramme(ctx, act, db.Programme{Name: v.Form.Name, Registration: v.Form.Registration, Words: v.Form.Words,
-			Takes: cutting.Takes{WholeCuts: v.Form.Whole, GroundOnly: v.Form.Ground}})
+		g := db.Programme{Name: v.Form.Name, Registration: v.Form.Registration, Words: v.Form.Words}
+		switch v.Form.Takes {
+		case "":
+		case "whole":
+			g.WholeCuts = true
+		case "ground":
+			g.GroundOnly = true
+		default:
+			return domain.Wrong("takes", "Choose what it takes.")
+		}
+		return p.DB.AddProgramme(ctx, act, g)
 	})
 }
 
@@ -171,7 +178,7 @@ func (p *Pages) programme(w http.ResponseWriter, r *http.Request, which string, 
 	v := programmesView{Act: act.ID.String(), Which: which}
 	f := &v.Form
 	f.Name, f.Registration, f.Words = r.FormValue("programme_name"), r.FormValue("registration"), r.FormValue("words")
-	f.Whole, f.Ground = r.FormValue("whole") == "yes", r.FormValue("ground") == "yes"
+	f.Takes = r.FormValue("takes")
 	f.Programme, f.Number, f.Signer, f.Strokes = r.FormValue("programme"), r.FormValue("deer"), r.FormValue("signer"), r.FormValue("strokes")
 	f.Weight, f.Charity, f.Receipt, f.TakenBy = r.FormValue("load_weight"), r.FormValue("charity"), r.FormValue("receipt"), r.FormValue("taken_by")
 	if err = what(r.Context(), act, v); err == nil {
@@ -187,6 +194,10 @@ func (p *Pages) programme(w http.ResponseWriter, r *http.Request, which string, 
 	return again(w, r, err, func(wrong *domain.Error) templ.Component { return programmesPage(v, wrong) })
 }
 
+func takesOptions(ctx context.Context) []ui.Option {
+	return []ui.Option{{Value: "", Label: ui.T(ctx, "All cuts")}, {Value: "whole", Label: ui.T(ctx, "Whole cuts only")}, {Value: "ground", Label: ui.T(ctx, "Ground meat only")}}
+}
+
 func programmeOptions(v programmesView) (options []ui.Option) {
 	for _, g := range v.Programmes {
 		options = append(options, ui.Option{Value: g.ID.String(), Label: g.Name})
@@ -194,9 +205,17 @@ func programmeOptions(v programmesView) (options []ui.Option) {
 	return options
 }
 
+// spinesSaid is what waits for the hauler in marked barrels, where something does.
+func spinesSaid(ctx context.Context, v disposalView) string {
+	if len(v.Here) == 0 {
+		return ""
+	}
+	return ui.T(ctx, "%d in marked barrels here", len(v.Here))
+}
+
 func loadOptions(ctx context.Context) (options []ui.Option) {
 	for _, k := range db.LoadKinds {
-		options = append(options, ui.Option{Value: k, Label: ui.Say(ctx, db.LoadWords(k))})
+		options = append(options, ui.Option{Value: k, Label: capital(ui.Say(ctx, db.LoadWords(k)))})
 	}
 	return options
 }
