@@ -132,6 +132,15 @@ func (p *Pages) roomsAgain(w http.ResponseWriter, r *http.Request, status int, v
 	return ui.Render(w, r, status, roomsPage(v, wrong))
 }
 
+// watts is what a room's fans draw.
+func watts(ctx context.Context, c db.Cooler) string {
+	said := strconv.Itoa(int(c.FanW)) + ui.Joint + "W"
+	if c.Fans > 1 {
+		return ui.T(ctx, "%s together", said)
+	}
+	return said
+}
+
 func kindOptions(ctx context.Context) []ui.Option {
 	return []ui.Option{{Value: "cooler", Label: ui.T(ctx, "Cooler")}, {Value: "freezer", Label: ui.T(ctx, "Freezer")}}
 }
