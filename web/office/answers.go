@@ -66,12 +66,12 @@ func (v answersView) shownAnswer(ctx context.Context, q animal.Question) string 
 	return ui.Say(ctx, q.Usual())
 }
 
-// answerHint says whose answer it is.
+// answerHint marks the answers that are the shop's own.
 func (v answersView) answerHint(ctx context.Context, q animal.Question) string {
 	if v.Says[q] != "" {
 		return ui.T(ctx, "Your own. Empty the field for the usual answer.")
 	}
-	return ui.T(ctx, "The usual answer. Write your own over it.")
+	return ""
 }
 
 func questionFields() []string {

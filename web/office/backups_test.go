@@ -22,7 +22,7 @@ func TestBackups(t *testing.T) {
 	s := webtest.Open(t)
 	ann, bob, dir := s.As(t, s.Ann), s.As(t, s.Bob), t.TempDir()
 	bob.Get("/office/backups").Wants(t, http.StatusForbidden)
-	ann.Get("/office/backups").Wants(t, http.StatusOK, "No backups are made by themselves", "None was made yet.")
+	ann.Get("/office/backups").Wants(t, http.StatusOK, "No backup is made", "None was made yet.")
 	for _, tt := range []struct {
 		directory, hour, recipient, says string
 	}{
@@ -55,5 +55,5 @@ func TestBackups(t *testing.T) {
 	if a := ann.Post("/office/backups", url.Values{"directory": {""}, "hour": {"2"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("turning them off answers %d: %.600s", a.Status, a.Body)
 	}
-	ann.Get("/office/backups").Wants(t, http.StatusOK, "No backups are made by themselves")
+	ann.Get("/office/backups").Wants(t, http.StatusOK, "No backup is made")
 }
