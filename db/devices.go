@@ -68,6 +68,7 @@ type Device struct {
 	ID         uuid.UUID
 	Name       string
 	EnrolledAt time.Time
+	By         string // initials of whoever let it in
 	AheadMs    *int64 // what its clock runs ahead by; nil: never measured
 	MeasuredAt *time.Time
 }
@@ -75,8 +76,8 @@ type Device struct {
 // Devices lists what takes part, by name.
 func (db *DB) Devices(ctx context.Context) ([]Device, error) {
 	return all[Device](ctx, db.pool, `
-		SELECT id, name, enrolled_at, clock_ahead_ms AS ahead_ms, clock_measured_at AS measured_at
-		FROM devices WHERE revoked_at IS NULL ORDER BY name, enrolled_at LIMIT 200`)
+		SELECT d.id, d.name, d.enrolled_at, s.initials AS by, d.clock_ahead_ms AS ahead_ms, d.clock_measured_at AS measured_at
+		FROM devices d JOIN staff s ON s.id = d.enrolled_by WHERE d.revoked_at IS NULL ORDER BY d.name, d.enrolled_at LIMIT 200`)
 }
 
 // GivenUp is something that was kept on a tablet, refused, and given up by a

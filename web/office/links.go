@@ -36,6 +36,7 @@ func allDoors(ctx context.Context) []doorGroup {
 			{"/programmes", ui.T(ctx, "Given to food programs"), ui.T(ctx, "deer signed over, pounds delivered")},
 			{"/office/forget", ui.T(ctx, "Kept long enough"), ui.T(ctx, "names and addresses the rules keep no longer")},
 			{"/help", ui.T(ctx, "How we work"), ui.T(ctx, "each person's day for the wall, the owner's guide, the words")},
+			{"/office/learned", ui.T(ctx, "What the shop's own numbers say"), ui.T(ctx, "yield, loss, mold and minutes")},
 			{"/office/shop", ui.T(ctx, "Name, place and units"), ui.T(ctx, "what stands on every paper")},
 			{"/office/backups", ui.T(ctx, "Backups"), ui.T(ctx, "where they go, when the last good one was made")},
 		}},
@@ -52,21 +53,18 @@ func allDoors(ctx context.Context) []doorGroup {
 		{ui.T(ctx, "People and devices"), []door{
 			{"/office/staff", ui.T(ctx, "Who works here"), ui.T(ctx, "their work, PINs and last days")},
 			{"/office/tablets", ui.T(ctx, "Tablets and phones"), ui.T(ctx, "which devices are let in, and what was given up on them")},
+			{"/office/scales", ui.T(ctx, "Scales that send their weights"), ui.T(ctx, "which are let in, and where their weights show")},
+			{"/labels/ruler", ui.T(ctx, "Label printer"), ui.T(ctx, "is it true to size")},
 			{"/office/looks", ui.T(ctx, "Who looked at what"), ui.T(ctx, "each look at license numbers and addresses")},
 		}},
-		{ui.T(ctx, "Rooms, rounds and readings"), []door{
+		{ui.T(ctx, "Cooler and freezer"), []door{
 			{"/office/rooms", ui.T(ctx, "Rooms and rails"), ui.T(ctx, "coolers, freezers and what hangs where")},
+			{"/office/pieces", ui.T(ctx, "Heads, capes and hides"), ui.T(ctx, "by when they must be frozen")},
 			{"/office/protocols", ui.T(ctx, "How each kind hangs"), ui.T(ctx, "aged or not, the usual days and the last one")},
 			{"/office/rounds", ui.T(ctx, "When the rounds are due"), ui.T(ctx, "morning and evening, and how late is missed")},
 			{"/office/alarms", ui.T(ctx, "Who is told when something is wrong"), ui.T(ctx, "by mail, text or call, and who comes second")},
 			{"/office/sensors", ui.T(ctx, "Sensors that send their readings"), ui.T(ctx, "which are let in, and when each was last heard")},
 			{"/round/thermometers", ui.T(ctx, "Thermometers"), ui.T(ctx, "ice-point checks")},
-		}},
-		{ui.T(ctx, "The table"), []door{
-			{"/office/pieces", ui.T(ctx, "Heads, capes and hides"), ui.T(ctx, "by when they must be frozen")},
-			{"/office/learned", ui.T(ctx, "What the shop's own numbers say"), ui.T(ctx, "yield, loss, mold and minutes")},
-			{"/office/scales", ui.T(ctx, "Scales that send their weights"), ui.T(ctx, "which are let in, and where their weights show")},
-			{"/labels/ruler", ui.T(ctx, "Label printer"), ui.T(ctx, "is it true to size")},
 		}},
 	}
 }

@@ -33,19 +33,25 @@ func (p *Pages) ShowTablets(w http.ResponseWriter, r *http.Request) (err error) 
 	return ui.Render(w, r, http.StatusOK, tabletsPage(v))
 }
 
-// clockNote says what a device's clock was off by when it was last measured.
+// letInSaid tells devices of one name apart: when each was let in, and by whom.
+func letInSaid(ctx context.Context, d db.Device) string {
+	return ui.T(ctx, "Let in %s, %s, by %s.", ui.Date(ctx, d.EnrolledAt), ui.Clock(ctx, d.EnrolledAt), d.By)
+}
+
+// clockNote says when a device was last in use, which is when its clock was measured,
+// and what that was off by.
 func clockNote(ctx context.Context, d db.Device) string {
 	if d.AheadMs == nil {
-		return ui.T(ctx, "Its clock has not been measured yet.")
+		return ui.T(ctx, "Not used since then, or its clock was never measured.")
 	}
 	off := time.Duration(*d.AheadMs) * time.Millisecond
 	switch {
 	case off.Abs() < time.Minute:
-		return ui.T(ctx, "Its clock was right on %s.", ui.Moment(ctx, *d.MeasuredAt))
+		return ui.T(ctx, "Last used %s, its clock right.", ui.Moment(ctx, *d.MeasuredAt))
 	case off > 0:
-		return ui.T(ctx, "Its clock was %s fast on %s.", ui.Span(ctx, off), ui.Moment(ctx, *d.MeasuredAt))
+		return ui.T(ctx, "Last used %s, its clock %s fast.", ui.Moment(ctx, *d.MeasuredAt), ui.Span(ctx, off))
 	}
-	return ui.T(ctx, "Its clock was %s slow on %s.", ui.Span(ctx, -off), ui.Moment(ctx, *d.MeasuredAt))
+	return ui.T(ctx, "Last used %s, its clock %s slow.", ui.Moment(ctx, *d.MeasuredAt), ui.Span(ctx, -off))
 }
 
 // TurnAway serves POST /office/tablets/{id}/away.
