@@ -36,6 +36,7 @@ func TestCloseDay(t *testing.T) {
 	t.Parallel()
 	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
 	first, second := s.BoxDeer(t, 1, 2), s.CutDeer(t, 2, animal.Hanging)
+	s.CutDeer(t, 3, animal.Received) // in the bay: on no rail
 	take := func(number domain.ShopNumber, cents domain.Cents, way string) {
 		t.Helper()
 		if _, err := s.TakeDeposit(ctx, s.Act(s.Bob, now), number, cents, way); err != nil {
@@ -70,7 +71,7 @@ func TestCloseDay(t *testing.T) {
 	if d := c.Drawer(); d.Difference() != -100 || d.Left() != 10000 || c.By != "AK" {
 		t.Errorf("drawer %+v by %s", d, c.By)
 	}
-	if c.Work.Heads().Astray() != 0 || c.Work.InHouse != 2 || c.Work.InBoxes != 1 || c.Work.OnRail != 1 {
+	if c.Work.Heads().Astray() != 0 || c.Work.InHouse != 3 || c.Work.InBoxes != 1 || c.Work.OnRail != 1 || c.Work.NotHung != 1 {
 		t.Errorf("%+v", c.Work)
 	}
 	kinds := map[closing.OpenKind][]string{}
@@ -83,7 +84,7 @@ func TestCloseDay(t *testing.T) {
 	// The next day begins with what was left, and with the receipts after these.
 	take(second, 2000, "cash")
 	next, err := s.DayToClose(ctx, noonDay.AddDate(0, 0, 1), now.AddDate(0, 0, 1))
-	if err != nil || next.FloatCents != 10000 || next.CashCents != 2000 || next.ReceiptsAfter != c.ReceiptsTo || next.Work.Before != 2 {
+	if err != nil || next.FloatCents != 10000 || next.CashCents != 2000 || next.ReceiptsAfter != c.ReceiptsTo || next.Work.Before != 3 {
 		t.Errorf("%+v, %v", next, err)
 	}
 }

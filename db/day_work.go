@@ -27,6 +27,7 @@ type DayWork struct {
 	Missed     int             `json:"missed"`
 	InHouse    int             `json:"in_house"` // animals, whatever is left of them
 	OnRail     int             `json:"on_rail"`
+	NotHung    int             `json:"not_hung"` // taken in, in no place yet; closes of before counted them on the rail
 	OnTable    int             `json:"on_table"` // or cut and not boxed
 	InBoxes    int             `json:"in_boxes"`
 	Before     int             `json:"before"` // in the house at the last close
@@ -44,7 +45,8 @@ func (w DayWork) Heads() closing.Heads {
 func dayWork(ctx context.Context, q querier, c Closing) (DayWork, error) {
 	w, _, err := one[DayWork](ctx, q, `
 		WITH house AS (
-		  SELECT count(*) FILTER (WHERE physical IN ('received', 'chilling', 'hanging'))::int AS on_rail,
+		  SELECT count(*) FILTER (WHERE physical IN ('chilling', 'hanging'))::int AS on_rail,
+		         count(*) FILTER (WHERE physical = 'received')::int AS not_hung,
 		         count(*) FILTER (WHERE physical IN ('on-table', 'split'))::int AS on_table,
 		         count(*) FILTER (WHERE physical IN ('stored', 'part-released', 'unclaimed'))::int AS in_boxes,
 		         count(*) FILTER (WHERE physical <> 'arrived')::int AS in_house
@@ -71,7 +73,7 @@ func dayWork(ctx context.Context, q querier, c Closing) (DayWork, error) {
 		       (SELECT count(DISTINCT animal_id)::int FROM decisions WHERE verdict = 'condemn-all' AND at > $1 AND at <= $2) AS thrown_out,
 		       (SELECT count(*)::int FROM rounds WHERE finished AND walked_to > $1 AND walked_to <= $2) AS rounds,
 		       (SELECT count(*)::int FROM due_rounds WHERE state = 'missed' AND closes_at > $1 AND closes_at <= $2) AS missed,
-		       house.in_house, house.on_rail, house.on_table, house.in_boxes, 0 AS before, false AS know_before
+		       house.in_house, house.on_rail, house.not_hung, house.on_table, house.in_boxes, 0 AS before, false AS know_before
 		FROM house, packed, fetched`, c.Since, c.Until)
 	if err != nil {
 		return w, err

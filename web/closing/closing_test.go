@@ -61,7 +61,7 @@ func TestTodayAsksForYesterdaysClose(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	ann := s.As(t, s.Ann)
-	ann.Get("/close").Wants(t, http.StatusOK, "Nothing is still open", "No receipt was written")
+	ann.Get("/close").Wants(t, http.StatusOK, "Nothing is left open", "No receipt was written")
 	number := s.BoxDeer(t, 1, 1)
 	ann.Post("/animals/"+string(number)+"/money/deposit", url.Values{"amount": {"50"}, "way": {"check"}, "pin": {"4711"}}).Wants(t, http.StatusSeeOther)
 	s.SetNow(dbtest.Noon.Add(20 * time.Hour))

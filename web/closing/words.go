@@ -63,16 +63,16 @@ func headRows(ctx context.Context, w db.DayWork) []row {
 	if !w.KnowBefore {
 		before = ui.T(ctx, "In the house before")
 	}
-	rows := []row{{before, ui.T(ctx, "%d", w.Before), ""}, {ui.T(ctx, "Came in"), "+ " + ui.T(ctx, "%d", w.CameIn), ""},
-		{ui.T(ctx, "Went home"), "− " + ui.T(ctx, "%d", w.WentHome), ui.T(ctx, "all of it")}}
+	rows := []row{{before, ui.T(ctx, "%d", w.Before), ""}, {ui.T(ctx, "Came in"), "+" + ui.T(ctx, "%d", w.CameIn), ""},
+		{ui.T(ctx, "Went home"), "−" + ui.T(ctx, "%d", w.WentHome), ui.T(ctx, "all of it")}}
 	if w.Stayed > 0 {
-		rows = append(rows, row{ui.T(ctx, "Had not gone home after all"), "+ " + ui.T(ctx, "%d", w.Stayed), ""})
+		rows = append(rows, row{ui.T(ctx, "Had not gone home after all"), "+" + ui.T(ctx, "%d", w.Stayed), ""})
 	}
 	if w.GivenAway > 0 {
-		rows = append(rows, row{ui.T(ctx, "Given away"), "− " + ui.T(ctx, "%d", w.GivenAway), ""})
+		rows = append(rows, row{ui.T(ctx, "Given away"), "−" + ui.T(ctx, "%d", w.GivenAway), ""})
 	}
 	if w.ThrownOut > 0 {
-		rows = append(rows, row{ui.T(ctx, "Thrown out"), "− " + ui.T(ctx, "%d", w.ThrownOut), ""})
+		rows = append(rows, row{ui.T(ctx, "Thrown out"), "−" + ui.T(ctx, "%d", w.ThrownOut), ""})
 	}
 	if astray := w.Heads().Astray(); astray != 0 {
 		rows = append(rows, row{ui.T(ctx, "Not accounted for"), signed(ctx, astray), ui.T(ctx, "count the tags")})
@@ -82,13 +82,16 @@ func headRows(ctx context.Context, w db.DayWork) []row {
 
 func signed(ctx context.Context, n int) string {
 	if n < 0 {
-		return "− " + ui.T(ctx, "%d", -n)
+		return "−" + ui.T(ctx, "%d", -n)
 	}
-	return "+ " + ui.T(ctx, "%d", n)
+	return "+" + ui.T(ctx, "%d", n)
 }
 
 // houseNote says where those in the house are.
 func houseNote(ctx context.Context, w db.DayWork) string {
+	if w.NotHung > 0 {
+		return ui.T(ctx, "%d on the rail, %d not hung yet, %d on the table or not boxed, %d in boxes", w.OnRail, w.NotHung, w.OnTable, w.InBoxes)
+	}
 	return ui.T(ctx, "%d on the rail, %d on the table or not boxed, %d in boxes", w.OnRail, w.OnTable, w.InBoxes)
 }
 
@@ -122,7 +125,7 @@ func differenceSaid(ctx context.Context, d closing.Drawer) string {
 
 // drawerRows are the drawer's sum.
 func drawerRows(ctx context.Context, d closing.Drawer) []row {
-	return []row{{ui.T(ctx, "In the drawer at the beginning"), d.Float.String(), ""}, {ui.T(ctx, "Cash taken, less given back"), d.Taken.String(), ""},
+	return []row{{ui.T(ctx, "In the drawer before"), d.Float.String(), ""}, {ui.T(ctx, "Cash taken, less given back"), d.Taken.String(), ""},
 		{ui.T(ctx, "It should hold"), d.Expected().String(), ""}, {ui.T(ctx, "Counted"), d.Counted.String(), differenceSaid(ctx, d)},
 		{ui.T(ctx, "Taken out"), d.Out.String(), ""}, {ui.T(ctx, "Left for tomorrow"), d.Left().String(), ""}}
 }
@@ -138,7 +141,7 @@ func openLine(ctx context.Context, o closing.Open, live bool) ui.LineView {
 	if len(named) > mostNamed {
 		l.Note += " " + ui.T(ctx, "and %d more", o.Count-mostNamed)
 	}
-	l.Urgent = o.Kind == closing.OnTable || o.Kind == closing.Incidents || o.Kind == closing.RoundsGone
+	l.Urgent = o.Kind == closing.OnTable || o.Kind == closing.Incidents || o.Kind == closing.RoundsGone || o.Kind == closing.ToPutRight
 	if live {
 		l.Href, l.Act = openHref[o.Kind], ui.T(ctx, "Open")
 	}
@@ -189,7 +192,7 @@ func dayNote(ctx context.Context, v view) string {
 	if v.Closed != nil {
 		return ""
 	}
-	return ui.T(ctx, "%s; covers what was done since %s", day(ctx, v.Day), ui.Moment(ctx, v.Since))
+	return ui.T(ctx, "%s; covers what was done from %s to now, %s", day(ctx, v.Day), ui.Moment(ctx, v.Since), ui.Moment(ctx, v.Until))
 }
 
 func signedNote(ctx context.Context, c db.DayClose) string {
