@@ -17,7 +17,7 @@ func TestEveryGuideLeadsSomewhere(t *testing.T) {
 	page := ann.Get("/help")
 	page.Wants(t, http.StatusOK, "The owner of the shop", "The lead", "Print this")
 	s.As(t, s.Bob).Get("/help").Wants(t, http.StatusOK, "In the cooler", "Words we use")
-	links := regexp.MustCompile(`<a href="(/[^"]*)">Open the page`).FindAllStringSubmatch(page.Body, -1)
+	links := regexp.MustCompile(`<li>[^<]*<a href="(/[^"]*)">[^<]+</a>`).FindAllStringSubmatch(page.Body, -1)
 	if len(links) < 10 {
 		t.Fatalf("only %d pages are named: %.200s", len(links), page.Body)
 	}

@@ -1,6 +1,13 @@
 package help
 
-import "coldrail/domain"
+import (
+	"context"
+	"slices"
+	"strings"
+
+	"coldrail/domain"
+	"coldrail/web/ui"
+)
 
 // entry is one word of the trade as this program uses it.
 type entry struct{ word, means domain.Words }
@@ -54,4 +61,17 @@ var glossary = []entry{
 	{domain.Say("Visit"), domain.Say("an inspector's or a warden's coming, with what was shown.")},
 	{domain.Say("Incident"), domain.Say("a room that was too warm for too long, with every animal it may have touched.")},
 	{domain.Say("Put right"), domain.Say("something found on a round that needs doing, and somebody's word that it was done; or a slip, mended by a line that says what is true and why.")},
+}
+
+// told is an entry in the language of the screens.
+type told struct{ word, means string }
+
+// byAlphabet is the glossary as it is looked up, in the language of the screens.
+func byAlphabet(ctx context.Context) []told {
+	list := make([]told, len(glossary))
+	for i, e := range glossary {
+		list[i] = told{ui.Say(ctx, e.word), ui.Say(ctx, e.means)}
+	}
+	slices.SortStableFunc(list, func(a, b told) int { return strings.Compare(strings.ToLower(a.word), strings.ToLower(b.word)) })
+	return list
 }

@@ -93,7 +93,6 @@ var guides = []guide{
 			{do: domain.Say("Read each rule of your state against its source and say that you checked it. A rule past its review day is shown as stale."), path: "/office/rules", key: true},
 			{do: domain.Say("Let each tablet and phone in once, and turn away the one that was lost."), path: "/office/tablets", key: true},
 			{do: domain.Say("See that the nightly copy goes to a drive that leaves the building once a week, and bring one back on a spare machine before the season."), path: "/office/backups", key: true},
-			{do: domain.Say("If a proxy stands between the phones and the program, name it in COLDRAIL_PROXY where the program is started. Else all phones count as one, and wrong tries of one stop the others.")},
 			{do: domain.Say("Prices are changed by a new list with its day. What was dropped off before keeps the price of its day."), path: "/office/prices"},
 			{do: domain.Say("Read the season page on a quiet evening: what came in, what hung too long, what the table made of it."), path: "/office/season"},
 			{do: domain.Say("When an inspector or a warden comes, open a visit, show what is asked and nothing else, and write down what was shown."), path: "/visits", key: true},
@@ -103,4 +102,14 @@ var guides = []guide{
 			domain.Say("Never rely on this program for the cold: the rooms need an alarm of their own that rings two phones."),
 			domain.Say("Never share the owner's password. Each person has a PIN, and what is done in a name stays in that name."),
 		}},
+}
+
+// pageNames are what the screens of the steps are headed with.
+var pageNames = map[string]domain.Words{
+	"/": domain.Say("Today"), "/dropoff": domain.Say("Drop-off"), "/dropoff/forms": domain.Say("What we take"), "/dropoff/owed": domain.Say("Owed to the register"),
+	"/dropoff/refused": domain.Say("Turned away"), "/pickup": domain.Say("Pick-up"), "/messages": domain.Say("Owners to tell"), "/round": domain.Say("Round"),
+	"/round/actions": domain.Say("To be put right"), "/round/thermometers": domain.Say("Thermometers"), "/skinning": domain.Say("Skinning"), "/rail/move": domain.Say("Move one"),
+	"/coolers": domain.Say("Rooms"), "/cutting": domain.Say("Cutting"), "/cutting/plan": domain.Say("Cut plan"), "/batches": domain.Say("Batches"), "/close": domain.Say("Close the day"),
+	"/office": domain.Say("Office"), "/office/rules": domain.Say("Rules by state"), "/office/tablets": domain.Say("Tablets and phones"), "/office/backups": domain.Say("Backups"),
+	"/office/prices": domain.Say("Prices"), "/office/season": domain.Say("The season"), "/office/forget": domain.Say("Kept long enough"), "/visits": domain.Say("Visits"),
 }
