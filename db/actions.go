@@ -114,6 +114,7 @@ func settleCount(ctx context.Context, tx pgx.Tx, act Act, room, rail int16) erro
 // ActionRow is one corrective action as it stands in the records.
 type ActionRow struct {
 	ID                      uuid.UUID
+	RoundID                 *uuid.UUID
 	CoolerID                int16
 	Room, Label, Kind       string
 	Item, Rail, Number      string
@@ -135,7 +136,7 @@ func (a ActionRow) Action() round.Action {
 }
 
 const actionRows = `
-	SELECT x.id, x.cooler_id, c.name AS room, c.label, c.kind, x.item, coalesce(r.name, '') AS rail, x.number, x.value, x.expected, x.found_at, f.initials AS found_by,
+	SELECT x.id, x.round_id, x.cooler_id, c.name AS room, c.label, c.kind, x.item, coalesce(r.name, '') AS rail, x.number, x.value, x.expected, x.found_at, f.initials AS found_by,
 	       x.done, x.product, x.cause, x.done_at, coalesce(d.initials, '') AS done_by, x.closed_at, coalesce(k.initials, '') AS closed_by,
 	       x.found_by AS found_by_staff, x.done_by AS done_staff
 	FROM corrective_actions x JOIN coolers c ON c.id = x.cooler_id JOIN staff f ON f.id = x.found_by
@@ -161,35 +162,36 @@ func (db *DB) Action(ctx context.Context, id uuid.UUID) (ActionRow, error) {
 	return a, err
 }
 
-// PutRight says what was done about something out of its limit. Where the finder
-// did it alone, somebody else still has to look at it.
-func (db *DB) PutRight(ctx context.Context, act Act, id uuid.UUID, done, product, cause string) error {
+// PutRight says what was done about what was out of its limit in one room; each thing
+// keeps it. Where the finder did it alone, somebody else still has to look at it.
+func (db *DB) PutRight(ctx context.Context, act Act, ids []uuid.UUID, done, product, cause string) error {
 	if err := round.CheckDone(done); err != nil {
 		return err
 	}
-	return db.settleAction(ctx, act, id, "put-right", func(tx pgx.Tx, a ActionRow, people int) (map[string]any, error) {
+	detail := map[string]any{"done": done}
+	return db.settleActions(ctx, act, ids, "put-right", detail, func(tx pgx.Tx, a ActionRow, people int) error {
 		if a.DoneAt != nil {
-			return nil, domain.Taken("%s has put that right already: %s", a.DoneBy, a.Done)
+			return domain.Taken("%s has put that right already: %s", a.DoneBy, a.Done)
 		}
 		_, err := tx.Exec(ctx, `UPDATE corrective_actions SET done = $2, product = $3, cause = $4, done_at = $5, done_by = $6 WHERE id = $1`,
-			id, strings.TrimSpace(done), strings.TrimSpace(product), strings.TrimSpace(cause), act.At, act.Staff)
+			a.ID, strings.TrimSpace(done), strings.TrimSpace(product), strings.TrimSpace(cause), act.At, act.Staff)
 		if err == nil && round.Closes(act.Staff.String(), a.FoundByStaff.String(), act.Staff.String(), people) {
-			err = closeAction(ctx, tx, act, id)
+			err = closeAction(ctx, tx, act, a.ID)
 		}
-		return map[string]any{"item": a.Action().Found().String(), "done": done}, err
+		return err
 	})
 }
 
-// SeeRight closes what somebody else found and put right alone.
-func (db *DB) SeeRight(ctx context.Context, act Act, id uuid.UUID) error {
-	return db.settleAction(ctx, act, id, "see-right", func(tx pgx.Tx, a ActionRow, people int) (map[string]any, error) {
+// SeeRight closes what somebody else found and put right alone in one room.
+func (db *DB) SeeRight(ctx context.Context, act Act, ids []uuid.UUID) error {
+	return db.settleActions(ctx, act, ids, "see-right", map[string]any{}, func(tx pgx.Tx, a ActionRow, people int) error {
 		switch {
 		case a.DoneAt == nil:
-			return nil, domain.Refuse("done", "Nobody has said yet what was done. Say that first.")
+			return domain.Refuse("done", "Nobody has said yet what was done. Say that first.")
 		case !round.Closes(act.Staff.String(), a.FoundByStaff.String(), a.DoneStaff.String(), people):
-			return nil, domain.Refuse("closed", "You found it and put it right yourself. Somebody else looks at it and closes it.")
+			return domain.Refuse("closed", "You found it and put it right yourself. Somebody else looks at it and closes it.")
 		}
-		return map[string]any{"item": a.Action().Found().String()}, closeAction(ctx, tx, act, id)
+		return closeAction(ctx, tx, act, a.ID)
 	})
 }
 
@@ -198,24 +200,37 @@ func closeAction(ctx context.Context, tx pgx.Tx, act Act, id uuid.UUID) error {
 	return err
 }
 
-// settleAction locks an open action; people is how many work here now.
-func (db *DB) settleAction(ctx context.Context, act Act, id uuid.UUID, what string, do func(tx pgx.Tx, a ActionRow, people int) (map[string]any, error)) error {
+// settleActions locks open actions of one room and does something with each; people is
+// how many work here now. The time line names them in the order of their ids, as they
+// are locked.
+func (db *DB) settleActions(ctx context.Context, act Act, ids []uuid.UUID, what string, detail map[string]any, do func(tx pgx.Tx, a ActionRow, people int) error) error {
 	return db.act(ctx, act, what, func(tx pgx.Tx) (line, error) {
-		a, found, err := one[ActionRow](ctx, tx, actionRows+`WHERE x.id = $1 FOR UPDATE OF x`, id)
-		switch {
-		case err != nil:
+		list, err := all[ActionRow](ctx, tx, actionRows+`WHERE x.id = ANY ($1) ORDER BY x.id FOR UPDATE OF x`, ids)
+		if err != nil {
 			return line{}, err
-		case !found:
+		}
+		if len(list) == 0 || len(list) != len(ids) {
 			return line{}, domain.Missing("There is no such thing to put right.")
-		case a.ClosedAt != nil:
-			return line{}, domain.Taken("%s closed that at %v.", a.ClosedBy, *a.ClosedAt)
 		}
 		var people int
 		err = tx.QueryRow(ctx, `SELECT count(*) FROM staff WHERE `+worksOn(1), act.At).Scan(&people)
 		if err != nil {
 			return line{}, fmt.Errorf("people: %w", err)
 		}
-		d, err := do(tx, a, people)
-		return line{Cooler: a.CoolerID, What: what, Detail: d}, err
+		var items []string
+		for _, a := range list {
+			switch {
+			case a.ClosedAt != nil:
+				return line{}, domain.Taken("%s closed that at %v.", a.ClosedBy, *a.ClosedAt)
+			case a.CoolerID != list[0].CoolerID:
+				return line{}, domain.Refuse("done", "These are of two rooms. Put each room right by itself.")
+			}
+			if err := do(tx, a, people); err != nil {
+				return line{}, err
+			}
+			items = append(items, a.Action().Found().String())
+		}
+		detail["item"] = strings.Join(items, "; ")
+		return line{Cooler: list[0].CoolerID, What: what, Detail: detail}, nil
 	})
 }

@@ -126,18 +126,18 @@ func TestCorrectiveActions(t *testing.T) {
 	if len(open) != 3 || fan.Action().Found().String() != "2 of 3 fans turn" {
 		t.Fatalf("open: %+v", open)
 	}
-	says(t, s.SeeRight(ctx, s.Act(s.Ann, evening), fan.ID), domain.Refused, "Nobody has said")
-	says(t, s.PutRight(ctx, s.Act(s.Bob, evening), fan.ID, "reset", "", ""), domain.Invalid, "few words")
+	says(t, s.SeeRight(ctx, s.Act(s.Ann, evening), []uuid.UUID{fan.ID}), domain.Refused, "Nobody has said")
+	says(t, s.PutRight(ctx, s.Act(s.Bob, evening), []uuid.UUID{fan.ID}, "reset", "", ""), domain.Invalid, "few words")
 	act := s.Act(s.Bob, evening)
 	for range 2 {
-		must(t, s.PutRight(ctx, act, fan.ID, "breaker reset, all three turn", "none", "loose breaker"))
+		must(t, s.PutRight(ctx, act, []uuid.UUID{fan.ID}, "breaker reset, all three turn", "none", "loose breaker"))
 	}
-	says(t, s.PutRight(ctx, s.Act(s.Ann, evening), fan.ID, "reset it again", "", ""), domain.Conflict, "put that right already")
-	says(t, s.SeeRight(ctx, s.Act(s.Bob, evening), fan.ID), domain.Refused, "Somebody else looks")
+	says(t, s.PutRight(ctx, s.Act(s.Ann, evening), []uuid.UUID{fan.ID}, "reset it again", "", ""), domain.Conflict, "put that right already")
+	says(t, s.SeeRight(ctx, s.Act(s.Bob, evening), []uuid.UUID{fan.ID}), domain.Refused, "Somebody else looks")
 	var wg sync.WaitGroup
 	errs := make([]error, 2)
 	for i := range errs {
-		wg.Go(func() { errs[i] = s.SeeRight(ctx, s.Act(s.Ann, evening), fan.ID) })
+		wg.Go(func() { errs[i] = s.SeeRight(ctx, s.Act(s.Ann, evening), []uuid.UUID{fan.ID}) })
 	}
 	wg.Wait()
 	if (errs[0] == nil) == (errs[1] == nil) {
@@ -147,6 +147,50 @@ func TestCorrectiveActions(t *testing.T) {
 	must(t, err)
 	if len(closed) != 2 || closed[0].ClosedBy == "" {
 		t.Errorf("closed: %+v", closed)
+	}
+}
+
+// What one walk found is put right by one act, all or nothing; each thing keeps what
+// was done, and things of two rooms are two acts.
+func TestCorrectiveActionsOfOneWalk(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	bad := goodRoom()
+	bad.FansRunning, bad.AirPanel = n(2), f(47)
+	must(t, s.CheckRoom(ctx, s.Act(s.Bob, evening), walkOf(s, evening), bad))
+	open, err := s.OpenActions(ctx)
+	must(t, err)
+	if len(open) < 2 || open[0].RoundID == nil || *open[0].RoundID != *open[1].RoundID {
+		t.Fatalf("open: %+v", open)
+	}
+	ids := make([]uuid.UUID, len(open))
+	for i, a := range open {
+		ids[i] = a.ID
+	}
+	says(t, s.PutRight(ctx, s.Act(s.Ann, evening), nil, "breaker reset, all turn", "", ""), domain.NotFound, "no such thing")
+	says(t, s.PutRight(ctx, s.Act(s.Ann, evening), append([]uuid.UUID{uuid.New()}, ids...), "breaker reset, all turn", "", ""), domain.NotFound, "no such thing")
+	if still, err := s.OpenActions(ctx); err != nil || len(still) != len(open) || still[0].DoneAt != nil {
+		t.Fatalf("a part of it was put right: %+v, %v", still, err)
+	}
+	must(t, s.PutRight(ctx, s.Act(s.Bob, evening), ids, "breaker reset, all turn", "", ""))
+	done, err := s.OpenActions(ctx)
+	must(t, err)
+	for _, a := range done {
+		if a.Done != "breaker reset, all turn" {
+			t.Errorf("it does not keep what was done: %+v", a)
+		}
+	}
+	_, err = dbtest.Owner(t, s.DB).Exec(ctx, `
+		INSERT INTO corrective_actions (id, cooler_id, item, found_at, found_by) SELECT gen_random_uuid(), id, 'door', $1, $2 FROM coolers WHERE name = 'freezer'`, evening, s.Bob.ID)
+	must(t, err)
+	both, err := s.OpenActions(ctx)
+	must(t, err)
+	says(t, s.PutRight(ctx, s.Act(s.Ann, evening), []uuid.UUID{both[0].ID, ids[0]}, "latch mended, it shuts", "", ""), domain.Conflict, "already")
+	must(t, s.PutRight(ctx, s.Act(s.Bob, evening), []uuid.UUID{both[0].ID}, "latch mended, it shuts", "", ""))
+	says(t, s.SeeRight(ctx, s.Act(s.Ann, evening), []uuid.UUID{both[0].ID, ids[0]}), domain.Refused, "two rooms")
+	must(t, s.SeeRight(ctx, s.Act(s.Ann, evening), ids))
+	if closed, err := s.ClosedActions(ctx, evening.Add(-time.Hour)); err != nil || len(closed) != len(ids) {
+		t.Errorf("closed: %+v, %v", closed, err)
 	}
 }
 

@@ -173,12 +173,28 @@ func TestWalkFindsTrouble(t *testing.T) {
 	if err != nil || len(open) != 5 {
 		t.Fatalf("%d open, %v", len(open), err)
 	}
+	if page := ann.Get("/round/actions"); strings.Count(page.Body, `name="done"`) != 1 || !strings.Contains(page.Body, "Main cooler: 5 things") {
+		t.Error("what one walk found is not one card with one form")
+	}
 	at := "/round/actions/" + open[0].ID.String()
+	bob.Post(at+"/done", url.Values{"several": {"yes"}, "done": {"breaker reset, runs again"}}).Wants(t, http.StatusUnprocessableEntity, "Tick what it is about.", "breaker reset, runs again")
 	bob.Post(at+"/done", url.Values{"done": {""}}).Wants(t, http.StatusUnprocessableEntity, "Say in a few words what was done")
 	moved(t, bob.Post(at+"/done", url.Values{"done": {"breaker reset, runs again"}}), "/round/actions")
 	bob.Post(at+"/close", url.Values{}).Wants(t, http.StatusUnprocessableEntity, "Somebody else looks at it")
 	moved(t, ann.Post(at+"/close", url.Values{}), "/round/actions")
 	ann.Get("/round/actions").Wants(t, http.StatusOK, "Closed in the last two weeks", "breaker reset, runs again")
+	rest := url.Values{"several": {"yes"}, "done": {"swept dry, found on R2"}}
+	for _, a := range open[1:] {
+		rest.Set("action-"+a.ID.String(), "yes")
+	}
+	at = "/round/actions/" + open[1].ID.String()
+	moved(t, bob.Post(at+"/done", rest), "/round/actions")
+	if page := ann.Get("/round/actions"); strings.Count(page.Body, "I looked: it is right") != 1 || !strings.Contains(page.Body, "Main cooler: 4 things") {
+		t.Error("what waits for a second look is not one card")
+	}
+	rest.Del("act") // the browser of the test wrote its own into the form
+	moved(t, ann.Post(at+"/close", rest), "/round/actions")
+	ann.Get("/round/actions").Wants(t, http.StatusOK, "Nothing is open.", "swept dry, found on R2")
 	ann.Post("/round/actions/nonsense/done", url.Values{}).Wants(t, http.StatusNotFound, "no such thing to put right")
 }
 
