@@ -18,8 +18,9 @@ import (
 type Box struct {
 	ID         uuid.UUID
 	N          int
-	Room       string // label of the freezer; empty while it has no place
-	Place      string // Freezer F1-3
+	Room       string            // label of the freezer; empty while it has no place
+	Place      string            // Freezer F1-3
+	Beside     domain.ShopNumber // another owner's boxes stand on the same place; empty: none do
 	Packs      int
 	NetKg      domain.Kilogram
 	Portion    cutting.Portion // of a shared animal: whose
@@ -29,9 +30,14 @@ type Box struct {
 	Handover   uuid.UUID // with which it left; zero: with none
 }
 
+// besides is whose boxes stand on the place p of a box b as well: whoever takes "the box
+// there" may take another's.
+const besides = `SELECT min(x.number) FROM boxes o JOIN animals x ON x.id = o.animal_id
+	  WHERE o.place_id = p.id AND o.released_at IS NULL AND b.released_at IS NULL AND o.animal_id <> b.animal_id`
+
 const boxQuery = `
 	SELECT b.id, b.n, coalesce(c.label, '') AS room, coalesce(c.label || ' ' || r.name || '-' || p.position, '') AS place,
-	       coalesce(k.packs, 0) AS packs, coalesce(k.net_kg, 0) AS net_kg, coalesce(k.portion, '') AS portion, b.placed_at, b.released_at, coalesce(s.initials, '') AS released_by,
+	       coalesce((` + besides + `), '') AS beside, coalesce(k.packs, 0) AS packs, coalesce(k.net_kg, 0) AS net_kg, coalesce(k.portion, '') AS portion, b.placed_at, b.released_at, coalesce(s.initials, '') AS released_by,
 	       coalesce(b.handover_id, '00000000-0000-0000-0000-000000000000') AS handover
 	FROM boxes b
 	LEFT JOIN places p ON p.id = b.place_id LEFT JOIN rails r ON r.id = p.rail_id LEFT JOIN coolers c ON c.id = r.cooler_id
@@ -56,7 +62,9 @@ type Waiting struct {
 	Owner      string
 	Phone      string
 	Boxes      int
-	Places     string // where the boxes stand, such as "Freezer F1-3, Freezer F1-4"
+	Rooms      []string // where they stand, place by place in the order of the shelves
+	Spots      []string // such as F1-3
+	Besides    []string // whose boxes stand there as well; empty: nobody's
 	Since      *time.Time
 	LastCall   *time.Time
 	Outcome    string      // of the last call
@@ -74,7 +82,7 @@ func (w Waiting) Held() bool {
 // which; whoever owns the animal stands first among several people.
 const waitingQuery = `
 	SELECT a.number, a.species, a.physical, a.money, coalesce(o.name, '') AS owner, coalesce(o.phone, '') AS phone,
-	       coalesce(b.boxes, 0) AS boxes, coalesce(b.places, '') AS places, b.since, l.at AS last_call, coalesce(l.outcome, '') AS outcome,
+	       coalesce(b.boxes, 0) AS boxes, w.rooms, w.spots, w.besides, b.since, l.at AS last_call, coalesce(l.outcome, '') AS outcome,
 	       ARRAY(SELECT kind FROM holds h WHERE h.animal_id = a.id AND h.closed_at IS NULL) AS holds,
 	       greatest((SELECT coalesce(sum(total_cents), 0) FROM charges WHERE animal_id = a.id)
 	              - (SELECT coalesce(sum(cents), 0) FROM payments WHERE animal_id = a.id), 0)::bigint AS owed_cents,
@@ -85,10 +93,13 @@ const waitingQuery = `
 	  SELECT p.name, p.phone FROM animal_people ap JOIN people p ON p.id = ap.person_id WHERE ap.animal_id = a.id
 	  ORDER BY array_position(ARRAY['owner', 'taker', 'deliverer', 'payer', 'collector'], ap.role), ap.since LIMIT 1) o ON true
 	LEFT JOIN LATERAL (
-	  SELECT count(*)::int AS boxes, max(b.placed_at) AS since,
-	         string_agg(DISTINCT c.label || ' ' || r.name || '-' || p.position, ', ') AS places
-	  FROM boxes b LEFT JOIN places p ON p.id = b.place_id LEFT JOIN rails r ON r.id = p.rail_id LEFT JOIN coolers c ON c.id = r.cooler_id
-	  WHERE b.animal_id = a.id AND b.released_at IS NULL) b ON true
+	  SELECT count(*)::int AS boxes, max(b.placed_at) AS since FROM boxes b WHERE b.animal_id = a.id AND b.released_at IS NULL) b ON true
+	LEFT JOIN LATERAL (
+	  SELECT coalesce(array_agg(room ORDER BY room, ord, position), '{}') AS rooms, coalesce(array_agg(spot ORDER BY room, ord, position), '{}') AS spots,
+	         coalesce(array_agg(beside ORDER BY room, ord, position), '{}') AS besides
+	  FROM (SELECT DISTINCT c.label AS room, r.ord, p.position, r.name || '-' || p.position AS spot, coalesce((` + besides + `), '') AS beside
+	    FROM boxes b JOIN places p ON p.id = b.place_id JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
+	    WHERE b.animal_id = a.id AND b.released_at IS NULL) s) w ON true
 	LEFT JOIN LATERAL (SELECT at, outcome FROM contacts WHERE animal_id = a.id ORDER BY at DESC LIMIT 1) l ON true`
 
 // WaitingForPickup lists the animals that may be fetched, the longest waiting first.

@@ -39,8 +39,6 @@ type season struct {
 	people []db.Person
 	events []event
 	cast   []*actor
-	spots  []db.Spot // freezer places, filled one after the other
-	next   int       // the spot to fill next
 }
 
 // event is one thing that happens at its time.

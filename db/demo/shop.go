@@ -95,7 +95,7 @@ func (s *season) buildRooms() error {
 		{db.Cooler{Name: "main", Label: "Main cooler", Kind: "cooler", LengthM: 8, WidthM: 6, HeightM: 3.2, Panel: "polyurethane", Fans: 4, FanW: 480, OutsideC: 12}, main},
 		{db.Cooler{Name: "back", Label: "Back cooler", Kind: "cooler", LengthM: 6, WidthM: 4, HeightM: 3, Panel: "polystyrene", Fans: 2, FanW: 300, OutsideC: 14}, back},
 		{db.Cooler{Name: "freezer", Label: "Freezer", Kind: "freezer", LengthM: 5, WidthM: 4, HeightM: 2.8, Panel: "polyurethane", Fans: 2, FanW: 240, OutsideC: 14},
-			rails("shelf", 4.5, 16, "F1", "F2", "F3", "F4")},
+			rails("shelf", 4.5, 16, "F1", "F2", "F3", "F4", "F5", "F6")},
 	} {
 		if _, err := s.db.AddCooler(s.ctx, room.cooler, room.rails); err != nil {
 			return err

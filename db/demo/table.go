@@ -2,6 +2,8 @@ package demo
 
 import (
 	"errors"
+	"fmt"
+	"slices"
 	"time"
 
 	"coldrail/db"
@@ -91,12 +93,13 @@ func (s *season) cutUp(a *actor, at time.Time, cutter string, finish bool) error
 
 // boxUp puts the packs into two boxes on the next free places of the freezer.
 func (s *season) boxUp(number domain.ShopNumber, at time.Time) error {
-	if s.spots == nil {
-		spots, err := s.db.FreezerSpots(s.ctx)
-		if err != nil {
-			return err
-		}
-		s.spots = spots
+	spots, err := s.db.FreezerSpots(s.ctx)
+	if err != nil {
+		return err
+	}
+	spots = slices.DeleteFunc(spots, func(p db.Spot) bool { return p.Boxes > 0 }) // one owner to a place
+	if len(spots) < 2 {
+		return fmt.Errorf("the freezer has no place for the boxes of %s", number)
 	}
 	packs, err := s.db.Packs(s.ctx, number)
 	if err != nil {
@@ -107,8 +110,7 @@ func (s *season) boxUp(number domain.ShopNumber, at time.Time) error {
 		boxes[i*2/len(packs)].Packs = append(boxes[i*2/len(packs)].Packs, p.ID)
 	}
 	for i := range boxes {
-		boxes[i].Place = s.spots[s.next%len(s.spots)].ID
-		s.next++
+		boxes[i].Place = spots[i].ID
 	}
 	return s.db.BoxUp(s.ctx, s.act("LG", at), number, boxes)
 }

@@ -150,10 +150,10 @@ func TestPickUpTaps(t *testing.T) {
 		ask[bool](s, `(() => { document.querySelector("main [name=scan]").value = ""; return true; })()`)
 		h.types("scan", label)
 		h.keys -= len(label) - 1 // the scanner types: one press of its trigger
-		h.presses("Check box")
+		h.presses("Tick this box")
 	}
 	ask[bool](s, `(() => { document.querySelector("main [name=scan]").value = "`+domain.BoxCode(other, 1)+`"; return true; })()`)
-	ask[string](s, fmt.Sprintf(fill, "{}", `"Check box"`))
+	ask[string](s, fmt.Sprintf(fill, "{}", `"Tick this box"`))
 	s.wait(`document.body.innerText.includes("Put it back to Freezer F1-2")`)
 	scan(domain.BoxCode(n, 1))
 	scan(domain.BoxCode(n, 2))

@@ -64,6 +64,11 @@ func (v counterView) wrong(which string) *domain.Error {
 // open reports whether there is anything to hand over.
 func (v counterView) open() bool { return fetchable(v.Animal.Physical) && v.Here() > 0 }
 
+// toPayFirst reports whether something of the money comes before the boxes.
+func (v counterView) toPayFirst() bool {
+	return !v.Account.IsBilled() || v.Owed > 0 || len(v.Rest) > 0
+}
+
 // stray is an error whose form is not on the page any more: another counter was
 // first.
 func (v counterView) stray() *domain.Error {

@@ -10,6 +10,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/billing"
+	"coldrail/domain/plan"
 	"coldrail/domain/statute"
 	"coldrail/web/photo"
 	"coldrail/web/signin"
@@ -22,6 +23,7 @@ import (
 type ladderView struct {
 	Fetching db.Fetching
 	List     []db.Uncollected
+	Fresh    []db.Uncollected           // boxed within a day, nobody told: it freezes, nothing is due
 	Storing  map[domain.ShopNumber]bool // storage runs
 	Now      time.Time
 }
@@ -32,8 +34,16 @@ func (p *Pages) ShowUnclaimed(w http.ResponseWriter, r *http.Request) (err error
 	if v.Fetching, err = p.DB.Fetching(r.Context()); err != nil {
 		return err
 	}
-	if v.List, err = p.DB.Uncollected(r.Context(), v.Now, 300); err != nil {
+	all, err := p.DB.Uncollected(r.Context(), v.Now, 300)
+	if err != nil {
 		return err
+	}
+	for _, u := range all {
+		if u.Since != nil && v.Now.Sub(*u.Since) < plan.Freezing*24*time.Hour && u.Rung(v.Now) == animal.NotTold {
+			v.Fresh = append(v.Fresh, u)
+		} else {
+			v.List = append(v.List, u)
+		}
 	}
 	if v.Storing, err = p.DB.Storing(r.Context()); err != nil {
 		return err

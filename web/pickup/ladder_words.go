@@ -27,9 +27,7 @@ func uncollectedLine(ctx context.Context, v ladderView, u db.Uncollected) ui.Lin
 	if rung == animal.NotTold || rung == animal.TellAgain {
 		l.Href, l.Act = "/pickup/"+string(u.Number), ui.T(ctx, "Call and note it")
 	}
-	if rung != animal.NotTold { // which the note says already
-		l.Note = ui.T(ctx, "%s · %s", rung.Words(), l.Note)
-	}
+	l.Note = ui.T(ctx, "%s · %s", rung.Words(), l.Note)
 	if v.Storing[u.Number] {
 		l.Note = ui.T(ctx, "%s · %s", l.Note, ui.T(ctx, "storage runs"))
 	}

@@ -85,12 +85,12 @@ func waitingNote(ctx context.Context, w db.Waiting, now time.Time) string {
 	if !fetchable(w.Physical) {
 		said = append(said, ui.T(ctx, "Not to be fetched: it is %s", w.Physical.Words()))
 	} else if w.Since != nil {
-		said = append(said, ui.T(ctx, "Waits %s", ui.T(ctx, "%d days", int(now.Sub(*w.Since).Hours()/24))))
+		said = append(said, waits(ctx, *w.Since, now))
 	}
 	if w.Boxes == 0 && fetchable(w.Physical) {
 		said = append(said, ui.T(ctx, "no box here now"))
 	} else if w.Boxes > 0 {
-		said = append(said, ui.T(ctx, "%s: %s", ui.T(ctx, "%d boxes", w.Boxes), w.Places))
+		said = append(said, ui.T(ctx, "%s: %s", ui.T(ctx, "%d boxes", w.Boxes), whereWords(ctx, w)))
 	}
 	if w.MoreToCome {
 		said = append(said, ui.T(ctx, "more to come"))
@@ -102,10 +102,36 @@ func waitingNote(ctx context.Context, w db.Waiting, now time.Time) string {
 	}
 	if w.LastCall != nil {
 		said = append(said, ui.T(ctx, "last told %s: %s", ui.Ago(ctx, *w.LastCall, now), outcomeWords(ctx, w.Outcome)))
-	} else if fetchable(w.Physical) {
-		said = append(said, ui.T(ctx, "nobody told yet"))
 	}
 	return strings.Join(said, " · ")
+}
+
+// waits says since when; what was boxed within a day still freezes.
+func waits(ctx context.Context, since, now time.Time) string {
+	if days := int(now.Sub(since).Hours() / 24); days > 0 {
+		return ui.T(ctx, "Waits %s", ui.T(ctx, "%d days", days))
+	}
+	return ui.T(ctx, "Just boxed, it freezes")
+}
+
+// whereWords names each room once and its places in the order of the shelves.
+func whereWords(ctx context.Context, w db.Waiting) string {
+	var said []string
+	for i, spot := range w.Spots {
+		if spot = besideWords(ctx, spot, w.Besides[i]); i == 0 || w.Rooms[i] != w.Rooms[i-1] {
+			spot = w.Rooms[i] + " " + spot
+		}
+		said = append(said, spot)
+	}
+	return strings.Join(said, ", ")
+}
+
+// besideWords is a place, and whose boxes stand on it as well.
+func besideWords(ctx context.Context, spot, beside string) string {
+	if beside == "" {
+		return spot
+	}
+	return ui.T(ctx, "%s with %s", spot, beside)
 }
 
 // fetchable reports whether meat of it may be handed over.

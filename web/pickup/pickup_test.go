@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 
 	"coldrail/db/dbtest"
 	"coldrail/domain"
@@ -34,7 +35,7 @@ func TestPickUp(t *testing.T) {
 	}
 	s.Own(t, other, "Vera Quill", "607-555-0177")
 	bob, at := s.As(t, s.Bob), "/pickup/"+string(n)
-	bob.Get("/pickup").Wants(t, http.StatusOK, "Ready to fetch", "Dale Orrin, whitetail", "Waits 2 days", "Freezer F1-1", "not billed yet", "nobody told yet")
+	bob.Get("/pickup").Wants(t, http.StatusOK, "Ready to fetch", "Dale Orrin, whitetail", "Waits 2 days", "Freezer F1-1", "not billed yet")
 	bob.Get("/pickup?q=x").Wants(t, http.StatusUnprocessableEntity, "at least two letters")
 	bob.Get("/pickup?q=nobody").Wants(t, http.StatusOK, "Nothing found for nobody")
 	if a := bob.Get("/pickup?q=0142"); a.Status != http.StatusSeeOther || a.Location != at {
@@ -147,5 +148,31 @@ func TestPutAHandOverRight(t *testing.T) {
 	bob.Get("/animals/"+string(n)+"/receipt").Wants(t, http.StatusOK)
 	if a := bob.Post(at+"/handovers/x", f); a.Status != http.StatusNotFound {
 		t.Errorf("no such hand-over: %d", a.Status)
+	}
+}
+
+// The shelf is said in the order of its places, the room once, and whose boxes stand on
+// the same place as well; what was boxed within a day is not among what nobody fetches.
+func TestWhereTheBoxesStand(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n, other, fresh := s.BoxDeer(t, 2, 2), s.BoxDeer(t, 1, 1), s.BoxDeer(t, 3, 1)
+	set := func(sql string, args ...any) {
+		t.Helper()
+		if _, err := s.Pool().Exec(t.Context(), sql, args...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	const onto = `UPDATE boxes SET place_id = (SELECT place_id FROM boxes b JOIN animals a ON a.id = b.animal_id WHERE a.number = $2 LIMIT 1)
+		WHERE n = 2 AND animal_id = (SELECT id FROM animals WHERE number = $1)`
+	set(onto, n, other)
+	set(`UPDATE boxes SET placed_at = $2 WHERE animal_id = (SELECT id FROM animals WHERE number = $1)`, fresh, dbtest.Noon.Add(-time.Hour))
+	bob := s.As(t, s.Bob)
+	bob.Get("/pickup").Wants(t, http.StatusOK, "2 boxes: Freezer F1-1 with "+string(other)+", F1-2", "1 box: Freezer F1-1 with "+string(n), "Just boxed, it freezes")
+	bob.Get("/pickup/"+string(n)).Wants(t, http.StatusOK, "Box 1: F1-2", "Box 2: F1-1 with "+string(other), "Freezer: 2 boxes")
+	page := bob.Get("/pickup/unclaimed")
+	page.Wants(t, http.StatusOK, "Just boxed, still freezing", string(n))
+	if at := strings.Index(page.Body, "Just boxed, still freezing"); strings.Index(page.Body, string(fresh)) < at || strings.Index(page.Body, string(n)) > at {
+		t.Error("what still freezes stands among what nobody fetches")
 	}
 }

@@ -64,7 +64,27 @@ func placeWords(ctx context.Context, b db.Box) string {
 	if b.Place == "" {
 		return ui.T(ctx, "no place noted")
 	}
-	return strings.TrimPrefix(b.Place, b.Room+" ")
+	return besideWords(ctx, strings.TrimPrefix(b.Place, b.Room+" "), string(b.Beside))
+}
+
+// toFetch is where the boxes stand that are still here, for whoever goes to the freezer.
+func toFetch(ctx context.Context, v counterView) (value, note string) {
+	var spots, rooms []string
+	for _, b := range v.Boxes {
+		if b.ReleasedAt != nil {
+			continue
+		}
+		if spot := placeWords(ctx, b); !slices.Contains(spots, spot) {
+			spots = append(spots, spot)
+		}
+		if b.Room != "" && !slices.Contains(rooms, b.Room) {
+			rooms = append(rooms, b.Room)
+		}
+	}
+	if len(spots) == 0 {
+		return ui.T(ctx, "%d boxes", 0), ""
+	}
+	return strings.Join(spots, ", "), ui.T(ctx, "%s: %s", strings.Join(rooms, ", "), ui.T(ctx, "%d boxes", v.Here()))
 }
 
 // contents says in which room a box stands and what is in it.
@@ -244,7 +264,7 @@ func contactEntries(ctx context.Context, v counterView) []ui.Entry {
 func balanceNote(ctx context.Context, v counterView) string {
 	inv := v.Account.Invoice()
 	if !v.Account.IsBilled() {
-		return ui.T(ctx, "not billed yet, %s paid in", inv.Received().String())
+		return ui.T(ctx, "%s paid in", inv.Received().String())
 	}
 	return ui.T(ctx, "bill %s, paid %s", inv.Total().String(), inv.Received().String())
 }
