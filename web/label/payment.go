@@ -127,13 +127,24 @@ func paidWords(ctx context.Context, p db.Payment) string {
 
 // chargedWords says how a line was reckoned, such as "62.4 lb at $0.95".
 func chargedWords(ctx context.Context, c db.Charge) string {
-	if c.Code == shareCode {
+	switch c.Code {
+	case shareCode:
 		return ui.T(ctx, "your share")
+	case "tax":
+		return "" // its rate and sum stand beside its name
 	}
 	if c.Unit == billing.UnitLb {
 		return ui.T(ctx, "%s lb at %s", strconv.FormatFloat(c.Quantity, 'f', 1, 64), c.PriceCents.String())
 	}
 	return ui.T(ctx, "%s at %s", strconv.FormatFloat(c.Quantity, 'f', 0, 64), c.PriceCents.String())
+}
+
+// paidAmount takes a payment off the bill; before there is one it is what was paid in.
+func paidAmount(s receipt, p db.Payment) domain.Cents {
+	if !s.IsBilled() {
+		return p.Cents
+	}
+	return -p.Cents
 }
 
 // balanceWords says what is still open.
