@@ -97,6 +97,22 @@ type Capacity struct {
 	OutPerDay float64
 }
 
+// NoRails reports whether there is nothing yet that could fill.
+func (c Capacity) NoRails() bool { return c.Fills && c.Days < 1 && c.Percent == 0 }
+
+// Soon reports whether the coolers are full by tomorrow, when the counter has to take
+// in less.
+func (c Capacity) Soon() bool { return c.Fills && c.Days < 2 && !c.NoRails() }
+
+// FullOn is the day the coolers are full, counted from the shop's today; zero: none
+// within the horizon of the plan.
+func (c Capacity) FullOn(today time.Time) time.Time {
+	if !c.Fills || c.Days > Horizon || c.NoRails() {
+		return time.Time{}
+	}
+	return today.AddDate(0, 0, int(c.Days))
+}
+
 // Capacity reads how full the coolers are and when they will be full.
 func (db *DB) Capacity(ctx context.Context, now time.Time) (c Capacity, err error) {
 	hooks, err := hooks(ctx, db.pool)

@@ -69,8 +69,8 @@ func (db *DB) CutPlan(ctx context.Context, now time.Time) (p CutPlan, err error)
 	}
 	jobs := jobsOf(a.jobs)
 	p.Idle, p.IdleFor = p.Plan.Idle(a.days, jobs)
-	free, arrivals, err := db.roomAhead(ctx, now)
-	p.FullFrom = p.Plan.Full(a.days, jobs, free, arrivals)
+	room, err := db.Capacity(ctx, now)
+	p.FullFrom = plan.Full(jobs, room.FullOn(a.today))
 	return p, err
 }
 
@@ -154,16 +154,6 @@ func jobsOf(planned []Planned) []plan.Job {
 		jobs[i] = p.Job
 	}
 	return jobs
-}
-
-// roomAhead counts the free places of the coolers and how many animals came in a
-// day over the last week.
-func (db *DB) roomAhead(ctx context.Context, now time.Time) (free int, arrivals float64, err error) {
-	err = db.pool.QueryRow(ctx, `
-		SELECT (SELECT count(*) FROM places p JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
-		        WHERE c.kind = 'cooler' AND p.in_service AND NOT EXISTS (SELECT FROM occupancies o WHERE o.place_id = p.id AND o.until IS NULL)),
-		       (SELECT count(*) FROM animals WHERE received_at BETWEEN $1::timestamptz - interval '7 days' AND $1) / 7.0::float8`, now).Scan(&free, &arrivals)
-	return free, arrivals, translate(err)
 }
 
 // onlyWarm reports whether nothing stands against cutting but the cold that is

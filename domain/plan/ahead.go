@@ -1,9 +1,6 @@
 package plan
 
-import (
-	"math"
-	"time"
-)
+import "time"
 
 // aWeek is how far ahead the shop is told of a crew that stands idle.
 const aWeek = 7
@@ -38,33 +35,14 @@ func (p Plan) Idle(days []Day, jobs []Job) (day time.Time, waiting int) {
 	return time.Time{}, 0
 }
 
-// mostArrivals is more than any small shop takes in a day; more, and what is no
-// number, counts as this. Common practice, no source.
-const mostArrivals = 1000
-
-// Full returns the first listed day on which more comes in than places are free
-// and the plan has emptied by then, while jobs still wait to be ready. Arrivals
-// are those a day of the week before; what comes in is not cut within the time.
-func (p Plan) Full(days []Day, jobs []Job, free int, arrivals float64) time.Time {
-	cut := map[time.Time]int{}
-	last := time.Time{}
-	for _, at := range p.Placed {
-		cut[at.Date]++
-	}
+// Full returns the day the rooms fill, as the drop-off reckons it, where jobs still
+// wait to be ready after it; a zero day: the rooms last, or fill too late to matter.
+// It is the same day on both pages, at the pace of the last week: what the plan
+// would empty by then is no other reckoning. Common practice, no source.
+func Full(jobs []Job, fills time.Time) time.Time {
 	for _, j := range jobs {
-		if j.ReadyFrom.After(last) {
-			last = j.ReadyFrom
-		}
-	}
-	if !(arrivals <= mostArrivals) {
-		arrivals = mostArrivals
-	}
-	gone := 0
-	for i, d := range days {
-		came := int(math.Floor(arrivals * float64(i+1)))
-		gone += cut[d.Date]
-		if came > free+gone && d.Date.Before(last) {
-			return d.Date
+		if !fills.IsZero() && j.ReadyFrom.After(fills) {
+			return fills
 		}
 	}
 	return time.Time{}

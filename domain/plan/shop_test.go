@@ -102,11 +102,14 @@ func TestIdleAndFull(t *testing.T) {
 	if idle, n := p.Idle(days, jobs); !idle.Equal(day(20)) || n != 1 {
 		t.Errorf("idle on %s, %d wait; want the 20th and one", idle, n)
 	}
-	if full := p.Full(days, jobs, 2, 3); !full.Equal(day(20)) {
-		t.Errorf("full on %s: three come a day, two places are free", full)
+	if full := Full(jobs, day(20)); !full.Equal(day(20)) {
+		t.Errorf("full on %s: the rooms fill on the 20th, one is ready on the 21st", full)
 	}
-	if full := p.Full(days, jobs, 2, 0.5); !full.IsZero() {
-		t.Errorf("full on %s, though one comes in two days", full)
+	if full := Full(jobs, day(21)); !full.IsZero() {
+		t.Errorf("full on %s, though all is ready by then", full)
+	}
+	if full := Full(jobs, time.Time{}); !full.IsZero() {
+		t.Errorf("full on %s, though the rooms do not fill", full)
 	}
 	days[0].AsTheyCome = true
 	if p, _ = Make(days, jobs); !p.Placed[0].Date.Equal(day(20)) || p.BeforeReady != 0 {

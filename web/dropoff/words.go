@@ -67,10 +67,14 @@ func formTiles(ctx context.Context, doors map[animal.Intake]db.IntakeDoor) []ui.
 func fullWords(ctx context.Context, c db.Capacity) string {
 	said := ui.T(ctx, "Coolers %d%% full", c.Percent)
 	switch {
-	case c.Fills && c.Days < 1 && c.Percent == 0:
+	case c.NoRails():
 		return ui.T(ctx, "No cooler has a rail yet, so nothing can hang. The owner sets the rooms up in the office.")
+	case c.Percent >= 100:
+		return said + "."
 	case c.Fills && c.Days < 1:
 		return ui.T(ctx, "%s; full today at the pace of the last week.", said)
+	case c.Soon():
+		return ui.T(ctx, "%s; full tomorrow at the pace of the last week.", said)
 	case c.Fills && c.Days < 60:
 		return ui.T(ctx, "%s; full in %s at the pace of the last week.", said, ui.T(ctx, "%d days", int(c.Days)))
 	}
