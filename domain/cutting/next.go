@@ -56,8 +56,8 @@ type Choice struct {
 }
 
 // Next splits the candidates into the queue, best first, and those no gate lets
-// through, by number. Days are the shop's own, in zone. The same candidates give
-// the same queue in whatever order they come.
+// through, the most pressing first. Days are the shop's own, in zone. The same
+// candidates give the same queue in whatever order they come.
 //
 // Rank: cut-first; past its day; cut-by today or gone; no day to spare to the
 // promise; paid rush; ready; not ready yet. Within a rank the smaller slack to
@@ -66,6 +66,10 @@ type Choice struct {
 // additions of readiness.md section 11: cut-by counts before the promise, and
 // what is still ageing waits behind what is ready. A promise with days to spare
 // does not outrank a paid rush, or the rush would buy nothing.
+//
+// Barred: what is stopped, what is held, then the fewest days left, then the
+// number, so that a list cut short hides the least pressing; what nothing is known
+// of may have none left. Common practice, no source.
 func Next(candidates []Candidate, now time.Time, zone *time.Location) (queue, barred []Choice) {
 	today := dayOf(now.In(zone))
 	var ranked []rankedChoice
@@ -80,7 +84,14 @@ func Next(candidates []Candidate, now time.Time, zone *time.Location) (queue, ba
 	for _, r := range ranked {
 		queue = append(queue, r.Choice)
 	}
-	slices.SortFunc(barred, func(a, b Choice) int { return cmp.Compare(a.Number, b.Number) })
+	slices.SortFunc(barred, func(a, b Choice) int {
+		return cmp.Or(
+			first(a.Condition == Stop, b.Condition == Stop),
+			first(len(a.Holds) > 0, len(b.Holds) > 0),
+			dayOf(a.CutBy.In(zone)).Compare(dayOf(b.CutBy.In(zone))),
+			cmp.Compare(a.Number, b.Number),
+		)
+	})
 	return queue, barred
 }
 
@@ -173,14 +184,13 @@ func compare(a, b rankedChoice) int {
 		cmp.Compare(a.cutBy, b.cutBy),
 		a.Received.Compare(b.Received),
 		cmp.Compare(a.Reach, b.Reach),
-		livestockFirst(a.Livestock, b.Livestock),
+		first(a.Livestock, b.Livestock), // one run of livestock, then game, never mixed back and forth (trade.md 6.1, 9; 2.6)
 		cmp.Compare(a.Number, b.Number),
 	)
 }
 
-// livestockFirst: one run of livestock, then game, never mixed back and forth
-// (trade.md 6.1, 9; 2.6).
-func livestockFirst(a, b bool) int {
+// first puts what it is true of before what it is not.
+func first(a, b bool) int {
 	switch {
 	case a == b:
 		return 0
