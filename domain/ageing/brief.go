@@ -1,7 +1,6 @@
 package ageing
 
 import (
-	"math"
 	"time"
 
 	"coldrail/domain"
@@ -9,9 +8,10 @@ import (
 
 // Brief says how an animal stands at now in at most five words, for the board
 // and the cutter's list: "ready, tender 83 %, 2 days". A hold is not in it; it
-// lies across the tag. The days are whole ones until the last day to cut.
-func (v Verdict) Brief(now time.Time) domain.Words {
-	days := v.DaysLeft(now)
+// lies across the tag. The days are the shop's own: "today" is said of nothing that
+// may wait until tomorrow.
+func (v Verdict) Brief(now time.Time, zone *time.Location) domain.Words {
+	days := v.DaysLeft(now, zone)
 	switch v.Condition {
 	case Stop:
 		return domain.Say("stop, the lead decides")
@@ -54,11 +54,12 @@ func (v Verdict) briefReady(days int) domain.Words {
 	return domain.Say("ready, tender %d\u00a0%%, %d days", Percent(v.Tender), days)
 }
 
-// DaysLeft counts the whole days until the last day to cut; below 0 it is gone.
-func (v Verdict) DaysLeft(now time.Time) int {
-	return int(math.Floor(v.CutBy.Sub(now).Hours() / 24))
-}
-
 // Percent is a tenderness in whole hundredths, cut and not rounded: 79.9 is not yet
 // 80, wherever it is said.
 func Percent(tender float64) int { return int(100*tender + 1e-9) }
+
+// DaysLeft counts the days of the shop's calendar until the last day to cut, as the
+// cut plan does: 0 today, 1 tomorrow; below 0 it is gone.
+func (v Verdict) DaysLeft(now time.Time, zone *time.Location) int {
+	return domain.DaysUntil(now, v.CutBy, zone)
+}

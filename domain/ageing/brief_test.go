@@ -19,13 +19,13 @@ func TestBrief(t *testing.T) {
 		{Condition: Chilling, Deep: domain.Fahrenheit(52)}, {Condition: Chilling, Waiting: true, IsChilled: true},
 		{Condition: Past},
 		{Condition: Ready, Aged: true, Tenders: true, Tender: 0.83, CutBy: now.Add(50 * time.Hour)},
-		{Condition: Ready, Aged: true, Tenders: true, Tender: 0.83, CutBy: now.Add(5 * time.Hour)},
+		{Condition: Ready, Aged: true, Tenders: true, Tender: 0.83, CutBy: now.Add(time.Minute)},
 		{Condition: Ready, Aged: true, Tenders: true, Tender: 0.9, CutBy: now.Add(-5 * time.Hour)},
-		{Condition: Ready, Aged: true, Tenders: true, Tender: 0.83, CutBy: now.Add(30 * time.Hour)}, {Condition: Ready, CutBy: now.Add(30 * time.Hour)},
+		{Condition: Ready, Aged: true, Tenders: true, Tender: 0.83, CutBy: now.Add(24 * time.Hour)}, {Condition: Ready, CutBy: now.Add(24 * time.Hour)},
 		{Condition: Ready, CutBy: now.Add(50 * time.Hour)}, {Condition: Ready, CutBy: now},
 		{Condition: Nearly, Tenders: true, Tender: 0.799}, {Condition: Hanging, Tenders: true, Tender: 0.29}, {Condition: Hanging},
 	} {
-		said := v.Brief(now).String()
+		said := v.Brief(now, time.UTC).String()
 		words := 0
 		for _, w := range strings.Fields(said) {
 			if w != "%" && w != "%," && w != "°F" && w != "°F," { // a unit belongs to its number
@@ -40,6 +40,23 @@ func TestBrief(t *testing.T) {
 	want, err := os.ReadFile("../../testdata/golden/brief.txt")
 	if err != nil || got.String() != string(want) {
 		t.Errorf("testdata/golden/brief.txt differs (%v); now:\n%s", err, got.String())
+	}
+}
+
+// "today" is said of nothing that may wait until tomorrow by the shop's calendar, and of
+// all that may not: the plan counts the same days. At 8 pm in New York it is the next day
+// in UTC.
+func TestBriefCountsTheShopsDays(t *testing.T) {
+	ny, err := time.LoadLocation("America/New_York")
+	if err != nil {
+		t.Fatal(err)
+	}
+	now := time.Date(2026, 11, 19, 20, 0, 0, 0, ny)
+	for hours, want := range map[int]string{-19: "today", 3: "today", 5: "1 day", 27: "1 day", 29: "2 days"} {
+		v := Verdict{Condition: Ready, Aged: true, Tenders: true, Tender: 0.83, CutBy: now.Add(time.Duration(hours) * time.Hour)}
+		if got := v.Brief(now.UTC(), ny).String(); got != "ready, tender 83\u00a0%, "+want {
+			t.Errorf("its last moment in %d hours: %q, want %s", hours, got, want)
+		}
 	}
 }
 

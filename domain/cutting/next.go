@@ -71,14 +71,13 @@ type Choice struct {
 // number, so that a list cut short hides the least pressing; what nothing is known
 // of may have none left. Common practice, no source.
 func Next(candidates []Candidate, now time.Time, zone *time.Location) (queue, barred []Choice) {
-	today := dayOf(now.In(zone))
 	var ranked []rankedChoice
 	for _, c := range candidates {
 		if why := gates(c); len(why) > 0 {
 			barred = append(barred, Choice{Candidate: c, Why: why})
 			continue
 		}
-		ranked = append(ranked, place(c, today, zone))
+		ranked = append(ranked, place(c, now, zone))
 	}
 	slices.SortFunc(ranked, compare)
 	for _, r := range ranked {
@@ -134,13 +133,13 @@ type reason struct {
 }
 
 // place finds the rank and says why, the telling reason first.
-func place(c Candidate, today time.Time, zone *time.Location) rankedChoice {
+func place(c Candidate, now time.Time, zone *time.Location) rankedChoice {
 	r := rankedChoice{Choice: Choice{Candidate: c}, slack: math.Inf(1), cutBy: math.Inf(1)}
 	if !c.Promise.IsZero() {
-		r.slack = daysBetween(today, dayOf(c.Promise)) - float64(c.AfterCut)
+		r.slack = daysBetween(dayOf(now.In(zone)), dayOf(c.Promise)) - float64(c.AfterCut)
 	}
 	if !c.CutBy.IsZero() {
-		r.cutBy = daysBetween(today, dayOf(c.CutBy.In(zone)))
+		r.cutBy = float64(domain.DaysUntil(now, c.CutBy, zone))
 	}
 	ranks := ranksOf(c, r.slack, r.cutBy)
 	r.rank = slices.IndexFunc(ranks, func(k reason) bool { return k.applies })

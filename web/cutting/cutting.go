@@ -98,7 +98,7 @@ func (p *Pages) room(ctx context.Context, take domain.ShopNumber, whole bool) (v
 	if err != nil {
 		return v, err
 	}
-	v.Barred = shortestFirst(barred)
+	v.Barred = barred
 	if v.Table, err = p.DB.AtTable(ctx); err != nil {
 		return v, err
 	}

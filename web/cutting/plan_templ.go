@@ -142,7 +142,7 @@ func planPage(v planView, wrong *domain.Error) templ.Component {
 						}()
 					}
 					ctx = templ.InitializeContext(ctx)
-					for _, q := range shortestFirst(v.Plan.Barred)[:min(len(v.Plan.Barred), shown)] {
+					for _, q := range v.Plan.Barred[:min(len(v.Plan.Barred), shown)] {
 						templ_7745c5c3_Err = ui.Line(barredLine(ctx, q, v.Now)).Render(ctx, templ_7745c5c3_Buffer)
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err

@@ -1,7 +1,6 @@
 package cutting
 
 import (
-	"cmp"
 	"context"
 	"slices"
 	"strings"
@@ -61,11 +60,11 @@ func daysSaid(ctx context.Context, q db.Queued, now time.Time) []string {
 	case v.TooLate():
 		return []string{ui.T(ctx, "It will not be ready by its last day, %s.", ui.Day(ctx, v.CutBy))}
 	case q.Unready && v.ReadyFrom != nil:
-		return []string{ui.T(ctx, "Ready about %s.", ui.Day(ctx, *v.ReadyFrom)), ui.T(ctx, "%d days left.", v.DaysLeft(now))}
-	case v.DaysLeft(now) < 1:
+		return []string{ui.T(ctx, "Ready about %s.", ui.Day(ctx, *v.ReadyFrom)), ui.T(ctx, "%d days left.", v.DaysLeft(now, ui.ShopOf(ctx).Zone))}
+	case v.DaysLeft(now, ui.ShopOf(ctx).Zone) < 1:
 		return []string{ui.T(ctx, "Cut it today.")}
 	}
-	return []string{ui.T(ctx, "%d days left.", v.DaysLeft(now))}
+	return []string{ui.T(ctx, "%d days left.", v.DaysLeft(now, ui.ShopOf(ctx).Zone))}
 }
 
 // what is the kind and where it hangs, as a line begins.
@@ -121,13 +120,6 @@ func readyFirst(list []db.Queued) {
 		return *q.Verdict.ReadyFrom
 	}
 	slices.SortStableFunc(list, func(a, b db.Queued) int { return day(a).Compare(day(b)) })
-}
-
-// shortestFirst puts what has the fewest days left first.
-func shortestFirst(list []db.Queued) []db.Queued {
-	list = slices.Clone(list)
-	slices.SortStableFunc(list, func(a, b db.Queued) int { return cmp.Or(a.CutBy.Compare(b.CutBy), cmp.Compare(a.Number, b.Number)) })
-	return list
 }
 
 func queueLine(ctx context.Context, q db.Queued, v roomView) ui.LineView {

@@ -321,10 +321,5 @@ func at(n domain.ShopNumber, screen string) string { return "/animals/" + string
 
 // days counts the shop's midnights between two instants.
 func days(ctx context.Context, from, to time.Time) int {
-	zone := ui.ShopOf(ctx).Zone
-	number := func(t time.Time) int {
-		y, m, d := t.In(zone).Date()
-		return int(time.Date(y, m, d, 12, 0, 0, 0, time.UTC).Unix() / 86400)
-	}
-	return number(to) - number(from)
+	return domain.DaysUntil(from, to, ui.ShopOf(ctx).Zone)
 }
