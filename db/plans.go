@@ -23,6 +23,8 @@ type CutPlan struct {
 
 	Idle     time.Time // a day on which the crew has time and nothing is ready; zero: none
 	IdleFor  int       // how many could be cut then and wait
+	Behind   plan.Behind
+	IsBehind bool      // more hangs than the crew can cut in time
 	FullFrom time.Time // the day the rooms fill before the last is ready; zero: none
 }
 
@@ -69,6 +71,7 @@ func (db *DB) CutPlan(ctx context.Context, now time.Time) (p CutPlan, err error)
 	}
 	jobs := jobsOf(a.jobs)
 	p.Idle, p.IdleFor = p.Plan.Idle(a.days, jobs)
+	p.Behind, p.IsBehind = p.Plan.Behind(a.days, jobs)
 	room, err := db.Capacity(ctx, now)
 	p.FullFrom = plan.Full(jobs, room.FullOn(a.today))
 	return p, err

@@ -72,7 +72,7 @@ func newBoard(days []Day, jobs []Job) *board {
 	slices.SortFunc(b.days, func(x, y Day) int { return x.Date.Compare(y.Date) })
 	b.cost, b.best = make([][]cost, len(jobs)), make([][]int, len(jobs))
 	for _, d := range b.days {
-		b.largest = append(b.largest, slices.Max(append([]int{0}, d.Cutters...)))
+		b.largest = append(b.largest, largest(d))
 		b.number = append(b.number, number(d.Date))
 	}
 	b.due = make([]due, len(jobs))

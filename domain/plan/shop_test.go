@@ -116,3 +116,33 @@ func TestIdleAndFull(t *testing.T) {
 		t.Errorf("as they come: %+v", p)
 	}
 }
+
+// Behind, by hand: one carcass a day from Friday on, Sunday closed. Three have to be cut
+// by Saturday: in two days that takes two a day.
+// One that is not cold before its last day is late whatever the crew does.
+func TestBehind(t *testing.T) {
+	days := []Day{{Date: day(20), Cutters: []int{1}}, {Date: day(21), Cutters: []int{1}}, {Date: day(22)}, {Date: day(23), Cutters: []int{1}}, {Date: day(24), Cutters: []int{1}}}
+	job := func(id string, earliest, cutBy int) Job {
+		return Job{ID: id, Earliest: day(earliest), CutBy: day(cutBy), DroppedOff: day(1), Minutes: 1}
+	}
+	for _, tt := range []struct {
+		name string
+		jobs []Job
+		want Behind
+		is   bool
+	}{
+		{"nothing hangs", nil, Behind{}, false},
+		{"one a day is enough", []Job{job("a", 20, 20), job("b", 20, 21), job("c", 20, 23)}, Behind{Until: day(20), Cut: 1, Need: 1}, false},
+		{"three by Saturday", []Job{job("a", 20, 21), job("b", 20, 21), job("c", 20, 21)}, Behind{Late: 1, Until: day(21), Cut: 1, Need: 2}, true},
+		{"not cold in time", []Job{job("a", 21, 20), job("b", 20, 20)}, Behind{Late: 1, Until: day(20), Cut: 1, Need: 1}, false},
+		{"more than the listed days take", []Job{job("a", 20, 20), job("b", 20, 20), job("c", 20, 20), job("d", 20, 20), job("e", 20, 20)}, Behind{Late: 4, Until: day(20), Cut: 1, Need: 5}, true},
+	} {
+		p, err := Make(days, tt.jobs)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, is := p.Behind(days, tt.jobs); got != tt.want || is != tt.is {
+			t.Errorf("%s: %+v %t, want %+v %t", tt.name, got, is, tt.want, tt.is)
+		}
+	}
+}

@@ -78,6 +78,27 @@ func TestPlanSaysTooLate(t *testing.T) {
 	}
 }
 
+// Where more hangs than the crew can cut in time, the plan's head says by how much, and
+// the line that is late is urgent and says so. Closed until Saturday, then one a day, and
+// three whose last day is Saturday: by hand.
+func TestPlanSaysItIsBehind(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	deer := []domain.ShopNumber{s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2), s.HangDeer(t, 3, 3)}
+	ordered(t, s, deer...)
+	ann := s.As(t, s.Ann)
+	if page := ann.Get("/cutting/plan"); strings.Contains(page.Body, "More hangs than the crew") {
+		t.Error("three in a day are no trouble for the crew")
+	}
+	ann.Post("/cutting/plan/works", url.Values{"works": {"carcasses"}}).Wants(t, http.StatusSeeOther)
+	for day, n := range map[string]string{"2026-11-19": "0", "2026-11-20": "0", "2026-11-21": "1", "2026-11-22": "1", "2026-11-23": "1"} {
+		ann.Post("/cutting/plan/day", url.Values{"day": {day}, "cutters": {n}, "size": {n}, "takes": {"both"}, "version": {"0"}}).Wants(t, http.StatusSeeOther)
+	}
+	ann.Get("/cutting/plan").Wants(t, http.StatusOK, "More hangs than the crew can cut in time: 2 are past their last day before their turn.",
+		"By Sat Nov 21 about 1 a day are cut; it would take at least 3 a day.", `href="#crew"`, "1 day late.", "2 days late.")
+}
+
 // A promise the plan cannot keep is on the lead's list and the plan, moves by one
 // tap, and the owner is then to be told.
 func TestPlanMovesPromise(t *testing.T) {

@@ -22,7 +22,7 @@ func plannedLine(ctx context.Context, v planView, d db.PlanDay, j db.Planned) ui
 		title = ui.T(ctx, "%s, %s; cutter %d", capital(ui.Say(ctx, j.Species.Words())), j.Place, j.Cutter+1)
 	}
 	return ui.LineView{Mark: ui.TagLink(j.Number), Title: title, Note: plannedWhy(ctx, v, j), Badge: ui.Condition(string(j.Condition)),
-		Href: "/animals/" + string(j.Number), Act: ui.T(ctx, "Its record"), Urgent: j.Late()}
+		Href: "/animals/" + string(j.Number), Act: ui.T(ctx, "Its record"), Urgent: j.Late() || j.Day.After(j.Job.CutBy)}
 }
 
 // plannedWhy says what the day was chosen by, and what it costs.
@@ -49,7 +49,7 @@ func plannedWhy(ctx context.Context, v planView, j db.Planned) string {
 		said = append(said, ui.T(ctx, "Paid to go first."))
 	}
 	if n := days(j.Job.CutBy, j.Day); n > 0 {
-		said = append(said, ui.T(ctx, "Days past its cutting day: %d.", n))
+		said = append(said, ui.T(ctx, "%d days late.", n))
 	}
 	if n := days(j.Promised(), j.Home); n > 0 {
 		said = append(said, ui.T(ctx, "Days past the promise: %d. Tell the owner.", n))
