@@ -29,7 +29,8 @@ func TestLongHangOnThePage(t *testing.T) {
 	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
 	page := "/animals/" + n + "/signoff"
 	bob.Get("/animals/"+n).Wants(t, http.StatusOK, "Still missing: the owner&#39;s signed line, the lead&#39;s sign-off", "usual last day counts, day 14", "signature of this week is due", page)
-	if body := bob.Get(page).Body; at := strings.Index(body, "Sign for this week"); at < 0 || at > strings.Index(body, "<summary>A longer hang") {
+	body := bob.Get(page).Body
+	if at := strings.Index(body, "Sign for this week"); at < 0 || at > strings.Index(body, "<summary>A longer hang") {
 		t.Error("what is due does not come first, with the longer hang under a fold beneath")
 	}
 	bob.Get("/").Wants(t, http.StatusOK, "Past day 14, for the lead to sign: 1", page)
