@@ -41,13 +41,12 @@ func TestNobodyLearnsWhoWorksHere(t *testing.T) {
 	t.Parallel()
 	s, ctx := dbtest.OpenShop(t), t.Context()
 	said, took := map[string]string{}, map[string]time.Duration{}
-	for _, initials := range []string{"AK", "BT", "ZZ"} {
-		took[initials] = time.Hour
-		for i := range 14 {
+	for i := range 14 { // by turns, so that a busy moment of the machine meets all three
+		for _, initials := range []string{"AK", "BT", "ZZ"} {
 			began := time.Now()
 			_, err := s.Enrol(ctx, db.Enrolment{Initials: initials, Password: "wrong horse battery", Device: "phone", Address: initials + fmt.Sprint(i)}, dbtest.Noon.Add(time.Duration(i)*time.Second))
-			if i > 0 && i < 10 {
-				took[initials] = min(took[initials], time.Since(began))
+			if i == 1 || i > 1 && i < 10 && time.Since(began) < took[initials] {
+				took[initials] = time.Since(began)
 			}
 			said[initials] += fmt.Sprintln(domain.As(err).Kind, err)
 		}

@@ -45,13 +45,13 @@ func (v Verdict) briefReady(days int) domain.Words {
 	case days < 1:
 		return domain.Say("ready, cut today")
 	case days == 1 && v.Aged:
-		return domain.Say("ready, tender %d\u00a0%%, 1 day", Percent(v.Tender))
+		return domain.Say("ready, tender %d\u00a0%%, 1\u00a0day", Percent(v.Tender))
 	case days == 1:
-		return domain.Say("ready, cold, 1 day")
+		return domain.Say("ready, cold, 1\u00a0day")
 	case !v.Aged:
-		return domain.Say("ready, cold, %d days", days)
+		return domain.Say("ready, cold, %d\u00a0days", days)
 	}
-	return domain.Say("ready, tender %d\u00a0%%, %d days", Percent(v.Tender), days)
+	return domain.Say("ready, tender %d\u00a0%%, %d\u00a0days", Percent(v.Tender), days)
 }
 
 // Percent is a tenderness in whole hundredths, cut and not rounded: 79.9 is not yet

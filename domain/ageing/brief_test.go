@@ -52,7 +52,7 @@ func TestBriefCountsTheShopsDays(t *testing.T) {
 		t.Fatal(err)
 	}
 	now := time.Date(2026, 11, 19, 20, 0, 0, 0, ny)
-	for hours, want := range map[int]string{-19: "today", 3: "today", 5: "1 day", 27: "1 day", 29: "2 days"} {
+	for hours, want := range map[int]string{-19: "today", 3: "today", 5: "1\u00a0day", 27: "1\u00a0day", 29: "2\u00a0days"} {
 		v := Verdict{Condition: Ready, Aged: true, Tenders: true, Tender: 0.83, CutBy: now.Add(time.Duration(hours) * time.Hour)}
 		if got := v.Brief(now.UTC(), ny).String(); got != "ready, tender 83\u00a0%, "+want {
 			t.Errorf("its last moment in %d hours: %q, want %s", hours, got, want)

@@ -67,7 +67,7 @@ type Choice struct {
 // what is still ageing waits behind what is ready. A promise with days to spare
 // does not outrank a paid rush, or the rush would buy nothing.
 //
-// Barred: what is stopped, what is held, then the fewest days left, then the
+// Barred: what is stopped, what is held, then what has the least time left, then the
 // number, so that a list cut short hides the least pressing; what nothing is known
 // of may have none left. Common practice, no source.
 func Next(candidates []Candidate, now time.Time, zone *time.Location) (queue, barred []Choice) {
@@ -87,7 +87,7 @@ func Next(candidates []Candidate, now time.Time, zone *time.Location) (queue, ba
 		return cmp.Or(
 			first(a.Condition == Stop, b.Condition == Stop),
 			first(len(a.Holds) > 0, len(b.Holds) > 0),
-			dayOf(a.CutBy.In(zone)).Compare(dayOf(b.CutBy.In(zone))),
+			a.CutBy.Compare(b.CutBy),
 			cmp.Compare(a.Number, b.Number),
 		)
 	})
