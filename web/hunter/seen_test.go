@@ -123,7 +123,7 @@ func TestAnswersFromTheOffice(t *testing.T) {
 	n := s.HangDeer(t, 1, 1)
 	office, home, at := s.As(t, s.Ann), s.Nobody(t), path(t, s, n)
 	usual := office.Get("/office/answers")
-	usual.Wants(t, http.StatusOK, "Answers to owners", "Call before you drive.", "The usual answer.")
+	usual.Wants(t, http.StatusOK, "Answers to owners", "Call before you drive.", "What stands here is the usual answer")
 	home.Get(at).Wants(t, http.StatusOK, "Call before you drive.")
 	form := url.Values{string(animal.AskBring): {"Every day until nine; boned meat to the side door."}}
 	for range 2 { // sent twice
