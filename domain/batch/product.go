@@ -125,7 +125,7 @@ func CheckLeast(p Product, in domain.Kilogram) error {
 // meat kept apart; empty where there is nothing to tell.
 func Small(k Kind, in domain.Kilogram) domain.Words {
 	if k == Own && in > 0 && in < leastOwn-forgiven {
-		return domain.Say("Below %s the stuffer keeps a good part of it. Tell the owner.", leastOwn)
+		return domain.Say("Below %s the machines keep a good part of it. Tell the owner.", leastOwn)
 	}
 	return domain.Words{}
 }

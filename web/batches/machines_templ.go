@@ -356,9 +356,9 @@ func tablesPage(f form, said domain.Words) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var16 string
-			templ_7745c5c3_Var16, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Bear and wild hog: %s inside, whatever was frozen. Other game: %s. Livestock alone: %s, or the table beside this (6.5 log).", degrees(165), degrees(160), degrees(160)))
+			templ_7745c5c3_Var16, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Bear and wild hog: %s inside, whatever was frozen. Other game: %s. Livestock alone: %s, or the cooking table (6.5 log).", degrees(165), degrees(160), degrees(160)))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/machines.templ`, Line: 78, Col: 188}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/machines.templ`, Line: 78, Col: 184}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var16))
 			if templ_7745c5c3_Err != nil {

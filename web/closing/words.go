@@ -64,7 +64,7 @@ func headRows(ctx context.Context, w db.DayWork) []row {
 		before = ui.T(ctx, "In the house before")
 	}
 	rows := []row{{before, ui.T(ctx, "%d", w.Before), ""}, {ui.T(ctx, "Came in"), "+" + ui.T(ctx, "%d", w.CameIn), ""},
-		{ui.T(ctx, "Went home"), "−" + ui.T(ctx, "%d", w.WentHome), ui.T(ctx, "all of it")}}
+		{ui.T(ctx, "Went home"), wentHome(ctx, w.WentHome), ui.T(ctx, "all of it")}}
 	if w.Stayed > 0 {
 		rows = append(rows, row{ui.T(ctx, "Had not gone home after all"), "+" + ui.T(ctx, "%d", w.Stayed), ""})
 	}
@@ -192,7 +192,7 @@ func dayNote(ctx context.Context, v view) string {
 	if v.Closed != nil {
 		return ""
 	}
-	return ui.T(ctx, "%s; covers what was done from %s to now, %s", day(ctx, v.Day), ui.Moment(ctx, v.Since), ui.Moment(ctx, v.Until))
+	return ui.T(ctx, "%s; covers what was done from %s to now", day(ctx, v.Day), ui.Moment(ctx, v.Since))
 }
 
 func signedNote(ctx context.Context, c db.DayClose) string {
@@ -205,4 +205,12 @@ func strayWrong(v closedView) *domain.Error {
 		return nil
 	}
 	return v.Wrong
+}
+
+// wentHome is what the sum loses; nothing has no sign.
+func wentHome(ctx context.Context, n int) string {
+	if n == 0 {
+		return ui.T(ctx, "%d", n)
+	}
+	return "−" + ui.T(ctx, "%d", n)
 }

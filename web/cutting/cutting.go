@@ -38,19 +38,19 @@ type nextView struct {
 
 // roomView is the cutting room: what comes next, what waits, what may not.
 type roomView struct {
-	Next    *nextView
-	Ready   []db.Queued       // behind the next one
-	Unready []db.Queued       // what is ready soonest first
-	Barred  []db.Queued       // the fewest days left first
-	First   domain.ShopNumber // whose turn it is; anybody takes that one
-	Counts  [2]int            // of what is ready and what is not, the next one too
-	Table   []db.NowAtTable
-	Unboxed []db.NowAtTable
-	More    int // lines that are not shown
-	Tubs    int // that stand about
-	Lead    bool
-	Now     time.Time
-	Form    startForm
+	Next              *nextView
+	Ready             []db.Queued       // behind the next one
+	Unready           []db.Queued       // what is ready soonest first
+	Barred            []db.Queued       // the fewest days left first
+	First             domain.ShopNumber // whose turn it is; anybody takes that one
+	Counts            [2]int            // of what is ready and what is not, the next one too
+	Table             []db.NowAtTable
+	Unboxed           []db.NowAtTable
+	More, MoreUnready int // lines that are not shown: ready ones, and others
+	Tubs              int // that stand about
+	Lead              bool
+	Now               time.Time
+	Form              startForm
 }
 
 // Show serves GET /cutting: the next carcass, large, and the rest behind it. With
@@ -115,7 +115,7 @@ func (p *Pages) room(ctx context.Context, take domain.ShopNumber, whole bool) (v
 	}
 	v.split(queue)
 	if !whole {
-		v.More = max(0, len(v.Ready)-shown) + max(0, len(v.Unready)-shown)
+		v.More, v.MoreUnready = max(0, len(v.Ready)-shown), max(0, len(v.Unready)-shown)
 		v.Ready, v.Unready = v.Ready[:min(shown, len(v.Ready))], v.Unready[:min(shown, len(v.Unready))]
 	}
 	return v, nil

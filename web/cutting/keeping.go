@@ -165,6 +165,14 @@ func placeSaid(ctx context.Context, p db.Piece) string {
 	return p.Place
 }
 
+// hereNote counts the board; an empty one says so itself.
+func hereNote(ctx context.Context, n int) string {
+	if n == 0 {
+		return ""
+	}
+	return ui.T(ctx, "%d pieces here", n)
+}
+
 // keptNote is one piece on the board: what for, where, and its clock.
 func keptNote(ctx context.Context, p db.Piece) string {
 	said := placeSaid(ctx, p)

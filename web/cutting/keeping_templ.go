@@ -71,7 +71,7 @@ func keepingPage(list []db.Piece, now time.Time) templ.Component {
 				}
 				ctx = templ.InitializeContext(ctx)
 				for _, p := range list {
-					templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: ui.TagLink(p.Number), Title: ui.T(ctx, "%s, %s", p.Kind.Words(), p.Mark), Note: keptNote(ctx, p),
+					templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: ui.TagLink(p.Number), Title: capital(ui.Say(ctx, p.Kind.Words())), Note: keptNote(ctx, p),
 						Href: "/animals/" + string(p.Number) + "/pieces/" + p.Mark, Act: ui.T(ctx, "Open"), Urgent: p.ToFreeze(now)}).Render(ctx, templ_7745c5c3_Buffer)
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
@@ -104,7 +104,7 @@ func keepingPage(list []db.Piece, now time.Time) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Heads, capes, antlers and hides"), Note: ui.T(ctx, "%d pieces here", len(list))}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: ui.T(ctx, "Heads, capes, antlers and hides"), Note: hereNote(ctx, len(list))}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

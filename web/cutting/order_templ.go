@@ -286,7 +286,7 @@ func daysFields(v orderView, wrong *domain.Error) templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "days", Label: ui.T(ctx, "Days from the kill the owner wants it to hang"), Kind: "number", Hint: ui.T(ctx, "At most %d for its kind. Empty: as the shop does.", v.Ceiling), Value: v.Form.Days, Wrong: wrong, Max: 3}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "days", Label: ui.T(ctx, "Days from the kill the owner wants it to hang"), Kind: "number", Hint: ui.T(ctx, "At most %d for this animal. Empty: as the shop does.", v.Ceiling), Value: v.Form.Days, Wrong: wrong, Max: 3}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

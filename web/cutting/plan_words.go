@@ -9,6 +9,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
+	domaincutting "coldrail/domain/cutting"
 	"coldrail/domain/plan"
 	"coldrail/web/ui"
 
@@ -34,6 +35,8 @@ func plannedWhy(ctx context.Context, v planView, j db.Planned) string {
 	}
 	tooLate := j.ReadyFrom.After(j.Job.CutBy)
 	switch {
+	case j.Condition == domaincutting.CutFirst || j.Condition == domaincutting.Past:
+		// the mark beside the name says it; the plan's own last day is today for both
 	case tooLate:
 		said = append(said, ui.T(ctx, "It will not be ready by its last day, %s: cut it all the same, or ask for a longer hang.", day(j.Job.CutBy)))
 	case !j.ReadyFrom.IsZero():

@@ -27,7 +27,7 @@ func TestScenario17FawnToHangLong(t *testing.T) {
 		t.Fatal(err)
 	}
 	at := func(n domain.ShopNumber) string { return "/animals/" + string(n) + "/order" }
-	bob.Get(at(first)).Wants(t, http.StatusOK, "At most 5 for its kind")
+	bob.Get(at(first)).Wants(t, http.StatusOK, "At most 5 for this animal")
 	bob.Post(at(first), ask(first, "", "")).Wants(t, http.StatusUnprocessableEntity, "14 days are too many: this kind hangs 5 days from the kill at the most", "Shortened to 5 days, and the owner was told", `value="14"`)
 	bob.Post(at(first), ask(first, "", "cold and dry")).Wants(t, http.StatusUnprocessableEntity, "Only the lead or the owner of the shop lets it hang longer than 5 days")
 	if a := bob.Post(at(first), ask(first, "yes", "")); a.Status != http.StatusSeeOther {

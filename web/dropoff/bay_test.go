@@ -70,7 +70,7 @@ func TestClosedForm(t *testing.T) {
 	if a := b.Post("/dropoff/forms", url.Values{"shape": {"whole"}, "closed": {"yes"}, "why": {"full until Monday"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.600s", a.Status, a.Body)
 	}
-	b.Get("/dropoff").Wants(t, http.StatusOK, "We take no whole animals: full until Monday", "Closed: full until Monday", "Coolers 0% full")
+	b.Get("/dropoff").Wants(t, http.StatusOK, "We take no whole animals: full until Monday", "Closed: full until Monday", "Coolers 0 % full")
 	b.Post("/dropoff", fast(1)).Wants(t, http.StatusUnprocessableEntity, "We take no whole animals just now: full until Monday")
 	quarters := fast(1)
 	quarters.Set("shape", "quarters")

@@ -420,11 +420,11 @@ func whose(v dropView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 19, "<div class=\"row\">")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 19, "<div class=\"row full\">")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "phone", Label: ui.T(ctx, "Phone"), Kind: "tel", Value: v.Form.Phone, Wrong: wrong, Focus: wrong == nil, Max: 30}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "phone", Label: ui.T(ctx, "Phone"), Kind: "tel", Value: v.Form.Phone, Wrong: wrong, Focus: wrong == nil && !v.Sought, Max: 30}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -445,7 +445,7 @@ func whose(v dropView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "name", Label: ui.T(ctx, "Name"), Value: v.Form.Name, Wrong: wrong, Max: 80}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "name", Label: ui.T(ctx, "Name"), Value: v.Form.Name, Wrong: wrong, Focus: v.Sought && v.Form.Name == "", Max: 80}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -615,7 +615,7 @@ func tagged(v dropView, wrong *domain.Error) templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "tag", Label: ui.T(ctx, "Number of the state's tag"), Value: v.Form.Tag, Wrong: wrong, Max: 60, Hint: ui.T(ctx, "Carcass tag, permit or confirmation. Livestock: leave empty.")}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "tag", Label: ui.T(ctx, "Number of the state's tag"), Value: v.Form.Tag, Wrong: wrong, Focus: v.Sought && v.Form.Name != "", Max: 60, Hint: ui.T(ctx, "Carcass tag, permit or confirmation. Livestock: leave empty.")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -36,10 +36,10 @@ func TestCounterAndPlanAgreeWhenFull(t *testing.T) {
 		hooks     int
 		door, day string
 	}{
-		{25, "Coolers 48% full; full in 7 days at the pace of the last week.", ""},
-		{12, "Coolers 83% full; full tomorrow at the pace of the last week.", "The rooms fill by Fri Nov 20"},
-		{11, "Coolers 91% full; full today at the pace of the last week.", "The rooms fill by Thu Nov 19"},
-		{10, "Coolers 100% full. ", "The rooms fill by Thu Nov 19"},
+		{25, "Coolers 48 % full; full in 7 days at the pace of the last week.", ""},
+		{12, "Coolers 83 % full; full tomorrow at the pace of the last week.", "The rooms fill by Fri Nov 20"},
+		{11, "Coolers 91 % full; full today at the pace of the last week.", "The rooms fill by Thu Nov 19"},
+		{10, "Coolers 100 % full. ", "The rooms fill by Thu Nov 19"},
 	} {
 		do(`UPDATE places SET in_service = id IN (
 			SELECT p.id FROM places p JOIN rails r ON r.id = p.rail_id ORDER BY r.name <> 'R1', p.position LIMIT $1)`, tt.hooks)

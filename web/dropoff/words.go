@@ -65,7 +65,7 @@ func formTiles(ctx context.Context, doors map[animal.Intake]db.IntakeDoor) []ui.
 
 // fullWords says how full the coolers are and when they will be.
 func fullWords(ctx context.Context, c db.Capacity) string {
-	said := ui.T(ctx, "Coolers %d%% full", c.Percent)
+	said := ui.T(ctx, "Coolers %d\u00a0%% full", c.Percent)
 	switch {
 	case c.NoRails():
 		return ui.T(ctx, "No cooler has a rail yet, so nothing can hang. The owner sets the rooms up in the office.")

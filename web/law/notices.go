@@ -212,3 +212,11 @@ func phoneSaid(ctx context.Context, phone, tellBy string) string {
 	}
 	return phone
 }
+
+// openNote counts what is open; where nothing is, the page says so itself.
+func openNote(ctx context.Context, n int) string {
+	if n == 0 {
+		return ""
+	}
+	return ui.T(ctx, "%d open", n)
+}

@@ -288,7 +288,7 @@ func versionPage(p db.PriceList, items []db.PriceItem, now time.Time) templ.Comp
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: p.Name, Note: ui.T(ctx, "List %s, from %s", strconv.Itoa(p.Version), ui.Moment(ctx, p.Since))}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var10), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Layout(ui.Page{Title: p.Name}).Render(templ.WithChildren(ctx, templ_7745c5c3_Var10), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

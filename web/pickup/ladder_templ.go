@@ -1646,7 +1646,7 @@ func fetchingPage(v fetchView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "after_letter", Label: ui.T(ctx, "And no earlier than days after the letter went out"), Kind: "number", Value: v.AfterLetter, Wrong: wrong, Max: 3}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "after_letter", Label: ui.T(ctx, "Days between the letter and your decision, at least"), Kind: "number", Value: v.AfterLetter, Wrong: wrong, Max: 3}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

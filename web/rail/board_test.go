@@ -18,7 +18,7 @@ func TestBoardEmptyAndStopped(t *testing.T) {
 	s := webtest.Open(t)
 	s.Cold(t)
 	page := s.As(t, s.Ann).Get("/rail")
-	page.Wants(t, http.StatusOK, "Nothing hangs yet.", `href="/dropoff"`, "12 free", "0% full")
+	page.Wants(t, http.StatusOK, "Nothing hangs yet.", `href="/dropoff"`, "12 free", "0 % full")
 	if strings.Contains(page.Body, `href="/rail/move"`) || strings.Contains(page.Body, "rail-first") {
 		t.Error("a page where nothing hangs offers to move it, or names what needs a person")
 	}

@@ -91,20 +91,6 @@ type progress struct {
 // rooms is whether an animal has where to hang: a freezer alone is none.
 func (v progress) rooms() bool { return v.Coolers > 0 }
 
-// next is the step to take now; 0 where all are taken. Who else works here may come
-// at any time.
-func (v progress) next() int {
-	switch {
-	case !v.rooms():
-		return 1
-	case !v.Priced:
-		return 2
-	case !v.Hanging:
-		return 4
-	}
-	return 0
-}
-
 // Show serves GET /setup: what is done and what comes next.
 func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	var v progress

@@ -141,11 +141,11 @@ func progressPage(v progress) templ.Component {
 					}()
 				}
 				ctx = templ.InitializeContext(ctx)
-				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "1. A cooler with its rails"), Badge: stepDone(v.rooms()), Note: doneRooms(ctx, v), Href: "/office/rooms", Act: act(ctx, v.rooms()), Urgent: v.next() == 1}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "1. A cooler with its rails"), Badge: stepDone(v.rooms()), Note: doneRooms(ctx, v), Href: "/office/rooms", Act: act(ctx, v.rooms())}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "2. The prices"), Badge: stepDone(v.Priced), Note: donePrices(ctx, v), Href: "/setup/prices", Act: act(ctx, v.Priced), Urgent: v.next() == 2}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "2. The prices"), Badge: stepDone(v.Priced), Note: donePrices(ctx, v), Href: "/setup/prices", Act: act(ctx, v.Priced)}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -153,7 +153,7 @@ func progressPage(v progress) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "4. Hang the first animal"), Badge: stepDone(v.Hanging), Note: ui.T(ctx, "With the first tag off the roll in your hand."), Href: "/dropoff", Act: ui.T(ctx, "Drop-off"), Urgent: v.next() == 4}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "4. Hang the first animal"), Badge: stepDone(v.Hanging), Note: ui.T(ctx, "With the first tag off the roll in your hand."), Href: "/dropoff", Act: ui.T(ctx, "Drop-off")}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
