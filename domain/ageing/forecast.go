@@ -106,6 +106,8 @@ func (j *judging) sums() {
 	case v.Condition == Stop || v.Condition == LookAtIt: // a person decides or looks first
 	case v.TooLate():
 		j.say("It will not be ready in time: cut it.")
+	case v.ReadyFrom != nil && v.Condition != Past && j.dayOf(*v.ReadyFrom) >= j.dayOf(v.CutBy):
+		j.say("Cut it on day %.0f.", j.dayOf(v.CutBy))
 	case v.ReadyFrom != nil && v.Condition != Past:
 		j.say("Cut it between day %.0f and day %.0f.", j.dayOf(*v.ReadyFrom), j.dayOf(v.CutBy))
 	case v.ReadyFrom == nil:

@@ -53,6 +53,7 @@ var sources = map[string]domain.Words{
 
 	"It will not be ready in time: cut it.":                      citeWindow,
 	"Cut it between day %.0f and day %.0f.":                      citeWindow,
+	"Cut it on day %.0f.":                                        citeWindow,
 	"It will not be ready within 60 days as the room is now.":    citeWindow,
 	"The growth is quick: %.1f mm a day.":                        citePractice,
 	"The room was above 37 °F for 24 hours: mold will be quick.": domain.Say("Field & Means, Aging Big Game, University of Wyoming B-513R, 2002: game is aged at 34 to 37 °F. Mold grows quicker the warmer it is: Judet-Correia et al. 2010, Int. J. Food Microbiol. 142:106-113. The 24 hours are common practice, no source."),

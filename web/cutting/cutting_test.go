@@ -276,7 +276,7 @@ func TestNothingIsReady(t *testing.T) {
 	ordered(t, s, first, second)
 	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
 	page := bob.Get("/cutting")
-	page.Wants(t, http.StatusOK, "Nothing is ready. The first will be about", "2 not ready yet", "Not ready yet", "Ready about", "days left.", "/cutting?take="+string(first))
+	page.Wants(t, http.StatusOK, "Nothing is ready. The first will be about", "2 not ready yet", "Not ready yet", "Ready about", "Its last day is", "/cutting?take="+string(first))
 	if strings.Contains(page.Body, "Start cutting") || strings.Contains(page.Body, "/cutting?take="+string(second)) {
 		t.Error("what is not ready is offered as the next, or a cutter is offered another than the first")
 	}

@@ -84,7 +84,7 @@ func days(from, to time.Time) int {
 func planNote(ctx context.Context, p db.CutPlan) string {
 	off := max(p.PastCutBy-p.BoundPastCutBy, 0)
 	switch {
-	case len(p.Placed) == 0:
+	case len(p.Placed) == 0 || p.IsBehind: // that it falls behind is said in words that matter
 		return ""
 	case p.Best:
 		return ui.T(ctx, "No plan serves these wishes better.")

@@ -60,7 +60,7 @@ func daysSaid(ctx context.Context, q db.Queued, now time.Time) []string {
 	case v.TooLate():
 		return []string{ui.T(ctx, "It will not be ready by its last day, %s.", ui.Day(ctx, v.CutBy))}
 	case q.Unready && v.ReadyFrom != nil:
-		return []string{ui.T(ctx, "Ready about %s.", ui.Day(ctx, *v.ReadyFrom)), ui.T(ctx, "%d days left.", v.DaysLeft(now, ui.ShopOf(ctx).Zone))}
+		return []string{ui.T(ctx, "Ready about %s.", ui.Day(ctx, *v.ReadyFrom)), ui.T(ctx, "Its last day is %s.", ui.Day(ctx, v.CutBy))}
 	case v.DaysLeft(now, ui.ShopOf(ctx).Zone) < 1:
 		return []string{ui.T(ctx, "Cut it today.")}
 	}

@@ -77,6 +77,7 @@ func parents(ctx context.Context) []Up {
 		{"/setup", T(ctx, "Set the shop up")},
 		{"/office/messages", T(ctx, "Messages to owners")},
 		{"/office/prices", T(ctx, "Prices")},
+		{"/office/protocols", T(ctx, "How each kind hangs")},
 		{"/office/rules", T(ctx, "Rules by state")},
 		{"/office/staff", T(ctx, "Who works here")},
 	}

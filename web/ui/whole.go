@@ -48,7 +48,7 @@ func measures(number, word string) bool {
 		return false
 	}
 	switch strings.TrimRight(word, ",.;:)") {
-	case "lb", "oz", "kg", "g", "in", "ft", "mm", "m", "°F", "°C", "h", "min", "%", "W":
+	case "lb", "oz", "kg", "g", "in", "ft", "mm", "m", "°F", "°C", "h", "min", "day", "days", "%", "W":
 		return true
 	}
 	return false
