@@ -197,9 +197,12 @@ func firstOf(a, b string) string {
 
 // roomNote is what a room says where it is chosen.
 func roomNote(ctx context.Context, room roomLine, now time.Time) string {
-	note := ui.T(ctx, "Not due just now.")
-	if room.Due != nil {
+	note := ""
+	switch {
+	case room.Due != nil:
 		note = dueNote(ctx, room.Due)
+	case room.Read && room.Last != nil: // else somebody is asked to go, due or not
+		note = ui.T(ctx, "Not due just now.")
 	}
 	if room.Open > 0 {
 		note = ui.T(ctx, "To be put right: %d", room.Open) + ". " + note
