@@ -74,9 +74,7 @@ func cuttingQueue(ctx context.Context, q querier, judged judgements, now time.Ti
 	with := func(choices []cutting.Choice) []Queued {
 		list := make([]Queued, len(choices))
 		for i, c := range choices {
-			r := byNumber[c.Number]
-			list[i] = Queued{Choice: c, ID: r.ID, Species: r.Species, Class: r.Class, Form: r.Form, Place: r.Place, Room: r.Room,
-				Killed: r.KilledAt, Holds: r.Holds, Owner: r.Owner, Verdict: judged.of(r.Number).verdict}
+			list[i] = byNumber[c.Number].queued(c, judged)
 		}
 		return list
 	}
@@ -118,30 +116,37 @@ func PlanRows(ctx context.Context, conn *pgxpool.Conn) (waiting, traits int, err
 	return len(rows), len(found), err
 }
 
+const waitingAnimals = `
+	WITH hung AS (
+	  SELECT o.animal_id, r.name || '-' || p.position AS place, c.label AS room,
+	         row_number() OVER (PARTITION BY p.rail_id ORDER BY p.position) - 1 AS reach,
+	         bool_or(o.conflict) OVER (PARTITION BY o.place_id) AS unsettled
+	  FROM occupancies o JOIN places p ON p.id = o.place_id JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
+	  WHERE o.until IS NULL
+	), placed AS (
+	  SELECT animal_id, string_agg(place, ', ' ORDER BY place) AS place, min(room) AS room, min(reach) AS reach, bool_or(unsettled) AS unsettled
+	  FROM hung GROUP BY animal_id
+	), held AS (
+	  SELECT animal_id, array_agg(kind ORDER BY opened_at) AS kinds, max(boned_at) AS boned FROM holds WHERE closed_at IS NULL GROUP BY animal_id
+	), rush AS (
+	  SELECT animal_id FROM charges WHERE code = 'rush' GROUP BY animal_id HAVING sum(quantity) > 0
+	)
+	SELECT a.id, a.number, a.species, a.class, a.form, a.killed_at, a.received_at, a.legal, a.order_state, a.promised_on,
+	       coalesce(p.place, '') AS place, coalesce(p.room, '') AS room, coalesce(p.reach, 0)::int AS reach,
+	       coalesce(p.unsettled, false) AS unsettled, coalesce(h.kinds, '{}') AS holds, coalesce(h.boned, '0001-01-01Z') AS boned, r.animal_id IS NOT NULL AS rush,
+	       EXISTS (SELECT FROM orders o WHERE o.animal_id = a.id AND o.void_at IS NULL AND o.waits_for <> '') AS mates,
+	       coalesce((SELECT string_agg(w.name, ', ' ORDER BY ap.since, w.name) FROM animal_people ap JOIN people w ON w.id = ap.person_id
+	                 WHERE ap.animal_id = a.id AND ap.role = 'owner'), '') AS owner
+	FROM animals a LEFT JOIN placed p ON p.animal_id = a.id LEFT JOIN held h ON h.animal_id = a.id LEFT JOIN rush r ON r.animal_id = a.id `
+
 func waitingRows(ctx context.Context, q querier) ([]waitingRow, error) {
-	return all[waitingRow](ctx, q, `
-		WITH hung AS (
-		  SELECT o.animal_id, r.name || '-' || p.position AS place, c.label AS room,
-		         row_number() OVER (PARTITION BY p.rail_id ORDER BY p.position) - 1 AS reach,
-		         bool_or(o.conflict) OVER (PARTITION BY o.place_id) AS unsettled
-		  FROM occupancies o JOIN places p ON p.id = o.place_id JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id
-		  WHERE o.until IS NULL
-		), placed AS (
-		  SELECT animal_id, string_agg(place, ', ' ORDER BY place) AS place, min(room) AS room, min(reach) AS reach, bool_or(unsettled) AS unsettled
-		  FROM hung GROUP BY animal_id
-		), held AS (
-		  SELECT animal_id, array_agg(kind ORDER BY opened_at) AS kinds, max(boned_at) AS boned FROM holds WHERE closed_at IS NULL GROUP BY animal_id
-		), rush AS (
-		  SELECT animal_id FROM charges WHERE code = 'rush' GROUP BY animal_id HAVING sum(quantity) > 0
-		)
-		SELECT a.id, a.number, a.species, a.class, a.form, a.killed_at, a.received_at, a.legal, a.order_state, a.promised_on,
-		       coalesce(p.place, '') AS place, coalesce(p.room, '') AS room, coalesce(p.reach, 0)::int AS reach,
-		       coalesce(p.unsettled, false) AS unsettled, coalesce(h.kinds, '{}') AS holds, coalesce(h.boned, '0001-01-01Z') AS boned, r.animal_id IS NOT NULL AS rush,
-		       EXISTS (SELECT FROM orders o WHERE o.animal_id = a.id AND o.void_at IS NULL AND o.waits_for <> '') AS mates,
-		       coalesce((SELECT string_agg(w.name, ', ' ORDER BY ap.since, w.name) FROM animal_people ap JOIN people w ON w.id = ap.person_id
-		                 WHERE ap.animal_id = a.id AND ap.role = 'owner'), '') AS owner
-		FROM animals a LEFT JOIN placed p ON p.animal_id = a.id LEFT JOIN held h ON h.animal_id = a.id LEFT JOIN rush r ON r.animal_id = a.id
-		WHERE a.physical = 'hanging' ORDER BY a.received_at LIMIT $1`, mostWaiting)
+	return all[waitingRow](ctx, q, waitingAnimals+`WHERE a.physical = 'hanging' ORDER BY a.received_at LIMIT $1`, mostWaiting)
+}
+
+// queued is the row as the cutter's list shows it.
+func (r waitingRow) queued(c cutting.Choice, judged judgements) Queued {
+	return Queued{Choice: c, ID: r.ID, Species: r.Species, Class: r.Class, Form: r.Form, Place: r.Place, Room: r.Room,
+		Killed: r.KilledAt, Holds: r.Holds, Owner: r.Owner, Verdict: judged.of(r.Number).verdict}
 }
 
 // candidate puts the row and what the models say of it before the domain. What

@@ -30,31 +30,33 @@ func (db *DB) WhenHome(ctx context.Context, number domain.ShopNumber, now time.T
 	if err != nil {
 		return q, err
 	}
-	hung, err := db.Hanging(ctx, now)
+	judged, err := db.judgements(ctx, now)
 	if err != nil {
 		return q, err
 	}
-	judged := judgedOf(hung)
 	asked, err := db.asked(ctx, judged, now)
 	if err != nil {
 		return q, err
 	}
-	t, err := db.traitOf(ctx, a)
-	if err != nil {
-		return q, err
-	}
-	if i := slices.IndexFunc(hung, func(h Hung) bool { return h.Number == number }); i >= 0 && hung[i].Verdict != nil {
-		q.Verdict = hung[i].Verdict
-	}
+	q.Verdict = judged.of(number).verdict
 	holds, err := db.Holds(ctx, number)
 	if q.Shut = q.shut(holds); err != nil || q.Shut {
 		return q, err
 	}
-	if q.Verdict != nil {
-		err = q.ofHung(asked, asked.ownJob(a, judged.of(number), t))
+	t, _, err := one[trait](ctx, db.pool, traits+`WHERE a.id = $2`, cutting.Specials, a.ID)
+	if err != nil {
 		return q, err
 	}
-	err = q.ofKind(ctx, db, asked, a, t)
+	if q.Verdict == nil {
+		err = q.ofKind(ctx, db, asked, a, t)
+		return q, err
+	}
+	own, _, err := one[waitingRow](ctx, db.pool, waitingAnimals+`WHERE a.id = $1`, a.ID)
+	if err != nil {
+		return q, err
+	}
+	j := judged.of(number)
+	err = q.ofHung(asked, asked.job(own.queued(cutting.Choice{Candidate: own.candidate(j)}, judged), j, t))
 	return q, err
 }
 
@@ -69,33 +71,13 @@ func (q HomeRange) shut(holds []Hold) bool {
 	})
 }
 
-// ownJob is the animal as the plan has it, or would once its order is in.
-func (r request) ownJob(a Animal, j judgement, t trait) Planned {
-	if i := slices.IndexFunc(r.jobs, func(p Planned) bool { return p.Number == a.Number }); i >= 0 {
-		return r.jobs[i]
-	}
-	c := cutting.Candidate{Number: a.Number, Received: a.ReceivedAt, Livestock: !a.Species.Game(), Condition: j.condition, CutBy: j.cutBy}
-	if a.PromisedOn != nil {
-		c.Promise = *a.PromisedOn
-	}
-	q := Queued{Choice: cutting.Choice{Candidate: c}, Species: a.Species}
-	w := q.waiting(j, t, r.paces, r.zone)
-	w.Minutes = r.crew.Takes(w.Minutes, r.today, Horizon)
-	q.AfterCut = w.AfterCut
-	return Planned{Queued: q, Job: w.Job(r.today)}
-}
-
 func (r request) without(number domain.ShopNumber) []plan.Job {
 	return jobsOf(slices.DeleteFunc(slices.Clone(r.jobs), func(p Planned) bool { return p.Number == number }))
 }
 
 // ofHung reads the day off the plan that has this job in it.
 func (q *HomeRange) ofHung(r request, own Planned) error {
-	jobs := jobsOf(r.jobs)
-	if !slices.ContainsFunc(r.jobs, func(p Planned) bool { return p.Number == own.Number }) {
-		jobs = append(jobs, own.Job)
-	}
-	made, err := plan.Make(r.days, jobs)
+	made, err := plan.Make(r.days, append(r.without(own.Number), own.Job))
 	if err != nil {
 		return err
 	}
@@ -166,16 +148,4 @@ func (r request) homeBy(a Animal, t trait, ready float64, after int, others []pl
 		}
 	}
 	return time.Time{}, err
-}
-
-// traitOf is planTraits for one animal, wherever it is.
-func (db *DB) traitOf(ctx context.Context, a Animal) (t trait, err error) {
-	t = trait{Number: a.Number, LongHang: a.Wish == "long-hang", HangingKg: 100}
-	if a.HangingKg != nil {
-		t.HangingKg = *a.HangingKg
-	}
-	err = db.pool.QueryRow(ctx, `
-		SELECT coalesce(bool_or(l.treatment = 'bone-in-chops'), false), coalesce(bool_or(l.treatment = ANY ($2)), false)
-		FROM orders w JOIN order_lines l ON l.order_id = w.id WHERE w.animal_id = $1 AND w.void_at IS NULL`, a.ID, cutting.Specials).Scan(&t.BoneIn, &t.Specials)
-	return t, translate(err)
 }

@@ -143,12 +143,17 @@ func (db *DB) asked(ctx context.Context, judged judgements, now time.Time) (a re
 	a.paces = numbers.Paces()
 	traits, err := planTraits(ctx, db.pool)
 	for _, q := range queue {
-		w := q.waiting(judged.of(q.Number), traits[q.Number], a.paces, a.zone)
-		w.Minutes = a.crew.Takes(w.Minutes, a.today, Horizon)
-		q.AfterCut = w.AfterCut
-		a.jobs = append(a.jobs, Planned{Queued: q, Job: w.Job(a.today)})
+		a.jobs = append(a.jobs, a.job(q, judged.of(q.Number), traits[q.Number]))
 	}
 	return a, err
+}
+
+// job is what the planner is asked of one animal.
+func (r request) job(q Queued, j judgement, t trait) Planned {
+	w := q.waiting(j, t, r.paces, r.zone)
+	w.Minutes = r.crew.Takes(w.Minutes, r.today, Horizon)
+	q.AfterCut = w.AfterCut
+	return Planned{Queued: q, Job: w.Job(r.today)}
 }
 
 func jobsOf(planned []Planned) []plan.Job {
@@ -174,16 +179,18 @@ type trait struct {
 	Specials  bool
 }
 
-// planTraits reads them for all that hangs. An animal without a weight counts as
-// 100 kg where the weight decides: a cow elk or a side of beef.
+// traits reads them. An animal without a weight counts as 100 kg where the weight
+// decides: a cow elk or a side of beef.
+const traits = `
+	SELECT a.number, a.wish = 'long-hang' AS long_hang, coalesce(a.hanging_kg, 100) AS hanging_kg,
+	       coalesce(o.bone_in, false) AS bone_in, coalesce(o.specials, false) AS specials
+	FROM animals a LEFT JOIN LATERAL (
+	  SELECT bool_or(l.treatment = 'bone-in-chops') AS bone_in, bool_or(l.treatment = ANY ($1)) AS specials
+	  FROM orders w JOIN order_lines l ON l.order_id = w.id WHERE w.animal_id = a.id AND w.void_at IS NULL) o ON true `
+
+// planTraits are those of all that hangs.
 func planTraits(ctx context.Context, q querier) (map[domain.ShopNumber]trait, error) {
-	rows, err := all[trait](ctx, q, `
-		SELECT a.number, a.wish = 'long-hang' AS long_hang, coalesce(a.hanging_kg, 100) AS hanging_kg,
-		       coalesce(o.bone_in, false) AS bone_in, coalesce(o.specials, false) AS specials
-		FROM animals a LEFT JOIN LATERAL (
-		  SELECT bool_or(l.treatment = 'bone-in-chops') AS bone_in, bool_or(l.treatment = ANY ($1)) AS specials
-		  FROM orders w JOIN order_lines l ON l.order_id = w.id WHERE w.animal_id = a.id AND w.void_at IS NULL) o ON true
-		WHERE a.physical = 'hanging' LIMIT $2`, cutting.Specials, mostWaiting)
+	rows, err := all[trait](ctx, q, traits+`WHERE a.physical = 'hanging' LIMIT $2`, cutting.Specials, mostWaiting)
 	if err != nil {
 		return nil, err
 	}
