@@ -6,7 +6,6 @@ import (
 
 	"coldrail/db"
 	"coldrail/db/dbtest"
-	"coldrail/domain"
 	"coldrail/domain/cutting"
 )
 
@@ -62,23 +61,18 @@ func TestWhenHomeIsThePlan(t *testing.T) {
 		must(t, err)
 		return h
 	}
-	planned := func() db.Planned {
+	onPlan := func() db.Planned {
 		t.Helper()
-		p, err := s.CutPlan(ctx, now)
-		must(t, err)
-		for _, d := range p.Days {
-			for _, j := range d.Jobs {
-				if j.Number == n {
-					return j
-				}
-			}
+		p := planOf(t, s)
+		j, ok := planned(p, n)
+		if !ok {
+			t.Fatalf("%s is not planned: %+v", n, p.Barred)
 		}
-		t.Fatalf("%s is not planned: %+v", n, p.Barred)
-		return db.Planned{}
+		return j
 	}
 	before := ask()
-	exec(t, s, `UPDATE animals SET order_state = 'complete', revision = revision + 1 WHERE number = ANY ($1)`, []domain.ShopNumber{n, other})
-	h, j, v := ask(), planned(), hungOf(t, s, n, now).Verdict
+	ordered(t, s, n, other)
+	h, j, v := ask(), onPlan(), hungOf(t, s, n, now).Verdict
 	if !before.From.Equal(h.From) || !before.To.Equal(h.To) {
 		t.Errorf("home %s to %s before the order, %s to %s with it", before.From, before.To, h.From, h.To)
 	}
@@ -92,13 +86,13 @@ func TestWhenHomeIsThePlan(t *testing.T) {
 		t.Errorf("home %s, cut %s", h.From, j.Day)
 	}
 	must(t, s.TakeOrder(ctx, s.Act(s.Bob, now), n, db.Written{Order: cutting.Order{Added: cutting.NoneAdded, Lines: []cutting.Line{{Part: cutting.Trim, Treatment: "summer-sausage"}}}, Source: "counter"}))
-	exec(t, s, `UPDATE animals SET order_state = 'complete', revision = revision + 1 WHERE number = $1`, n)
+	ordered(t, s, n)
 	h = ask()
-	if j := planned(); !h.From.Equal(j.Home) || !h.From.Equal(j.Day.AddDate(0, 0, 1+14)) { // a day to freeze, two weeks for sausage: plan.Specials
+	if j := onPlan(); !h.From.Equal(j.Home) || !h.From.Equal(j.Day.AddDate(0, 0, 1+14)) { // a day to freeze, two weeks for sausage: plan.Specials
 		t.Errorf("with sausage home %s, the plan says %s, cut %s", h.From, j.Home, j.Day)
 	}
 	must(t, s.Promise(ctx, s.Act(s.Bob, now), n, h.To))
-	if planned().Late() {
+	if onPlan().Late() {
 		t.Error("a day that was named is late in the plan")
 	}
 	exec(t, s, `INSERT INTO holds (id, animal_id, kind, reason, opened_at, opened_by) SELECT gen_random_uuid(), id, 'test-pending', 'sampled', $2, $3 FROM animals WHERE number = $1`, n, now, s.Bob.ID)
