@@ -136,7 +136,7 @@ const waitingAnimals = `
 	       coalesce(p.unsettled, false) AS unsettled, coalesce(h.kinds, '{}') AS holds, coalesce(h.boned, '0001-01-01Z') AS boned, r.animal_id IS NOT NULL AS rush,
 	       EXISTS (SELECT FROM orders o WHERE o.animal_id = a.id AND o.void_at IS NULL AND o.waits_for <> '') AS mates,
 	       coalesce((SELECT string_agg(w.name, ', ' ORDER BY ap.since, w.name) FROM animal_people ap JOIN people w ON w.id = ap.person_id
-	                 WHERE ap.animal_id = a.id AND ap.role = 'owner'), '') AS owner
+	                 WHERE ap.animal_id = a.id AND ap.role = 'owner' AND w.name <> '` + NoName + `'), '') AS owner
 	FROM animals a LEFT JOIN placed p ON p.animal_id = a.id LEFT JOIN held h ON h.animal_id = a.id LEFT JOIN rush r ON r.animal_id = a.id `
 
 func waitingRows(ctx context.Context, q querier) ([]waitingRow, error) {

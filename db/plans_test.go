@@ -165,3 +165,23 @@ func TestSetCrewDayRefuses(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// The list says whose an animal is: every owner of a shared one, and nothing where the
+// counter has only a phone, as the stand-in for a name is no name.
+func TestQueueSaysWhose(t *testing.T) {
+	t.Parallel()
+	s := dbtest.OpenShop(t)
+	shared, nameless := s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2)
+	s.Own(t, shared, "Wade Tolliver", "555-0101")
+	s.Own(t, shared, "June Abbot", "555-0102")
+	s.Own(t, nameless, db.NoName, "555-0103")
+	_, barred, err := s.CuttingQueue(t.Context(), dbtest.Noon)
+	must(t, err)
+	whose := map[domain.ShopNumber]string{}
+	for _, q := range barred {
+		whose[q.Number] = q.Owner
+	}
+	if len(whose) != 2 || whose[shared] != "June Abbot, Wade Tolliver" || whose[nameless] != "" {
+		t.Errorf("%q", whose)
+	}
+}
