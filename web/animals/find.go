@@ -112,7 +112,7 @@ func whereSaid(ctx context.Context, f db.Found) string {
 
 // kindFound is kind and owner of an animal found.
 func kindFound(ctx context.Context, f db.Found) string {
-	kind := capital(ui.Say(ctx, f.Species.Words()))
+	kind := ui.Capital(ui.Say(ctx, f.Species.Words()))
 	if c := classSaid(ctx, f.Class); c != "" {
 		kind += ", " + c
 	}

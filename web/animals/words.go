@@ -15,7 +15,7 @@ import (
 // kindOf is species, class, sex and form in one line, such as "Whitetail, grown,
 // male, whole with the hide off".
 func kindOf(ctx context.Context, a db.Animal) string {
-	parts := []string{capital(ui.Say(ctx, a.Species.Words()))}
+	parts := []string{ui.Capital(ui.Say(ctx, a.Species.Words()))}
 	if w := classSaid(ctx, a.Class); w != "" {
 		parts = append(parts, w)
 	}
@@ -29,13 +29,6 @@ func kindOf(ctx context.Context, a db.Animal) string {
 		parts = append(parts, ui.T(ctx, "%d points", *a.Points))
 	}
 	return strings.Join(append(parts, formSaid(ctx, a.Form)), ", ")
-}
-
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 func classSaid(ctx context.Context, c domain.Class) string {

@@ -82,7 +82,7 @@ func meatOptions(ctx context.Context) []ui.Option {
 	list := make([]ui.Option, 0, len(domain.AllSpecies))
 	for i := len(domain.AllSpecies) - 1; i >= 0; i-- { // hog first: the tables are for pork
 		s := domain.AllSpecies[i]
-		list = append(list, ui.Option{Value: string(s), Label: capital(ui.Say(ctx, s.Words()))})
+		list = append(list, ui.Option{Value: string(s), Label: ui.Capital(ui.Say(ctx, s.Words()))})
 	}
 	return list
 }

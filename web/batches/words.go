@@ -3,7 +3,6 @@ package batches
 import (
 	"context"
 	"strconv"
-	"strings"
 	"time"
 
 	"coldrail/db"
@@ -17,7 +16,7 @@ import (
 func productOptions(ctx context.Context) []ui.Option {
 	list := make([]ui.Option, len(batch.Products))
 	for i, p := range batch.Products {
-		list[i] = ui.Option{Value: string(p), Label: capital(ui.Say(ctx, p.Words()))}
+		list[i] = ui.Option{Value: string(p), Label: ui.Capital(ui.Say(ctx, p.Words()))}
 	}
 	return list
 }
@@ -36,7 +35,7 @@ func yesNo(ctx context.Context) []ui.Option {
 func methodOptions(ctx context.Context, p batch.Product) []ui.Option {
 	var list []ui.Option
 	for _, m := range p.Methods() {
-		list = append(list, ui.Option{Value: string(m), Label: capital(ui.Say(ctx, m.Words())), Note: ui.T(ctx, "limit %d ppm", int(m.Limit()))})
+		list = append(list, ui.Option{Value: string(m), Label: ui.Capital(ui.Say(ctx, m.Words())), Note: ui.T(ctx, "limit %d ppm", int(m.Limit()))})
 	}
 	return list
 }
@@ -44,7 +43,7 @@ func methodOptions(ctx context.Context, p batch.Product) []ui.Option {
 func machineOptions(list []db.Machine) []ui.Option {
 	out := make([]ui.Option, len(list))
 	for i, m := range list {
-		out[i] = ui.Option{Value: strconv.Itoa(int(m.ID)), Label: capital(m.Name)}
+		out[i] = ui.Option{Value: strconv.Itoa(int(m.ID)), Label: ui.Capital(m.Name)}
 	}
 	return out
 }
@@ -52,7 +51,7 @@ func machineOptions(list []db.Machine) []ui.Option {
 func levelOptions(ctx context.Context) []ui.Option {
 	list := make([]ui.Option, len(batch.Levels))
 	for i, l := range batch.Levels {
-		list[i] = ui.Option{Value: string(l), Label: capital(ui.Say(ctx, l.Words()))}
+		list[i] = ui.Option{Value: string(l), Label: ui.Capital(ui.Say(ctx, l.Words()))}
 	}
 	return list
 }
@@ -76,25 +75,18 @@ func spotOptions(ctx context.Context, spots []db.Spot) []ui.Option {
 	return list
 }
 
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
 // named is the batch as people say it: "B3, summer sausage, jalapeno".
 func named(ctx context.Context, b db.Batch) string {
 	said := ui.Say(ctx, b.Product.Words())
 	if b.Flavour != "" {
 		said += ", " + b.Flavour
 	}
-	return capital(said)
+	return ui.Capital(said)
 }
 
 // mixture says whose meat it is and what is added, without leaving a blank.
 func mixture(ctx context.Context, b db.Batch) string {
-	kind := capital(ui.Say(ctx, b.Kind.Words()))
+	kind := ui.Capital(ui.Say(ctx, b.Kind.Words()))
 	switch {
 	case b.Pork && b.Beef:
 		return ui.T(ctx, "%s; pork and beef added", kind)
@@ -108,7 +100,7 @@ func mixture(ctx context.Context, b db.Batch) string {
 
 func listLine(ctx context.Context, b db.Batch) ui.LineView {
 	l := ui.LineView{Title: ui.T(ctx, "B%s: %s", strconv.Itoa(b.Number), named(ctx, b)), Href: where(b.Number), Act: ui.T(ctx, "Open"),
-		Note: ui.T(ctx, "%s. %s. %s in, %s.", capital(ui.Say(ctx, b.Status.Words())), mixture(ctx, b), b.InKg(), ui.T(ctx, "%d animals", b.Animals))}
+		Note: ui.T(ctx, "%s. %s. %s in, %s.", ui.Capital(ui.Say(ctx, b.Status.Words())), mixture(ctx, b), b.InKg(), ui.T(ctx, "%d animals", b.Animals))}
 	return l
 }
 
@@ -139,11 +131,11 @@ func expected(ctx context.Context, v view) string {
 func runTitle(ctx context.Context, r db.MachineRun) string {
 	switch {
 	case r.Clean != "":
-		return ui.T(ctx, "%s: %s", capital(r.Machine), ui.Say(ctx, r.Clean.Words()))
+		return ui.T(ctx, "%s: %s", ui.Capital(r.Machine), ui.Say(ctx, r.Clean.Words()))
 	case r.Batch != 0:
-		return ui.T(ctx, "%s: batch B%s, %s", capital(r.Machine), strconv.Itoa(r.Batch), r.Product.Words())
+		return ui.T(ctx, "%s: batch B%s, %s", ui.Capital(r.Machine), strconv.Itoa(r.Batch), r.Product.Words())
 	}
-	return ui.T(ctx, "%s: %s", capital(r.Machine), string(r.Number))
+	return ui.T(ctx, "%s: %s", ui.Capital(r.Machine), string(r.Number))
 }
 
 func runLine(ctx context.Context, r db.MachineRun) ui.LineView {

@@ -71,7 +71,7 @@ func keepingPage(list []db.Piece, now time.Time) templ.Component {
 				}
 				ctx = templ.InitializeContext(ctx)
 				for _, p := range list {
-					templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: ui.TagLink(p.Number), Title: capital(ui.Say(ctx, p.Kind.Words())), Note: keptNote(ctx, p),
+					templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: ui.TagLink(p.Number), Title: ui.Capital(ui.Say(ctx, p.Kind.Words())), Note: keptNote(ctx, p),
 						Href: "/animals/" + string(p.Number) + "/pieces/" + p.Mark, Act: ui.T(ctx, "Open"), Urgent: p.ToFreeze(now)}).Render(ctx, templ_7745c5c3_Buffer)
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err

@@ -18,9 +18,9 @@ import (
 
 // plannedLine is one animal on its day: who, what and why.
 func plannedLine(ctx context.Context, v planView, d db.PlanDay, j db.Planned) ui.LineView {
-	title := ui.T(ctx, "%s, %s", capital(ui.Say(ctx, j.Species.Words())), j.Place)
+	title := ui.T(ctx, "%s, %s", ui.Capital(ui.Say(ctx, j.Species.Words())), j.Place)
 	if len(d.Cutters) > 1 {
-		title = ui.T(ctx, "%s, %s; cutter %d", capital(ui.Say(ctx, j.Species.Words())), j.Place, j.Cutter+1)
+		title = ui.T(ctx, "%s, %s; cutter %d", ui.Capital(ui.Say(ctx, j.Species.Words())), j.Place, j.Cutter+1)
 	}
 	return ui.LineView{Mark: ui.TagLink(j.Number), Title: title, Note: plannedWhy(ctx, v, j), Badge: ui.Condition(string(j.Condition)),
 		Href: "/animals/" + string(j.Number), Act: ui.T(ctx, "Its record"), Urgent: j.Late() || j.Day.After(j.Job.CutBy)}
@@ -166,8 +166,6 @@ func weekdayValue(d db.CrewDay) string {
 	}
 	return strconv.Itoa(*d.Weekday)
 }
-
-func capital(s string) string { return strings.ToUpper(s[:min(1, len(s))]) + s[min(1, len(s)):] }
 
 // actFor gives every small form of the page an act of its own.
 func (v planView) actFor(form string) string {

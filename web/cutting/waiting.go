@@ -70,14 +70,14 @@ func daysSaid(ctx context.Context, q db.Queued, now time.Time) []string {
 // what is the kind and where it hangs, as a line begins.
 func what(ctx context.Context, q db.Queued) string {
 	if q.Place == "" {
-		return capital(ui.Say(ctx, q.Species.Words()))
+		return ui.Capital(ui.Say(ctx, q.Species.Words()))
 	}
-	return ui.T(ctx, "%s, %s", capital(ui.Say(ctx, q.Species.Words())), q.Place)
+	return ui.T(ctx, "%s, %s", ui.Capital(ui.Say(ctx, q.Species.Words())), q.Place)
 }
 
 // animalWords is what hangs there and how long since the kill.
 func animalWords(ctx context.Context, q db.Queued, now time.Time) string {
-	return ui.T(ctx, "%s, killed %s.", capital(ui.Say(ctx, q.Species.Words())), ui.Ago(ctx, q.Killed, now))
+	return ui.T(ctx, "%s, killed %s.", ui.Capital(ui.Say(ctx, q.Species.Words())), ui.Ago(ctx, q.Killed, now))
 }
 
 // emptyWords is said where there is nothing to cut next: what comes first, and when.

@@ -62,7 +62,7 @@ func sourceWords(ctx context.Context, source string) string {
 }
 
 func atTableLine(ctx context.Context, t db.NowAtTable, act string, now time.Time) ui.LineView {
-	l := ui.LineView{Mark: ui.TagLink(t.Number), Title: ui.T(ctx, "%s, %s", capital(ui.Say(ctx, t.Species.Words())), t.By),
+	l := ui.LineView{Mark: ui.TagLink(t.Number), Title: ui.T(ctx, "%s, %s", ui.Capital(ui.Say(ctx, t.Species.Words())), t.By),
 		Note: ui.T(ctx, "begun %s", ui.Ago(ctx, t.StartedAt, now)), Href: "/cutting/" + string(t.Number), Act: act}
 	if t.Why != "" {
 		l.Note += ", " + ui.T(ctx, "taken before %s: %s", string(t.InsteadOf), t.Why)

@@ -160,7 +160,7 @@ func owedNote(ctx context.Context, owed int) string {
 
 // partLine is one line of an order, as it is read back.
 func partLine(ctx context.Context, l cutting.Line) string {
-	return capital(ui.Say(ctx, l.Part.Words())) + ": " + ui.Say(ctx, l.Words())
+	return ui.Capital(ui.Say(ctx, l.Part.Words())) + ": " + ui.Say(ctx, l.Words())
 }
 
 // signerOf is the name that stands in the field of whoever signs: as typed, or the

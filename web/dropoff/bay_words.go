@@ -15,7 +15,7 @@ import (
 func findingTiles(ctx context.Context) []ui.Option {
 	tiles := make([]ui.Option, len(animal.Findings))
 	for i, f := range animal.Findings {
-		tiles[i] = ui.Option{Value: string(f), Label: capital(ui.Say(ctx, f.Words())), Note: ui.Say(ctx, f.Advice())}
+		tiles[i] = ui.Option{Value: string(f), Label: ui.Capital(ui.Say(ctx, f.Words())), Note: ui.Say(ctx, f.Advice())}
 	}
 	return tiles
 }
@@ -89,8 +89,6 @@ func ruleOptions(ctx context.Context, rules []db.Statute) []ui.Option {
 	}
 	return options
 }
-
-func capital(s string) string { return strings.ToUpper(s[:min(1, len(s))]) + s[min(1, len(s)):] }
 
 // whyOf is the reason that was typed for a form that came back.
 func whyOf(v intakeView, form animal.Intake) string {

@@ -59,9 +59,9 @@ func formsPage(v intakeView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var3 string
-				templ_7745c5c3_Var3, templ_7745c5c3_Err = templ.JoinStringErrs(capital(ui.Say(ctx, form.Words())))
+				templ_7745c5c3_Var3, templ_7745c5c3_Err = templ.JoinStringErrs(ui.Capital(ui.Say(ctx, form.Words())))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/intake.templ`, Line: 16, Col: 45}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/intake.templ`, Line: 16, Col: 48}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var3))
 				if templ_7745c5c3_Err != nil {

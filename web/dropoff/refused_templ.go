@@ -181,9 +181,9 @@ func turnedAway(t db.RefusedAtDoor) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var5 string
-		templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(capital(ui.Say(ctx, t.Finding.Words())))
+		templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(ui.Capital(ui.Say(ctx, t.Finding.Words())))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/refused.templ`, Line: 45, Col: 47}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/refused.templ`, Line: 45, Col: 50}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var5))
 		if templ_7745c5c3_Err != nil {
@@ -342,7 +342,7 @@ func slipSheet(v slipView) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "Found"), capital(ui.Say(ctx, v.Finding.Words()))).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.FactText(ui.T(ctx, "Found"), ui.Capital(ui.Say(ctx, v.Finding.Words()))).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

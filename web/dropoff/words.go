@@ -123,7 +123,7 @@ func evidenceOptions(ctx context.Context, asking []statute.Rule) (options []ui.O
 		kinds = statute.Evidences
 	}
 	for _, e := range kinds {
-		options = append(options, ui.Option{Value: string(e), Label: capital(ui.Say(ctx, e.Words()))})
+		options = append(options, ui.Option{Value: string(e), Label: ui.Capital(ui.Say(ctx, e.Words()))})
 	}
 	return options
 }
@@ -230,7 +230,7 @@ func valueSaid(ctx context.Context, l db.RegisterLine, f register.Field) string 
 // sourceOptions are the ways in which something of an animal comes to be known.
 func sourceOptions(ctx context.Context) (options []ui.Option) {
 	for _, how := range []string{ui.T(ctx, "told by phone"), ui.T(ctx, "told at the counter"), ui.T(ctx, "seen on the animal"), ui.T(ctx, "read in its papers")} {
-		options = append(options, ui.Option{Value: how, Label: capital(how)})
+		options = append(options, ui.Option{Value: how, Label: ui.Capital(how)})
 	}
 	return options
 }

@@ -215,7 +215,7 @@ func spinesSaid(ctx context.Context, v disposalView) string {
 
 func loadOptions(ctx context.Context) (options []ui.Option) {
 	for _, k := range db.LoadKinds {
-		options = append(options, ui.Option{Value: k, Label: capital(ui.Say(ctx, db.LoadWords(k)))})
+		options = append(options, ui.Option{Value: k, Label: ui.Capital(ui.Say(ctx, db.LoadWords(k)))})
 	}
 	return options
 }

@@ -150,7 +150,7 @@ func ruleNote(ctx context.Context, v rulesView, r db.Statute) string {
 	if r.TextDate != undated {
 		note = textSaid(ctx, r.Rule)
 	}
-	note = capital(note)
+	note = ui.Capital(note)
 	if counted := countedSaid(ctx, r.Rule); counted != "" {
 		note = ui.T(ctx, "%s. %s", counted, note)
 	}
@@ -172,8 +172,6 @@ func ruleNote(ctx context.Context, v rulesView, r db.Statute) string {
 }
 
 // capital begins a sentence; it is for letters of one byte.
-func capital(s string) string { return strings.ToUpper(s[:min(1, len(s))]) + s[min(1, len(s)):] }
-
 func ruleHeading(ctx context.Context, v ruleView) string {
 	if len(v.Versions) == 0 {
 		return ui.T(ctx, "A new rule")

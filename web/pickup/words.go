@@ -38,13 +38,11 @@ func thingOptions(ctx context.Context, v counterView) []ui.Option {
 	var options []ui.Option
 	for _, t := range v.Things {
 		if t.GoneAt == nil {
-			options = append(options, ui.Option{Value: t.ID.String(), Label: capital(t.What)})
+			options = append(options, ui.Option{Value: t.ID.String(), Label: ui.Capital(t.What)})
 		}
 	}
 	return options
 }
-
-func capital(s string) string { return strings.ToUpper(s[:min(1, len(s))]) + s[min(1, len(s)):] }
 
 // namedHow are the ways in which an owner says who may come.
 func namedHow(ctx context.Context) []ui.Option {

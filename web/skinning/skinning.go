@@ -206,14 +206,14 @@ func placeOr(typed string) string {
 
 // line is one animal that waits; what is to be kept stands beside its kind.
 func line(ctx context.Context, a db.ToSkin, now time.Time) ui.LineView {
-	return ui.LineView{Mark: ui.TagLink(a.Number), Title: capital(ui.Say(ctx, a.Species.Words())), Badge: besideKind(a), Note: waitNote(ctx, a, now), Urgent: a.PlaceID == nil,
+	return ui.LineView{Mark: ui.TagLink(a.Number), Title: ui.Capital(ui.Say(ctx, a.Species.Words())), Badge: besideKind(a), Note: waitNote(ctx, a, now), Urgent: a.PlaceID == nil,
 		Href: "/skinning/" + string(a.Number), Act: ui.T(ctx, "Weigh and hang")}
 }
 
 // waitNote is how it came, how long it waits, how warm it was then, and what that or
 // a fault asks for.
 func waitNote(ctx context.Context, a db.ToSkin, now time.Time) string {
-	note := []string{ui.T(ctx, "%s, came %s.", capital(ui.Say(ctx, formWords(a.Form))), ui.Ago(ctx, a.ReceivedAt, now))}
+	note := []string{ui.T(ctx, "%s, came %s.", ui.Capital(ui.Say(ctx, formWords(a.Form))), ui.Ago(ctx, a.ReceivedAt, now))}
 	if a.DeepC != nil {
 		note = append(note, ui.T(ctx, "%s deep at the door, %s.", *a.DeepC, ui.Moment(ctx, a.ReceivedAt)))
 	}
@@ -251,8 +251,6 @@ func wishes(ctx context.Context, a db.ToSkin) (said []string) {
 	}
 	return said
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func formWords(f domain.Form) domain.Words {
 	switch f {

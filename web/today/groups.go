@@ -270,7 +270,7 @@ func orders(ctx context.Context, list []db.Present, named map[domain.ShopNumber]
 			continue
 		}
 		g.call(a.Number, ui.LineView{Mark: ui.TagLink(a.Number), Title: name(ctx, a.Species), Href: at(a.Number, "/order"), Act: ui.T(ctx, "Take the order"),
-			Note: ui.T(ctx, "%s, since %s.", capital(ui.Say(ctx, a.OrderState.Words())), ui.Day(ctx, a.ReceivedAt))})
+			Note: ui.T(ctx, "%s, since %s.", ui.Capital(ui.Say(ctx, a.OrderState.Words())), ui.Day(ctx, a.ReceivedAt))})
 	}
 	return g
 }
@@ -313,9 +313,7 @@ func waiting(ctx context.Context, list []db.Present, named map[domain.ShopNumber
 	return g
 }
 
-func name(ctx context.Context, s domain.Species) string { return capital(ui.Say(ctx, s.Words())) }
-
-func capital(s string) string { return strings.ToUpper(s[:min(1, len(s))]) + s[min(1, len(s)):] }
+func name(ctx context.Context, s domain.Species) string { return ui.Capital(ui.Say(ctx, s.Words())) }
 
 func at(n domain.ShopNumber, screen string) string { return "/animals/" + string(n) + screen }
 

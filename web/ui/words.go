@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"coldrail/domain"
 )
@@ -79,6 +81,15 @@ func (q quantity) Format(f fmt.State, verb rune) {
 		return
 	}
 	fmt.Fprintf(f, fmt.FormatString(f, verb), q.number)
+}
+
+// Capital writes what stands in the middle of a sentence at its beginning.
+func Capital(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	if size == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(first)) + s[size:]
 }
 
 // TellBy says how a person wants to be told that the meat is ready, where they

@@ -31,6 +31,8 @@ func TestWords(t *testing.T) {
 		{"temperature, metric shop", Say(metric, domain.Say("The hip is %s.", domain.Celsius(5.25))), "The hip is 5.3\u00a0°C."},
 		{"a number stays a number", Say(ctx, domain.Say("%.2f °C", domain.Celsius(4.444))), "4.44 °C"},
 		{"weight and mould", T(ctx, "%s, ribs %s", domain.Pounds(88.5), domain.Inches(0.125)), "88.5\u00a0lb, ribs 1/8\u00a0in"},
+		{"a letter with an accent begins a sentence", Capital("óptima"), "Óptima"},
+		{"nothing begins none", Capital(""), ""},
 		{"an instant", T(ctx, "since %s", evening), "since Sat Nov 7, 7:10\u00a0pm"},
 	} {
 		if tt.got != tt.want {
