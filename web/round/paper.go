@@ -162,15 +162,6 @@ func paperShown(v paperView) []string {
 	return fields
 }
 
-// letters are the short forms of the surfaces and smells for the printed sheet.
-func letters[T said](list []T) string {
-	words := make([]string, len(list))
-	for i, one := range list {
-		words[i] = one.Words().String()
-	}
-	return strings.Join(words, " / ")
-}
-
 // labels are the names of a list, for the printed sheet.
 func labels(list []ui.Option) string {
 	names := make([]string, len(list))

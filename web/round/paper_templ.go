@@ -466,9 +466,9 @@ func sheetPage(v walkView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var22 string
-			templ_7745c5c3_Var22, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Feels: %s. Smells: %s. Write a line for what is not dry and clean; mold: where, how long, what color.", letters(round.Surfaces), letters(round.Smells)))
+			templ_7745c5c3_Var22, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Feels: %s. Smells: %s. Write a line for what is not dry and clean; mold: where, how long, what color.", labels(options(ctx, round.Surfaces)), labels(options(ctx, round.Smells))))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/paper.templ`, Line: 75, Col: 170}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/round/paper.templ`, Line: 75, Col: 196}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var22))
 			if templ_7745c5c3_Err != nil {

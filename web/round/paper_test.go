@@ -86,6 +86,19 @@ func TestPaperFindsADoorFault(t *testing.T) {
 	}
 }
 
+// Whoever reads Spanish gets the words to write on the sheet in Spanish.
+func TestSheetInTheirLanguage(t *testing.T) {
+	t.Parallel()
+	s := open(t)
+	bob := s.As(t, s.Bob)
+	bob.Post("/who/language", url.Values{"language": {"es-US"}, "next": {"/round"}})
+	sheet := bob.Get("/round/main/sheet")
+	sheet.Wants(t, http.StatusOK, "babosa", "pegajosa")
+	if strings.Contains(sheet.Body, "slimy") {
+		t.Error("the sheet names surfaces in English")
+	}
+}
+
 // The picture of the sheet stands with the round that was typed in from it.
 func TestPaperWithPicture(t *testing.T) {
 	t.Parallel()
