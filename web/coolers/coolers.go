@@ -34,8 +34,8 @@ const (
 type state struct {
 	Room    db.Cooler
 	History *exposure.History // nil: no reading in the time looked at
-	Read    bool              // at any time
-	Open    []db.ActionRow    // to be put right here, the longest open first
+	Never   bool              // nor at any time before
+	Open    []db.ActionRow    // to be put right here
 	Last    exposure.Reading
 	Band    cooler.Band
 	Say     domain.Words
@@ -55,34 +55,35 @@ func (p *Pages) ShowAll(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	toDo, err := p.DB.OpenActions(r.Context())
+	if err != nil {
+		return err
+	}
 	states := make([]state, len(rooms))
 	for i, room := range rooms {
 		air, _, err := p.DB.RoomSeries(r.Context(), room.ID, p.Now().AddDate(0, 0, -2), p.Now())
 		if err != nil {
 			return err
 		}
-		if states[i], err = p.stand(r.Context(), room, air, sensors); err != nil {
+		if states[i], err = p.stand(r.Context(), room, air, sensors, toDo); err != nil {
 			return err
 		}
 	}
 	return ui.Render(w, r, http.StatusOK, allPage(states, p.Now()))
 }
 
-// stand judges a room's air now, beside what is open there.
-func (p *Pages) stand(ctx context.Context, room db.Cooler, air []exposure.Reading, sensors []db.Sensor) (s state, err error) {
+// stand judges a room's air now, beside what of toDo is to be put right there.
+func (p *Pages) stand(ctx context.Context, room db.Cooler, air []exposure.Reading, sensors []db.Sensor, toDo []db.ActionRow) (s state, err error) {
 	now := p.Now()
 	s.Room = room
-	open, err := p.DB.OpenActions(ctx)
-	if err != nil {
-		return s, err
-	}
-	for _, a := range open {
+	for _, a := range toDo {
 		if a.CoolerID == room.ID {
 			s.Open = append(s.Open, a)
 		}
 	}
 	if len(air) == 0 {
-		s.Read, err = p.DB.EverRead(ctx, room.ID)
+		read, err := p.DB.EverRead(ctx, room.ID)
+		s.Never = !read
 		return s, err
 	}
 	h, err := exposure.NewHistory(air)
@@ -147,7 +148,11 @@ func (p *Pages) view(ctx context.Context, name string, span int) (view, error) {
 	if err != nil {
 		return v, err
 	}
-	if v.state, err = p.stand(ctx, room, air, sensors); err != nil {
+	toDo, err := p.DB.OpenActions(ctx)
+	if err != nil {
+		return v, err
+	}
+	if v.state, err = p.stand(ctx, room, air, sensors, toDo); err != nil {
 		return v, err
 	}
 	v.Meat = latest(meat, 10)

@@ -155,7 +155,7 @@ func page(v view) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			if v.History == nil && !v.Read {
+			if v.Never {
 				templ_7745c5c3_Var7 := templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 					templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 					templ_7745c5c3_Buffer, templ_7745c5c3_IsBuffer := templruntime.GetBuffer(templ_7745c5c3_W)

@@ -16,7 +16,7 @@ import (
 // allNote is what a room says in the list of rooms.
 func allNote(ctx context.Context, s state, now time.Time) string {
 	switch {
-	case s.History == nil && !s.Read:
+	case s.Never:
 		return ui.T(ctx, "No reading of this room yet. Read the thermometer.")
 	case s.History == nil:
 		return ui.T(ctx, "No reading in the last two days.")
