@@ -33,10 +33,10 @@ const recent = 48 * time.Hour
 // roomLine is one room to choose.
 type roomLine struct {
 	db.Cooler
-	Due  *db.DueRound    // due now
-	Last *db.WalkedRound // within the last two days
-	Read bool            // at any time, on a round or by a logger
-	Open int             // things to be put right
+	Due   *db.DueRound    // due now
+	Last  *db.WalkedRound // within the last two days
+	Never bool            // not read at any time, on a round or by a logger
+	Open  int             // things to be put right
 }
 
 // ShowRooms serves GET /round: which room? With only one there is no question.
@@ -66,9 +66,6 @@ func (p *Pages) ShowRooms(w http.ResponseWriter, r *http.Request) error {
 				lines[i].Open++
 			}
 		}
-		if lines[i].Read, err = p.DB.EverRead(ctx, room.ID); err != nil {
-			return err
-		}
 		if k := slices.IndexFunc(due, func(d db.DueRound) bool { return d.CoolerID == room.ID }); k >= 0 {
 			lines[i].Due = &due[k]
 		}
@@ -78,7 +75,13 @@ func (p *Pages) ShowRooms(w http.ResponseWriter, r *http.Request) error {
 		}
 		if len(walked) > 0 {
 			lines[i].Last = &walked[0]
+			continue
 		}
+		read, err := p.DB.EverRead(ctx, room.ID)
+		if err != nil {
+			return err
+		}
+		lines[i].Never = !read
 	}
 	return ui.Render(w, r, http.StatusOK, roomsPage(lines, now))
 }

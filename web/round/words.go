@@ -3,6 +3,7 @@ package round
 import (
 	"context"
 	"strconv"
+	"strings"
 	"time"
 
 	"coldrail/db"
@@ -197,23 +198,25 @@ func firstOf(a, b string) string {
 
 // roomNote is what a room says where it is chosen.
 func roomNote(ctx context.Context, room roomLine, now time.Time) string {
-	note := ""
+	var said []string
+	if room.Open > 0 {
+		said = append(said, ui.T(ctx, "To be put right: %d", room.Open)+".")
+	}
 	switch {
 	case room.Due != nil:
-		note = dueNote(ctx, room.Due)
-	case room.Read && room.Last != nil: // else somebody is asked to go, due or not
-		note = ui.T(ctx, "Not due just now.")
-	}
-	if room.Open > 0 {
-		note = ui.T(ctx, "To be put right: %d", room.Open) + ". " + note
+		said = append(said, dueNote(ctx, room.Due))
+	case room.Last != nil: // else somebody is asked to go, due or not
+		said = append(said, ui.T(ctx, "Not due just now."))
 	}
 	switch {
-	case !room.Read:
-		return note + " " + ui.T(ctx, "No reading of this room yet. Read the thermometer.")
+	case room.Never:
+		said = append(said, ui.T(ctx, "No reading of this room yet. Read the thermometer."))
 	case room.Last == nil:
-		return note + " " + ui.T(ctx, "Nobody has walked it in the last two days.")
+		said = append(said, ui.T(ctx, "Nobody has walked it in the last two days."))
+	default:
+		said = append(said, ui.T(ctx, "Last walked %s by %s.", ui.Ago(ctx, room.Last.WalkedTo, now), room.Last.By))
 	}
-	return note + " " + ui.T(ctx, "Last walked %s by %s.", ui.Ago(ctx, room.Last.WalkedTo, now), room.Last.By)
+	return strings.Join(said, " ")
 }
 
 // toPutRight leads to what is to be put right, with how much that is.
