@@ -67,6 +67,25 @@ func (db *DB) AddSensor(ctx context.Context, s Sensor) (Sensor, error) {
 	return s, err
 }
 
+// What a round reads in a room: the name of its sensor behind the room's.
+const (
+	handWarmSpot, handPanel = "by hand, warm spot", "panel"
+	handOldest, handNewest  = "by hand, oldest meat", "by hand, newest meat"
+)
+
+var handWords = map[string]string{handWarmSpot: "air at the warm spot", handPanel: "air at the panel",
+	handOldest: "the longest hung meat", handNewest: "the newest meat"}
+
+// HandWords says what is read by hand in a room; a sensor that no round makes is called
+// by its name.
+func (s Sensor) HandWords(room string) domain.Words {
+	name := strings.TrimPrefix(s.Name, room+" ")
+	if said, ok := handWords[name]; ok {
+		return domain.Say(said)
+	}
+	return domain.Say("%s", name)
+}
+
 // addHandReadings makes readings of what was measured on a round. The shop's own
 // thermometer comes before the panel: of two readings at one instant the first
 // counts.
@@ -75,8 +94,7 @@ func addHandReadings(ctx context.Context, tx pgx.Tx, roundID uuid.UUID, shop Sho
 		name, measures string
 		temp           *domain.Celsius
 	}{
-		{"by hand, warm spot", "air", r.AirOwn}, {"panel", "air", r.AirPanel},
-		{"by hand, oldest meat", "meat", r.MeatOld}, {"by hand, newest meat", "meat", r.MeatNew},
+		{handWarmSpot, "air", r.AirOwn}, {handPanel, "air", r.AirPanel}, {handOldest, "meat", r.MeatOld}, {handNewest, "meat", r.MeatNew},
 	} {
 		if hand.temp == nil {
 			continue

@@ -136,7 +136,7 @@ func TestRoundsAndFreezer(t *testing.T) {
 	must(t, s.SaveRound(t.Context(), act, db.Round{Cooler: "freezer", WalkedFrom: now.Add(-5*time.Hour - time.Minute), WalkedTo: now.Add(-5 * time.Hour),
 		RoomCheck: db.RoomCheck{AirPanel: &cold, AirOwn: &cold, FansRunning: &fans, Smell: round.SmellClean}}))
 	bob := s.As(t, s.Bob)
-	bob.Get("/coolers/freezer").Wants(t, http.StatusOK, "Above 10 °F", "Between rounds nobody is watching.", "by BT", "/round/walked/"+act.ID.String(), "12.0 °F", "done")
+	bob.Get("/coolers/freezer").Wants(t, http.StatusOK, "Above 10 °F", "Between rounds nobody is watching.", "by BT", "/round/walked/"+act.ID.String(), "12.0 °F", "done", "By hand: air at the warm spot, air at the panel")
 	if strings.Contains(bob.Get("/coolers/freezer").Body, "If cooling stops") {
 		t.Error("a freezer's boxes are in no model")
 	}

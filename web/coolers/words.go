@@ -96,26 +96,11 @@ func measuring(ctx context.Context, room string, sensors []db.Sensor) (said []st
 		case "posting":
 			said = append(said, ui.T(ctx, "%s: a sensor that sends by itself, %s", s.Name, what))
 		default:
-			hand = append(hand, readByHand(ctx, strings.TrimPrefix(s.Name, room+" ")))
+			hand = append(hand, ui.Say(ctx, s.HandWords(room)))
 		}
 	}
 	if len(hand) > 0 {
 		said = append([]string{ui.T(ctx, "By hand: %s", strings.Join(hand, ", "))}, said...)
 	}
 	return said
-}
-
-// readByHand names what a round reads, by the name its readings are kept under.
-func readByHand(ctx context.Context, name string) string {
-	switch name {
-	case "by hand, warm spot":
-		return ui.T(ctx, "air at the warm spot")
-	case "panel":
-		return ui.T(ctx, "air at the panel")
-	case "by hand, oldest meat":
-		return ui.T(ctx, "the longest hung meat")
-	case "by hand, newest meat":
-		return ui.T(ctx, "the newest meat")
-	}
-	return name
 }
