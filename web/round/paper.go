@@ -150,6 +150,16 @@ func (v paperView) everyone() []ui.Option {
 	return list
 }
 
+// saysOfOne reports a form in which something stands about a single carcass.
+func (v paperView) saysOfOne() bool {
+	for i := range paperRows {
+		if v.Form.get("number-"+strconv.Itoa(i)) != "" {
+			return true
+		}
+	}
+	return false
+}
+
 // paperShown lists the fields of the paper form that show their own error.
 func paperShown(v paperView) []string {
 	fields := shown("photo-sheet", "written", "walker")

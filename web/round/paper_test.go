@@ -35,6 +35,11 @@ func TestPaper(t *testing.T) {
 			t.Fatal(tt.field, tt.value)
 		}
 	}
+	f := good()
+	f.Set("number-0", "")
+	f.Set("number-3", string(dbtest.Tag(3)))
+	f.Set("smell-3", "clean")
+	ann.Post("/round/main/paper", f).Wants(t, http.StatusUnprocessableEntity, "how it feels", `<details class="sums" open>`)
 	a := ann.Post("/round/main/paper", good())
 	ann.Get(a.Location).Wants(t, http.StatusOK, "The evening round was done on paper, typed in by AK", "by BT", "No picture of the sheet was taken.")
 }
