@@ -43,15 +43,16 @@ const showWhere = () => {
     nav.scrollLeft = here.offsetLeft - (nav.clientWidth - here.offsetWidth) / 2;
   }
 };
-// A drawing wider than its page opens at now, or at its end where no line marks now.
-const showNow = () => {
-  for (const now of document.querySelectorAll(".chart-scroll .chart-now")) {
+// A drawing wider than its page opens at now; the stylesheet opens one without a line
+// for now at its end. What somebody has moved since stays: only what is new is opened.
+const showNow = (page) => {
+  for (const now of page.querySelectorAll(".chart-scroll .chart-now")) {
     const box = now.closest(".chart-scroll");
     box.scrollLeft += now.getBoundingClientRect().left - box.getBoundingClientRect().left - box.clientWidth * .75;
   }
 };
-showNow();
-document.addEventListener("htmx:load", showNow);
+showNow(document);
+document.addEventListener("htmx:load", (event) => showNow(event.target));
 
 document.addEventListener("htmx:afterSettle", showWhere);
 window.addEventListener("resize", showWhere);
