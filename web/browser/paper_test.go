@@ -2,13 +2,20 @@ package browser
 
 import (
 	"fmt"
+	"image"
+	"image/png"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
+
+	"github.com/makiuchi-d/gozxing"
+	"github.com/makiuchi-d/gozxing/oned"
+	"github.com/makiuchi-d/gozxing/qrcode"
 )
 
 // prints measures the sheets of an animal on the printed PDF: paper at true
@@ -69,9 +76,54 @@ func (s *screen) whole(name string) {
 	if tall := ask[string](s, `[...document.querySelectorAll(".sheet-letter, .sheet-4x6")].filter(e => e.offsetHeight > 96 * (e.classList.contains("sheet-letter") ? 11 : 6) + 1).map(e => e.className + " " + e.offsetHeight).join("; ")`); tall != "" {
 		s.t.Errorf("%s runs over the end of its paper: %s", name, tall)
 	}
-	if over := ask[string](s, `[...document.querySelectorAll(".sheet, .label")].filter(e => e.scrollHeight > e.clientHeight + 1 || e.scrollWidth > e.clientWidth + 1).map(e => e.className + " " + e.scrollWidth + "x" + e.scrollHeight + " in " + e.clientWidth + "x" + e.clientHeight).slice(0, 3).join("; ")`); over != "" {
+	if over := ask[string](s, `[...document.querySelectorAll(".sheet, .label, .sheet-rail")].filter(e => e.scrollHeight > e.clientHeight + 1 || e.scrollWidth > e.clientWidth + 1).map(e => e.className + " " + e.scrollWidth + "x" + e.scrollHeight + " in " + e.clientWidth + "x" + e.clientHeight).slice(0, 3).join("; ")`); over != "" {
 		s.t.Errorf("%s is fuller than its paper: %s", name, over)
 	}
+}
+
+// codes reads every code on the first page of a sheet just printed off the paper, as a
+// label printer of 203 dots an inch draws it, and fails where one does not hold these
+// digits or the words beneath it are not on the page.
+func (s *screen) codes(name, digits string) {
+	s.t.Helper()
+	at := ask[[][]float64](s, `(() => { const sheet = document.querySelector(".sheet"), p = sheet.getBoundingClientRect(), all = [...sheet.querySelectorAll(".barcode svg, svg.square")], label = sheet.querySelector(".label") || sheet;
+		return all.map(e => { const b = e.getBoundingClientRect(), under = (e.closest(".barcode") || e).getBoundingClientRect(), end = label.getBoundingClientRect();
+			return [b.left - p.left, b.top - p.top, b.width, b.height, Math.min(end.bottom - under.bottom, end.right - under.right, under.left - end.left)].map(v => v / 96) }) })()`)
+	if len(at) == 0 {
+		s.t.Fatalf("%s has no code", name)
+	}
+	for i, part := range at {
+		if part[4] < 0 {
+			s.t.Errorf("code %d of %s runs over its edge by %.2f in", i, name, -part[4])
+			continue
+		}
+		bitmap, err := gozxing.NewBinaryBitmapFromImage(drawn(s.t, name, part[:4]))
+		must(s.t, err)
+		got, err := oned.NewCode128Reader().Decode(bitmap, nil)
+		if part[2] < 1.5*part[3] {
+			got, err = qrcode.NewQRCodeReader().Decode(bitmap, nil)
+		}
+		if err != nil || !strings.HasPrefix(got.GetText(), digits) {
+			s.t.Errorf("code %d of %s reads %v, want %s (%v)", i, name, got, digits, err)
+		}
+	}
+}
+
+// drawn renders a part of a PDF, given as left, top, width and height in inches.
+func drawn(t testing.TB, name string, part []float64) image.Image {
+	t.Helper()
+	px := func(inches float64) string { return strconv.Itoa(int(inches*203 + 0.5)) }
+	prefix := filepath.Join(t.TempDir(), "code")
+	if out, err := exec.Command("pdftoppm", "-r", "203", "-x", px(part[0]), "-y", px(part[1]), "-W", px(part[2]), "-H", px(part[3]), "-png", "-singlefile",
+		filepath.Join("..", "..", "artefacts", "paper-"+name+".pdf"), prefix).CombinedOutput(); err != nil {
+		t.Fatalf("pdftoppm: %v %s. Run: .ci/install test", err, out)
+	}
+	file, err := os.Open(prefix + ".png")
+	must(t, err)
+	defer file.Close()
+	picture, err := png.Decode(file)
+	must(t, err)
+	return picture
 }
 
 var mediaBox = regexp.MustCompile(`/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)\s*\]`)

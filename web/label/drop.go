@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"slices"
+	"unicode/utf8"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -133,6 +134,23 @@ func (p *Pages) dropPaper(r *http.Request) (d dropPaper, err error) {
 	d.Code, err = Code128(number.Digits(), Plain, 10)
 	return d, err
 }
+
+// full reports whether the rail tag has so much to say that it is set smaller: more than
+// two lines below the day, or a day and places that take more than one.
+func (d dropPaper) full() bool {
+	letters := utf8.RuneCountInString(d.Animal.Keeps)
+	if d.Animal.Door == "damaged" {
+		letters += aTagLine
+	}
+	places := 0
+	for _, h := range d.Where {
+		places += utf8.RuneCountInString(h.Rail)
+	}
+	return letters+places > 2*aTagLine
+}
+
+// aTagLine is how many letters of a wish stand on one line of a rail tag.
+const aTagLine = 28
 
 // describe says the animal as a receipt must: kind, sex and points.
 func (d dropPaper) describe(ctx context.Context) string {
