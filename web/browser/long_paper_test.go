@@ -1,9 +1,11 @@
 package browser
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
+	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
 	"coldrail/web/webtest"
@@ -21,12 +23,17 @@ func TestLongWordsOnPaper(t *testing.T) {
 	t.Parallel()
 	site := webtest.Open(t)
 	site.Cold(t)
+	shop, err := site.DB.Shop(t.Context())
+	must(t, err)
+	shop.Name, shop.Phone = longWords[:80], "607-555-0142"
+	must(t, site.SaveShop(t.Context(), shop))
 	s := open(t, site.URL, tablet)
 	s.signIn("AK", "correct horse battery", "Ann Kessler")
 	number := ordered(t, site, 1)
-	_, err := dbtest.Owner(t, site.DB).Exec(t.Context(), `UPDATE animals SET keeps = $1, door = 'damaged'`, wordy(120))
+	_, err = dbtest.Owner(t, site.DB).Exec(t.Context(), `UPDATE animals SET keeps = $1, door = 'damaged'`, wordy(120))
 	must(t, err)
 	s.longTag(t, site, number)
+	s.longBox(t, site, number)
 }
 
 // longTag prints the rail tag with the longest wish, on its own paper and on a letter page.
@@ -37,6 +44,34 @@ func (s *screen) longTag(t *testing.T, site *webtest.Site, number domain.ShopNum
 		s.sheet("/animals/"+string(number)+"/tag"+paper.ask, paper.name, paper.inches)
 		s.sees("CUT FIRST", wordy(120), "North wall")
 		s.whole(paper.name)
+		s.codes(paper.name, number.Digits())
+	}
+}
+
+// longBox packs nine cuts with the longest names into one box for the longest owner's
+// name of the shop with the longest, and prints its label.
+func (s *screen) longBox(t *testing.T, site *webtest.Site, number domain.ShopNumber) {
+	_, err := dbtest.Owner(t, site.DB).Exec(t.Context(), `UPDATE people SET name = $1`, longWord+" "+wordy(25))
+	must(t, err)
+	act := func() db.Act { return site.Act(site.Bob, dbtest.Noon) }
+	must(t, site.Start(t.Context(), act(), number, db.Taking{TagRead: number.Digits(), Version: 1}))
+	for i := range 9 {
+		must(t, site.Pack(t.Context(), act(), number, db.Wrapped{Cut: fmt.Sprint(i, " ", wordy(38)), Count: 2, Net: 2}))
+	}
+	must(t, site.Finish(t.Context(), act(), number, db.Finishing{Labelled: true}))
+	packs, err := site.Packs(t.Context(), number)
+	must(t, err)
+	spots, err := site.FreezerSpots(t.Context())
+	must(t, err)
+	box := db.NewBox{N: 1, Place: spots[0].ID}
+	for _, k := range packs {
+		box.Packs = append(box.Packs, k.ID)
+	}
+	must(t, site.BoxUp(t.Context(), act(), number, []db.NewBox{box}))
+	for _, paper := range []struct{ ask, name, inches string }{{"", "box-long", "4x6"}, {"?paper=letter", "box-long-letter", "8.5x11"}} {
+		s.sheet("/animals/"+string(number)+"/boxes/1/label"+paper.ask, paper.name, paper.inches)
+		s.sees("Box 1 of 1", longWord+" "+wordy(25), "7 more lines")
+		s.lettersOf(paper.name)
 		s.codes(paper.name, number.Digits())
 	}
 }

@@ -161,6 +161,9 @@ func darkHeight(t testing.TB, pdf string, part []float64) float64 {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if len(grey) < w*h {
+		t.Fatalf("%s: what is to be measured is not all on the page", pdf)
+	}
 	pixels, dark := grey[len(grey)-w*h:], 0
 	for row := range h {
 		if slices.Min(pixels[row*w:(row+1)*w]) < 80 {

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"strconv"
 	"time"
+	"unicode/utf8"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -92,6 +93,35 @@ func (p *Pages) boxLabel(r *http.Request, number domain.ShopNumber, n int) (l bo
 	}
 	l.Code, err = Code128(domain.BoxCode(number, n), Plain, 12)
 	return l, err
+}
+
+// What a box label has room for, in lines of packs: a name or a cut that takes more
+// than one line takes it from the packs, never from the codes at its foot.
+const (
+	mostPackLines = 6
+	aBoxCut       = 28 // letters of a cut on one line
+	aBoxOwner     = 22 // of an owner's name in large letters
+)
+
+// longName reports whether an owner's name is set smaller on a box.
+func longName(owner string) bool { return utf8.RuneCountInString(owner) > aBoxOwner }
+
+// firstLines are the lines of packs that there is room for; the label says how many more.
+func (l boxLabel) firstLines() []db.PackLine {
+	room := mostPackLines
+	if longName(l.Owner) {
+		room--
+	}
+	for i, k := range l.Packs {
+		room--
+		if utf8.RuneCountInString(k.Cut) > aBoxCut {
+			room--
+		}
+		if room < 0 {
+			return l.Packs[:i]
+		}
+	}
+	return l.Packs
 }
 
 // whose says whose meat a portion is and what may be mixed into it: the animal's

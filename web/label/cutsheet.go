@@ -72,11 +72,6 @@ func (s cutSheet) asksLine() bool {
 	return s.Animal.Wish == "long-hang" && s.Hang.Agreement.Owner == nil && s.Hang.Rule.LongCeiling > s.Hang.Rule.Ceiling
 }
 
-// mostPackLines is how many lines of packs a box label has room for.
-const mostPackLines = 7
-
-func firstLines(packs []db.PackLine) []db.PackLine { return packs[:min(len(packs), mostPackLines)] }
-
 func ownerWords(ctx context.Context, name string) string {
 	if name == "" {
 		return ui.T(ctx, "owner not known yet")
