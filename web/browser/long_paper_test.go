@@ -2,12 +2,14 @@ package browser
 
 import (
 	"fmt"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
+	"coldrail/domain/animal"
 	"coldrail/web/webtest"
 )
 
@@ -34,6 +36,7 @@ func TestLongWordsOnPaper(t *testing.T) {
 	must(t, err)
 	s.longTag(t, site, number)
 	s.longBox(t, site, number)
+	s.longSlips(t, site, number)
 }
 
 // longTag prints the rail tag with the longest wish, on its own paper and on a letter page.
@@ -73,5 +76,26 @@ func (s *screen) longBox(t *testing.T, site *webtest.Site, number domain.ShopNum
 		s.sees("Box 1 of 1", longWord+" "+wordy(25), "7 more lines")
 		s.lettersOf(paper.name)
 		s.codes(paper.name, number.Digits())
+	}
+}
+
+// longSlips prints what people take home: the receipt, which goes on to a second slip
+// and has a margin there as well, and the slip of whoever was turned away.
+func (s *screen) longSlips(t *testing.T, site *webtest.Site, number domain.ShopNumber) {
+	_, err := dbtest.Owner(t, site.DB).Exec(t.Context(), `UPDATE people SET address = $1`, wordy(120))
+	must(t, err)
+	s.sheet("/animals/"+string(number)+"/slip", "slip-long", "4x6", "4x6")
+	s.sees(wordy(120), "607-555-0142")
+	if ink := darkHeight(t, filepath.Join("..", "..", "artefacts", "paper-slip-long.pdf"), 2, []float64{0, 0, 4, 0.14}); ink > 0 {
+		t.Errorf("%.2f in of the second slip are printed within its margin", ink)
+	}
+	away := site.Act(site.Bob, dbtest.Noon)
+	must(t, site.RefuseAtDoor(t.Context(), away, animal.Refusal{Finding: animal.Spoiled, Reason: wordy(200), Species: domain.Whitetail, Name: longWord, Said: wordy(200), Told: wordy(120)}, "", nil))
+	s.goTo("/dropoff/refused/" + away.ID.String() + "/slip")
+	if lines := ask[int](s, `document.querySelector(".sheet-head .nowrap").getClientRects().length`); lines != 1 {
+		t.Errorf("the shop's phone is broken into %d lines", lines)
+	}
+	if got := pages(t, s.paper("paper-refusal-long")); len(got) != 2 || got[1] != "4x6" {
+		t.Errorf("the longest refusal prints on %v", got)
 	}
 }

@@ -63,7 +63,7 @@ func (s *screen) lettersOf(name string) {
 	if at[4] < 0 || at[0] < 0 {
 		s.t.Errorf("NOT FOR SALE runs over the edge of %s: %v", name, at)
 	}
-	if h := darkHeight(s.t, filepath.Join("..", "..", "artefacts", "paper-"+name+".pdf"), at[:4]); h < 3.0/8 || h > 0.6 {
+	if h := darkHeight(s.t, filepath.Join("..", "..", "artefacts", "paper-"+name+".pdf"), 1, at[:4]); h < 3.0/8 || h > 0.6 {
 		s.t.Errorf("NOT FOR SALE is %.3f in high on %s, want at least 3/8 in (9 CFR 317.16)", h, name)
 	}
 	s.whole(name)
@@ -144,15 +144,15 @@ func pages(t testing.TB, pdf []byte) (inches []string) {
 	return inches
 }
 
-// darkHeight renders the PDF at 300 dots an inch and counts the rows with ink in
-// a part of it, given as left, top, width and height in inches.
-func darkHeight(t testing.TB, pdf string, part []float64) float64 {
+// darkHeight renders a page of the PDF at 300 dots an inch and counts the rows with ink
+// in a part of it, given as left, top, width and height in inches.
+func darkHeight(t testing.TB, pdf string, page int, part []float64) float64 {
 	t.Helper()
 	const dpi = 300
 	px := func(inches float64) int { return int(inches*dpi + 0.5) }
 	w, h := px(part[2]), px(part[3])
 	prefix := filepath.Join(t.TempDir(), "page")
-	crop := []string{"-r", strconv.Itoa(dpi), "-x", strconv.Itoa(px(part[0])), "-y", strconv.Itoa(px(part[1])), "-W", strconv.Itoa(w), "-H", strconv.Itoa(h),
+	crop := []string{"-r", strconv.Itoa(dpi), "-f", strconv.Itoa(page), "-x", strconv.Itoa(px(part[0])), "-y", strconv.Itoa(px(part[1])), "-W", strconv.Itoa(w), "-H", strconv.Itoa(h),
 		"-gray", "-singlefile", pdf, prefix}
 	if out, err := exec.Command("pdftoppm", crop...).CombinedOutput(); err != nil {
 		t.Fatalf("pdftoppm: %v %s. Run: .ci/install test", err, out)
