@@ -43,7 +43,7 @@ func (r factsRow) facts() ageing.Facts {
 	f := ageing.Facts{
 		Species: r.Species, Class: r.Class, Form: r.Form, Door: r.Door, Killed: r.KilledAt, Received: r.ReceivedAt,
 		DeepAtDoor: r.DeepC, KeptAt: r.KeptC, Kept: r.Kept,
-		CutWhenCold: r.Wish == "cut-when-cold", Waiting: r.Waiting,
+		CutWhenCold: r.Wish == "cut-when-cold", Waiting: r.Waiting, UntilDecided: true,
 		Protocol: ageing.Protocol{Key: r.Key, Label: domain.Say(r.Label), Aged: r.Aged, Sign: r.MouldSign,
 			Ceiling: r.CeilingDays, LongCeiling: r.LongCeilingDays},
 	}

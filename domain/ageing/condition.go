@@ -93,7 +93,8 @@ func (j *judging) condition() Condition {
 }
 
 // stopped: bad smell, slime, a stop colour or an incident, and no decision that
-// stands.
+// stands. In the shop a later look lifts no stop: whoever walks by and finds it clean
+// has not decided for the lead.
 func (j *judging) stopped() bool {
 	why := j.faults(j.last, j.surface)
 	if j.StoppedAt.After(time.Time{}) && !j.StoppedAt.After(j.now) && (j.Decision == nil || j.Decision.At.Before(j.StoppedAt)) {
@@ -101,12 +102,36 @@ func (j *judging) stopped() bool {
 	} else if len(why) > 0 && j.decided() {
 		j.say("A decision stands for 24 hours or until a worse look.")
 		return false
+	} else if len(why) == 0 {
+		why = j.undecided()
 	}
 	j.reasons = append(j.reasons, why...)
 	if len(why) > 0 {
 		j.say("Nobody cuts or moves it before the lead has decided.")
 	}
 	return len(why) > 0
+}
+
+// undecided returns for what an earlier look stopped the animal, where nobody has
+// decided since. A look that found no more than a decision knew was decided with it.
+func (j *judging) undecided() []domain.Words {
+	if !j.UntilDecided {
+		return nil
+	}
+	for i := len(j.looks) - 1; i >= 0; i-- {
+		l, d := &j.looks[i], j.Decision
+		if d != nil && !d.At.Before(l.At) && !d.At.After(j.now) {
+			return nil
+		}
+		why := j.faults(l, l.Surface)
+		if l.FromRail || len(why) == 0 {
+			continue
+		}
+		if d == nil || l.At.Sub(d.At) > freshFor || worse(viewOf(j.looks, d.At), viewOf(j.looks, l.At)) {
+			return append(why, domain.Say("That was at an earlier look. A later one does not lift a stop."))
+		}
+	}
+	return nil
 }
 
 // faults returns what in a look and a surface stops an animal.

@@ -64,6 +64,14 @@ func asksSign(f *Facts) {
 	f.Protocol.Sign = SignRequired
 }
 
+// sourThenClean smells sour on one look and of nothing on the next; untilDecided is
+// how the shop asks.
+func sourThenClean(f *Facts) {
+	f.Looks = []Look{{At: at(9.1), Smell: Sour, Surface: Dry}, {At: at(9.8), Smell: CleanSmell, Surface: Dry}}
+}
+
+func untilDecided(f *Facts) { f.UntilDecided = true }
+
 func TestConditions(t *testing.T) {
 	const (
 		ten  = "readiness.md section 10"
@@ -128,6 +136,15 @@ func TestConditions(t *testing.T) {
 		{"a touch on the rail hides no smell", 10, func(f *Facts) {
 			f.Looks = append(f.Looks[:1], Look{At: at(9.1), Smell: Sour, Surface: Dry}, Look{At: at(9.6), Surface: Dry, FromRail: true})
 		}, Stop, "sour", "a touched neighbour says nothing of this animal's smell"},
+		{"sour, and clean to the next nose", 10, all(sourThenClean, untilDecided), Stop, "A later one does not lift a stop", ten},
+		{"the same in the calculator, which knows no decisions", 10, sourThenClean, Ready, "", ten},
+		{"sour, decided, and clean since", 10, all(sourThenClean, untilDecided, decided(0.7, CarryOn)), Ready, "", ten},
+		{"sour again after the decision, then clean", 10, all(func(f *Facts) {
+			f.Looks = []Look{{At: at(8), Smell: Sour, Surface: Dry}, {At: at(8.8), Smell: Sour, Surface: Dry}, {At: at(9.9), Smell: CleanSmell, Surface: Dry}}
+		}, untilDecided, decided(2, CarryOn)), Ready, "", "readiness.md section 10: a decision stands until a worse look"},
+		{"slimy after the decision, then clean", 10, all(func(f *Facts) {
+			f.Looks = []Look{{At: at(8), Smell: Sour, Surface: Dry}, {At: at(8.8), Smell: Sour, Surface: Slimy}, {At: at(9.9), Smell: CleanSmell, Surface: Dry}}
+		}, untilDecided, decided(2, CarryOn)), Stop, "slimy", "readiness.md section 10: a decision stands until a worse look"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			if tt.src == "" {

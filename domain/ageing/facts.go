@@ -62,16 +62,19 @@ type Facts struct {
 	Looks            []Look
 	Protocol         Protocol // as the shop has edited it; without a Key: ProtocolFor
 
-	LongHang    bool            // a long hang was agreed: Protocol.LongCeiling counts
-	CutWhenCold bool            // the owner's wish, or a shop that cuts as they come
-	StoppedAt   time.Time       // an incident stopped it then; zero: none did
-	Decision    *Decision       // the last one
-	EveningFrom time.Time       // when the last evening round began; zero: 24 h before now
-	Waiting     bool            // in a room, but not weighed and hung for good: nobody cuts it yet
-	AirAhead    *domain.Celsius // the air to come, to ask what if; nil: as in the last 48 h
-	Measured    *RoomAir        // around beef that hangs past 28 days; nil: not measured
-	MeasuredAt  time.Time
-	Mould       MouldPrior // the shop's own; zero: the usual one
+	LongHang    bool      // a long hang was agreed: Protocol.LongCeiling counts
+	CutWhenCold bool      // the owner's wish, or a shop that cuts as they come
+	StoppedAt   time.Time // an incident stopped it then; zero: none did
+	Decision    *Decision // the last one
+	// UntilDecided: a look that stops it stands until a decision. The calculator knows
+	// no decisions, so there the last look alone counts.
+	UntilDecided bool
+	EveningFrom  time.Time       // when the last evening round began; zero: 24 h before now
+	Waiting      bool            // in a room, but not weighed and hung for good: nobody cuts it yet
+	AirAhead     *domain.Celsius // the air to come, to ask what if; nil: as in the last 48 h
+	Measured     *RoomAir        // around beef that hangs past 28 days; nil: not measured
+	MeasuredAt   time.Time
+	Mould        MouldPrior // the shop's own; zero: the usual one
 }
 
 // ceiling returns the most days.

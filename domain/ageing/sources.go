@@ -19,12 +19,13 @@ var (
 
 // sources is by the format of the sentence, in the order of the conditions.
 var sources = map[string]domain.Words{
-	"An incident in the room stopped it.":                   domain.Say("FoodSafety.gov, when the power is out: perishable meat above 40 °F for more than 2 hours is to be discarded. That is written for kitchens; that a person decides on each carcass is common practice, no source."),
-	"A decision stands for 24 hours or until a worse look.": citePractice,
-	"Nobody cuts or moves it before the lead has decided.":  citePractice,
-	"The surface is slimy.":                                 citeOdour,
-	"It smells %s.":                                         citeOdour,
-	"There is %s mold (%s).":                                domain.Say("EFSA Journal 2023;21(1):7745: some Aspergillus and Penicillium make toxins. Which colors stop an animal is common practice, no source."),
+	"An incident in the room stopped it.":                            domain.Say("FoodSafety.gov, when the power is out: perishable meat above 40 °F for more than 2 hours is to be discarded. That is written for kitchens; that a person decides on each carcass is common practice, no source."),
+	"A decision stands for 24 hours or until a worse look.":          citePractice,
+	"That was at an earlier look. A later one does not lift a stop.": citePractice,
+	"Nobody cuts or moves it before the lead has decided.":           citePractice,
+	"The surface is slimy.":                                          citeOdour,
+	"It smells %s.":                                                  citeOdour,
+	"There is %s mold (%s).":                                         domain.Say("EFSA Journal 2023;21(1):7745: some Aspergillus and Penicillium make toxins. Which colors stop an animal is common practice, no source."),
 
 	"By the record its surface may smell by now (log %.1f).": domain.Say("Growth: Koutsoumanis et al. 2006, Appl. Environ. Microbiol. 72:124-134; above 3 °C the quicker of that and Gill & Jones 1992, Food Microbiol. 9:335-343; on a dry surface EFSA Journal 2023;21(1):7745. Smell from log 7: James & James, Meat Refrigeration, 2002, p. 209. The count it comes with is common practice, no source."),
 	"After day 14 it is touched and smelled every evening.":  domain.Say("Field & Means, Aging Big Game, University of Wyoming B-513R, 2002: after two weeks growth goes on and tenderness gains little. The look each evening is common practice, no source."),

@@ -143,7 +143,12 @@ func (v lookView) act(deciding bool) string {
 	return uuid.Must(uuid.NewV7()).String()
 }
 
-// open reports whether the last look stopped it and nobody has decided since.
-func (v lookView) open() bool {
-	return len(v.Looks) > 0 && v.Looks[0].Look().Stops() && (len(v.Decisions) == 0 || v.Decisions[0].At.Before(v.Looks[0].At))
+// stop is the last look that stopped it, where nobody has decided since; nil: none. A
+// clean look after it is not the lead's decision.
+func (v lookView) stop() *db.LookRow {
+	k := slices.IndexFunc(v.Looks, func(l db.LookRow) bool { return l.Look().Stops() })
+	if k < 0 || len(v.Decisions) > 0 && !v.Decisions[0].At.Before(v.Looks[k].At) {
+		return nil
+	}
+	return &v.Looks[k]
 }
