@@ -222,6 +222,11 @@ func answers(ctx context.Context) map[string]string {
 			said["surface="+string(s)] = words
 		}
 	}
+	for _, c := range round.Colours {
+		if l := (round.Look{Smell: round.SmellClean, Surface: round.SurfaceDry, Mould: []round.Mould{{Site: round.SiteMeat, Length: 1, Colour: c}}}); l.Stops() {
+			said["colour-0="+string(c)] = follows(ctx, l)
+		}
+	}
 	return said
 }
 

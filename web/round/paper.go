@@ -79,7 +79,7 @@ func (p *Pages) Sheet(w http.ResponseWriter, r *http.Request) error {
 func (p *Pages) paperWalk(ctx context.Context, name string) (walkView, error) {
 	v, err := p.walk(ctx, name)
 	v.OnPaper, v.Items = true, items(v.Room.Kind == "freezer", true)
-	v.Oldest, v.Newest = "", ""
+	v.Oldest, v.Newest = db.HungHere{}, db.HungHere{}
 	return v, err
 }
 

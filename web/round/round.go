@@ -125,8 +125,9 @@ type walkView struct {
 	Full         bool         // the long list is due today
 	Items        []round.Item
 	Last         *db.WalkedRound // the round before
-	Oldest       domain.ShopNumber
-	Newest       domain.ShopNumber // "": nothing hangs
+	Oldest       db.HungHere
+	Newest       db.HungHere     // without a number: nothing hangs
+	Found        []round.Finding // in the room on this round, until something of a rail is said
 	Rails        []railView
 	Thermometers []db.Thermometer
 	Touching     bool // one carcass of each rail is touched: in the evening
@@ -271,6 +272,11 @@ func (p *Pages) addCarcasses(ctx context.Context, v *walkView, now time.Time) er
 	if err != nil {
 		return err
 	}
+	if v.Begun != nil && v.Begun.RoomAt != nil && len(looks)+len(counts) == 0 {
+		if err := p.addFound(ctx, v, hung); err != nil {
+			return err
+		}
+	}
 	alone := singles(hung, conditions, last, now)
 	v.Count = len(hung)
 	v.Oldest, v.Newest = oldestAndNewest(hung)
@@ -281,6 +287,17 @@ func (p *Pages) addCarcasses(ctx context.Context, v *walkView, now time.Time) er
 			v.Rails = append(v.Rails, view)
 		}
 	}
+	return nil
+}
+
+// addFound fills in what the room's own list found out of its limits: with the fans
+// dead nobody walks on to the rails before they have read what to do.
+func (p *Pages) addFound(ctx context.Context, v *walkView, hung []db.HungHere) error {
+	walked, err := p.DB.WalkedRound(ctx, v.Begun.ID)
+	if err != nil {
+		return err
+	}
+	v.Found = walked.Answers(v.Room, newestHours(hung, walked.WalkedTo)).Findings()
 	return nil
 }
 
@@ -328,12 +345,12 @@ func singles(hung []db.HungHere, conditions map[domain.ShopNumber]string, last, 
 }
 
 // oldestAndNewest are the two carcasses whose meat is measured.
-func oldestAndNewest(hung []db.HungHere) (oldest, newest domain.ShopNumber) {
+func oldestAndNewest(hung []db.HungHere) (oldest, newest db.HungHere) {
 	if len(hung) == 0 {
-		return "", ""
+		return
 	}
 	came := func(a, b db.HungHere) int { return a.ReceivedAt.Compare(b.ReceivedAt) }
-	return slices.MinFunc(hung, came).Number, slices.MaxFunc(hung, came).Number
+	return slices.MinFunc(hung, came), slices.MaxFunc(hung, came)
 }
 
 // viewRail lays out one rail. The carcass offered to the hand is the newest of

@@ -101,7 +101,7 @@ func TestWalkPage(t *testing.T) {
 	s := open(t)
 	a := s.As(t, s.Bob).Get("/round/main")
 	a.Wants(t, http.StatusOK, "How many hang on R1", "3 of 3", "nobody has looked yet", "day 17: past day 14",
-		"Meat, one that has hung long: 0004", "Meat, the newest: 0003", "Right: 32 °F to 38 °F", "Touch one carcass", "Door and latch")
+		"Meat, one that has hung long: 0004, R2-1", "Meat, the newest: 0003, R1-3", "Right: 32 °F to 38 °F", "Touch one carcass", "Door and latch")
 	if strings.Contains(a.Body, "on the list") {
 		t.Error("the page says how many should hang there before anybody counted")
 	}
@@ -154,6 +154,7 @@ func TestWalkFindsTrouble(t *testing.T) {
 	f.Set("fans", "2")
 	f.Set("right-drip", "no")
 	moved(t, bob.Post("/round/main/room", f), "/round/main")
+	bob.Get("/round/main").Wants(t, http.StatusOK, "This is an incident", "Look at the breaker", "Move what hangs below")
 	f = lookOn(walk, 1, "slimy", "sour")
 	f.Set("site-0", "ribs")
 	f.Set("length-0", "1/8 in")

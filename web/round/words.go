@@ -35,11 +35,11 @@ func itemInput(ctx context.Context, v walkView, i round.Item) ui.Input {
 	in := ui.Input{Name: i.Key, Label: ui.Say(ctx, i.Label), Value: v.form("room").get(i.Key), Wrong: v.wrong("room"),
 		Hint: ui.T(ctx, "Right: %s.", ui.Say(ctx, i.Limit))}
 	switch {
-	case v.Oldest == "":
+	case v.Oldest.Number == "":
 	case i.Key == round.ItemMeatOld:
-		in.Label = ui.T(ctx, "%s: %s", in.Label, v.Oldest.Short())
+		in.Label = ui.T(ctx, "%s: %s, %s", in.Label, v.Oldest.Number.Short(), place(v.Oldest))
 	case i.Key == round.ItemMeatNew:
-		in.Label = ui.T(ctx, "%s: %s", in.Label, v.Newest.Short())
+		in.Label = ui.T(ctx, "%s: %s, %s", in.Label, v.Newest.Number.Short(), place(v.Newest))
 	}
 	return in
 }
