@@ -94,6 +94,7 @@ const kept = (() => {
       return "unreached";
     }
     const page = new DOMParser().parseFromString(text, "text/html");
+    page.querySelectorAll("main .hidden").forEach((e) => e.remove()); // words for the ear alone
     const lines = (e) => [...e.querySelectorAll("h2, h3, p, li")].map((line) => line.textContent.trim());
     const said = [...page.querySelectorAll("main .notice, main .wrong, body > .notice")]
       .filter((e) => !e.closest("[data-step=end]")) // what is left of the round is said on its own page

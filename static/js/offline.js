@@ -66,6 +66,25 @@ const sync = async () => {
   await show(last);
 };
 
+// openHere reports a refused act whose form stands on this page, to be put right: that
+// says it all, and a second answer beside it would be one too many.
+const openHere = (act) => !!document.querySelector(`main input[name="act"][value="${act.id}"]`);
+
+// arrived makes one row of all steps that arrived from one page: each of them was
+// answered with much the same.
+const arrived = (acts) => {
+  const rows = [];
+  for (const act of acts) {
+    const before = act.state === "sent" && rows.find((r) => r.state === "sent" && r.page === act.page && r.title === act.title);
+    if (before) {
+      Object.assign(before, { ids: [...before.ids, act.id], said: [...new Set([...before.said, ...act.said])], saidAt: act.saidAt, where: act.where });
+    } else {
+      rows.push({ ...act, ids: [act.id], warned: act.state === "sent" ? [] : act.warned });
+    }
+  }
+  return rows;
+};
+
 // row is one act that was kept, with what may be done about it.
 const row = (act) => {
   const li = element("li", "", { className: "kept-" + act.state });
@@ -80,7 +99,7 @@ const row = (act) => {
   const button = (name, tap) => li.append(element("button", word(name), { type: "button", className: "button quiet", onclick: tap }));
   if (act.state === "sent") {
     li.append(Object.assign(element("a", word("look"), { href: act.where, className: "button quiet" })));
-    button("seen", () => kept.remove("acts", act.id).then(() => show()));
+    button("seen", () => Promise.all(act.ids.map((id) => kept.remove("acts", id))).then(() => show()));
   }
   if (act.state === "refused") {
     button("settle", () => settle(act));
@@ -100,7 +119,7 @@ const settle = async (act) => {
   if (answer?.status === 422 && form) {
     form.setAttribute("action", act.url);
     document.getElementById("main").replaceWith(page);
-    page.scrollIntoView();
+    (page.querySelector(".is-wrong, .wrong, [role=alert]") || page).scrollIntoView({ block: "center" });
     return;
   }
   await kept.put("acts", { ...act, state: "waiting" });
@@ -156,12 +175,12 @@ const show = async (last) => {
   }
   const walking = document.querySelector("[data-walk]"); // a hand on the rail needs the page, not the list
   const list = element("ul", "");
-  list.append(...(walking ? acts.filter((a) => a.state === "refused") : acts).map(row));
+  list.append(...arrived(acts.filter((a) => (a.state === "refused" ? !openHere(a) : !walking))).map(row));
   bar().querySelector(".kept-lines").replaceChildren(...lines, ...(list.children.length ? [list] : []));
   bar().hidden = !lines.length && !list.children.length;
   document.querySelectorAll(".kept-mark").forEach((mark) => mark.remove());
-  for (const act of waiting) {
-    document.querySelectorAll(`main a[href="${act.page}"]`).forEach((a) => a.append(element("small", word("waiting"), { className: "kept-mark" })));
+  for (const page of new Set(waiting.map((a) => a.page))) {
+    document.querySelectorAll(`main a[href="${page}"]`).forEach((a) => a.append(element("small", word("waiting"), { className: "kept-mark" })));
   }
 };
 
@@ -174,10 +193,20 @@ const warnings = (fields) => {
     .map((t) => `${of}: ${t.content.textContent.trim()}`));
 };
 
+// told stands in the place of a form that is kept here: what its answers call for,
+// which cannot wait for a network, and that it is kept.
+const told = (act) => {
+  const box = element("div", "", { className: act.warned?.length ? "notice urgent" : "" });
+  box.append(...(act.warned || []).map((text) => element("p", text)), element("p", word("waiting")));
+  return box;
+};
+
 // goOn leads on from a step of a round that is kept here: what was said is put
-// away, so that nobody says it twice, and the next step opens.
-const goOn = async (form) => {
-  if (!form.closest("[data-step]")) {
+// away, so that nobody says it twice, and the next step opens. The end of a round has
+// no next step.
+const goOn = async (form, act) => {
+  const [, next] = form.dataset.offline.split("#");
+  if (!next) {
     location.assign(form.dataset.offline);
     return;
   }
@@ -185,11 +214,12 @@ const goOn = async (form) => {
   if (fold) {
     form.reset();
     fold.open = false;
+    fold.before(told(act));
   } else {
     markStep(form);
-    form.replaceWith(element("p", word("waiting")));
+    form.replaceWith(told(act));
   }
-  location.hash = form.dataset.offline.split("#")[1];
+  location.hash = next;
   await show();
 };
 
@@ -209,10 +239,11 @@ const putAway = async () => {
   for (const form of document.querySelectorAll("[data-step] form[data-offline]")) {
     const single = form.elements.single && form.elements.number.value;
     const same = (a) => a.url === form.getAttribute("action") && (!single || a.fields.some(([name, value]) => name === "number" && value === single));
-    if (!form.closest("details") && here.some(same)) {
+    const act = !form.closest("details") && here.find(same);
+    if (act) {
       next = form.dataset.offline.split("#")[1];
       markStep(form);
-      form.replaceWith(element("p", word("waiting")));
+      form.replaceWith(told(act));
     }
   }
   if (next && !location.hash) {
@@ -244,7 +275,7 @@ const keep = async (form, button) => {
     await show();
   } else {
     reached = last !== "unreached";
-    await goOn(form);
+    await goOn(form, act);
   }
 };
 
@@ -309,6 +340,10 @@ const begin = async () => {
     await fillDraft(form);
   }
   await putAway();
+  const walked = document.querySelector(".step.now:not([data-step=room])");
+  if (walked && !location.hash) {
+    walked.scrollIntoView(); // the next step, not the title again, on each page of a walk
+  }
   await show();
   await sync();
 };
