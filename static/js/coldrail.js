@@ -58,6 +58,22 @@ document.addEventListener("htmx:afterSettle", showWhere);
 window.addEventListener("resize", showWhere);
 showWhere();
 
+// A page opens at its top. What a form that came back says is wrong, or the field that
+// is to be typed in next, may lie far below and would not be seen.
+const showAsked = (event) => {
+  const asked = document.querySelector("main [role=alert], main .is-wrong") || document.activeElement.closest("main [autofocus]");
+  if (event.target !== document.body || location.hash || !asked) {
+    return;
+  }
+  setTimeout(() => {
+    const { top, bottom } = asked.getBoundingClientRect();
+    if (top < 0 || bottom > innerHeight) {
+      asked.scrollIntoView({ block: "center" });
+    }
+  });
+};
+document.addEventListener("htmx:afterSettle", showAsked);
+
 // A file on its way says how much of it has gone; then, with no number, that the
 // shop's machine reads it. A picture is gone before a person could read the line.
 document.addEventListener("htmx:xhr:progress", (event) => {

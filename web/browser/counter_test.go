@@ -175,6 +175,23 @@ func TestPickUpTaps(t *testing.T) {
 	}
 }
 
+// A hand-over that is refused says so where it is seen: the page that comes back is
+// long, and the field that is wrong stands below what a tablet shows.
+func TestRefusalIsSeen(t *testing.T) {
+	t.Parallel()
+	site := webtest.Open(t)
+	n := site.BoxDeer(t, 1, 2)
+	site.Own(t, n, "Dale Orrin", "607-555-0142")
+	s := open(t, site.URL, tablet)
+	s.signIn("AK", "correct horse battery", "Bob Tarrant")
+	s.goTo("/pickup/" + string(n))
+	s.signs()
+	ask[string](s, fmt.Sprintf(fill, `{"boxes": "`+domain.BoxCode(n, 1)+`", "collector": "Stranger", "authority": "named by owner", "seen": "license", "pin": "2222"}`, `"Hand over"`))
+	s.wait(arrived)
+	s.sees("The owner has not named them")
+	s.wait(`(() => { const { top, bottom } = document.querySelector("main .is-wrong").getBoundingClientRect(); return top > 0 && bottom < innerHeight; })()`)
+}
+
 // signs draws a line on the field to sign in; where nothing came of it, as on a
 // page that moved under the finger, a person draws once more.
 func (s *screen) signs() {
