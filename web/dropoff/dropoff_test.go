@@ -141,6 +141,28 @@ func TestOwedIsToldLater(t *testing.T) {
 	}
 }
 
+// A wrong phone is put right from the record while something else is still owed, and
+// whoever came from there, or from the owner at the counter, is back with them.
+func TestPhonePutRight(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	b.Post("/dropoff", fast(1))
+	n := string(dbtest.Tag(1))
+	path := "/dropoff/owed/" + n
+	b.Get("/animals/"+n).Wants(t, http.StatusOK, path+"?back=record")
+	b.Get("/dropoff/"+n+"/hung").Wants(t, http.StatusOK, path+"?back=hung", "Still owed")
+	b.Get(path+"?back=record").Wants(t, http.StatusOK, `name="phone"`, `value="record"`)
+	if a := b.Post(path, url.Values{"phone": {"607-555-0198"}, "how": {"told by phone"}, "back": {"record"}}); a.Location != "/animals/"+n {
+		t.Errorf("got %d to %q: %.600s", a.Status, a.Location, a.Body)
+	}
+	b.Get("/animals/"+n).Wants(t, http.StatusOK, "607-555-0198")
+	if a := b.Post(path, url.Values{"county": {"Delaware"}, "how": {"told by phone"}, "back": {"hung"}}); a.Location != "/dropoff/"+n+"/hung" {
+		t.Errorf("got %d to %q", a.Status, a.Location)
+	}
+	b.Get(path).Wants(t, http.StatusOK, "Whole, hide on")
+}
+
 // How an owner wants to be told is asked once, stands beside the phone from then
 // on, and is not forgotten when they come again.
 func TestTellBy(t *testing.T) {

@@ -31,6 +31,7 @@ type tellView struct {
 	How    string            // how it is known, one of a few
 	Why    string
 	Repeat string
+	Back   string // "hung" or "record": the page it was opened from; else the list
 }
 
 // ShowTell serves GET /dropoff/owed/{number}.
@@ -39,7 +40,7 @@ func (p *Pages) ShowTell(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Act = signin.NewAct()
+	v.Act, v.Back = signin.NewAct(), r.FormValue("back")
 	return ui.Render(w, r, http.StatusOK, tellPage(v, nil))
 }
 
@@ -63,7 +64,7 @@ func (p *Pages) Tell(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	if err = p.DB.Tell(r.Context(), act, ui.ShopNumber(r), told); err == nil {
-		http.Redirect(w, r, "/dropoff/owed", http.StatusSeeOther)
+		http.Redirect(w, r, backFrom(r.FormValue("back"), ui.ShopNumber(r)), http.StatusSeeOther)
 		return nil
 	}
 	wrong := domain.As(err)
@@ -74,8 +75,20 @@ func (p *Pages) Tell(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Act, v.Typed, v.How, v.Why, v.Repeat = act.ID.String(), told.Fields, how, why, told.RepeatWhy
+	v.Act, v.Typed, v.How, v.Why, v.Repeat, v.Back = act.ID.String(), told.Fields, how, why, told.RepeatWhy, r.FormValue("back")
 	return ui.Render(w, r, http.StatusUnprocessableEntity, tellPage(v, wrong))
+}
+
+// backFrom is where whoever entered it goes on: with the owner who stands there, on the
+// record, or down the list of those to call.
+func backFrom(back string, n domain.ShopNumber) string {
+	switch back {
+	case "hung":
+		return "/dropoff/" + string(n) + "/hung"
+	case "record":
+		return "/animals/" + string(n)
+	}
+	return "/dropoff/owed"
 }
 
 // written is what was typed of a field; the kinds of proof that were ticked are one text.
@@ -138,17 +151,19 @@ func told(l db.RegisterLine) []register.Field {
 	return said
 }
 
-// asked are the fields the form asks for: what is owed; where nothing is, the
-// ones a person may put right.
-func (v tellView) asked() []register.Field {
-	if owed := v.Animal.Fields(); len(owed) > 0 {
-		return owed
-	}
-	var open []register.Field
+// rest are the fields that are not owed and may be put right.
+func (v tellView) rest() (open []register.Field) {
+	owed := v.Animal.Fields()
 	for _, f := range register.Fields {
-		if db.CanBeTold(f.Name) {
+		if db.CanBeTold(f.Name) && !slices.ContainsFunc(owed, func(o register.Field) bool { return o.Name == f.Name }) {
 			open = append(open, f)
 		}
 	}
 	return open
+}
+
+// restOpen reports whether they are what the page was opened for: nothing is owed, or
+// something was typed there.
+func (v tellView) restOpen(wrong *domain.Error) bool {
+	return len(v.Animal.Fields()) == 0 || slices.ContainsFunc(v.rest(), func(f register.Field) bool { return v.Typed[f.Name] != "" || wrongAt(wrong, f.Name) })
 }

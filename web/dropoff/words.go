@@ -224,6 +224,14 @@ func valueSaid(ctx context.Context, l db.RegisterLine, f register.Field) string 
 	if at, err := time.Parse(db.RegisterTime, value); err == nil {
 		return ui.Stamp(ctx, at)
 	}
+	if day, err := time.Parse(time.DateOnly, value); err == nil {
+		return ui.Date(ctx, ui.Calendar(ctx, day))
+	}
+	for _, tile := range formTiles(ctx, nil) {
+		if f.Name == "form" && tile.Value == value {
+			return tile.Label
+		}
+	}
 	return value
 }
 
@@ -246,7 +254,7 @@ func owingNote(ctx context.Context, owed []db.Owing) string {
 // askedNames are the fields that show their own mistakes.
 func askedNames(v tellView) []string {
 	names := []string{"why"}
-	for _, f := range v.asked() {
+	for _, f := range append(v.rest(), v.Animal.Fields()...) {
 		names = append(names, f.Name)
 	}
 	return names
