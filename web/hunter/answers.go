@@ -133,13 +133,13 @@ func mixed(ctx context.Context, v view) []string {
 func belongs(ctx context.Context, v view) []string {
 	var said []string
 	for _, p := range v.Pieces {
-		said = append(said, titled(ui.T(ctx, "%s: %s.", ui.Say(ctx, p.Kind.Words()), whereabouts(ctx, p))))
+		said = append(said, ui.Capital(ui.T(ctx, "%s: %s.", ui.Say(ctx, p.Kind.Words()), whereabouts(ctx, p))))
 	}
 	for _, t := range v.Left {
 		if t.GoneAt != nil {
-			said = append(said, titled(ui.T(ctx, "%s: you have it back since %s.", t.What, ui.Day(ctx, *t.GoneAt))))
+			said = append(said, ui.Capital(ui.T(ctx, "%s: you have it back since %s.", t.What, ui.Day(ctx, *t.GoneAt))))
 		} else {
-			said = append(said, titled(ui.T(ctx, "%s: with us, bring it home with the meat.", t.What)))
+			said = append(said, ui.Capital(ui.T(ctx, "%s: with us, bring it home with the meat.", t.What)))
 		}
 	}
 	return said

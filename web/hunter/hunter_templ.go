@@ -230,9 +230,9 @@ func page(v view) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var9 string
-				templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(titled(ui.Say(ctx, v.Disease.Words())))
+				templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(ui.Capital(ui.Say(ctx, v.Disease.Words())))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/hunter/hunter.templ`, Line: 48, Col: 46}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/hunter/hunter.templ`, Line: 48, Col: 50}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 				if templ_7745c5c3_Err != nil {
@@ -299,7 +299,7 @@ func page(v view) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Public(titled(yours(ctx, v.Species))).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Public(ui.Capital(yours(ctx, v.Species))).Render(templ.WithChildren(ctx, templ_7745c5c3_Var2), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -542,7 +542,7 @@ func pleaseCall(v view) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Public(titled(yours(ctx, v.Species))).Render(templ.WithChildren(ctx, templ_7745c5c3_Var21), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Public(ui.Capital(yours(ctx, v.Species))).Render(templ.WithChildren(ctx, templ_7745c5c3_Var21), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -649,7 +649,7 @@ func sharedPage(v view) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = ui.Public(titled(yours(ctx, v.Species))).Render(templ.WithChildren(ctx, templ_7745c5c3_Var24), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Public(ui.Capital(yours(ctx, v.Species))).Render(templ.WithChildren(ctx, templ_7745c5c3_Var24), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -59,7 +59,7 @@ func felt(ctx context.Context, s round.Surface) string {
 func grown(ctx context.Context, m round.Mould) string {
 	where := map[round.Site]string{round.SiteRibs: ui.T(ctx, "on the inside of the rib cage"), round.SiteFat: ui.T(ctx, "on the fat"),
 		round.SiteMeat: ui.T(ctx, "on the meat"), round.SiteNeck: ui.T(ctx, "on the neck"), round.SiteFlank: ui.T(ctx, "on the flank")}[m.Site]
-	colour := titled(ui.Say(ctx, m.Colour.Words()))
+	colour := ui.Capital(ui.Say(ctx, m.Colour.Words()))
 	growth := ui.T(ctx, "%s mold %s, up to %s.", colour, where, ui.Length(ctx, m.Length))
 	if most, small := strings.CutPrefix(ui.Length(ctx, m.Length), "<"+ui.Joint); small {
 		growth = ui.T(ctx, "%s mold %s, less than %s.", colour, where, most)

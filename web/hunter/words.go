@@ -32,9 +32,6 @@ func yours(ctx context.Context, s domain.Species) string {
 	return ui.T(ctx, "your %s", s.Words())
 }
 
-// titled begins a heading with a capital letter.
-func titled(words string) string { return strings.ToUpper(words[:1]) + words[1:] }
-
 // where says in one sentence where the animal is.
 func where(ctx context.Context, v view) string {
 	switch v.Physical {
@@ -177,7 +174,7 @@ func fetch(ctx context.Context, v view) []string {
 	if v.Here == 0 || v.Physical != animal.Stored && v.Physical != animal.PartReleased {
 		return nil
 	}
-	said := []string{ui.T(ctx, "%s in our freezer. Call before you come.", titled(ui.T(ctx, "%d boxes", v.Here)))}
+	said := []string{ui.T(ctx, "%s in our freezer. Call before you come.", ui.Capital(ui.T(ctx, "%d boxes", v.Here)))}
 	said = append(said, ui.T(ctx, "Bring the receipt or your license. If somebody else comes, tell us the name first."))
 	if v.IsBilled() && v.Invoice.Balance() > 0 {
 		said = append(said, ui.T(ctx, "%s is to be paid when you collect.", v.Invoice.Balance().String()))

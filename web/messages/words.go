@@ -119,8 +119,7 @@ func news(ctx context.Context, about string) string {
 
 // about names a message on a screen: its kind, with a capital.
 func about(ctx context.Context, k message.Kind) string {
-	said := ui.Say(ctx, k.Words())
-	return strings.ToUpper(said[:1]) + said[1:]
+	return ui.Capital(ui.Say(ctx, k.Words()))
 }
 
 // example stands in a preview where the animal has nothing to show yet; madeUp says

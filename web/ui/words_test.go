@@ -41,6 +41,15 @@ func TestWords(t *testing.T) {
 	}
 }
 
+// A word typed at the counter, or said in Spanish, may begin with a letter of two bytes.
+func TestCapital(t *testing.T) {
+	for word, want := range map[string]string{"": "", "deer": "Deer", "último día": "Último día", "élan": "Élan", "2 boxes": "2 boxes", "ñ": "Ñ"} {
+		if got := Capital(word); got != want {
+			t.Errorf("Capital(%q) is %q, want %q", word, got, want)
+		}
+	}
+}
+
 func TestArgumentsAreLeftAlone(t *testing.T) {
 	args := []any{domain.Celsius(4), "x"}
 	T(shopContext(t), "%s %s", args...)
