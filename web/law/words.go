@@ -171,7 +171,6 @@ func ruleNote(ctx context.Context, v rulesView, r db.Statute) string {
 	return ui.T(ctx, "%s. %s", note, checked)
 }
 
-// capital begins a sentence; it is for letters of one byte.
 func ruleHeading(ctx context.Context, v ruleView) string {
 	if len(v.Versions) == 0 {
 		return ui.T(ctx, "A new rule")

@@ -34,16 +34,6 @@ func Say(ctx context.Context, w domain.Words) string {
 	return T(ctx, w.Format, w.Args...)
 }
 
-// Capital makes the first letter large, whatever alphabet it is of: what was typed, and
-// what is said in Spanish, may begin with any.
-func Capital(s string) string {
-	if s == "" {
-		return s
-	}
-	first, size := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(first)) + s[size:]
-}
-
 // inShopWords replaces the arguments that a screen writes in its own way. The
 // slice is copied only if there is something to replace.
 func inShopWords(ctx context.Context, args []any) []any {
