@@ -85,7 +85,7 @@ func (p *Pages) open(r *http.Request, f *openForm) error {
 // progress is how far the shop is set up.
 type progress struct {
 	Coolers, Freezers, People int
-	Priced, Hanging           bool
+	Priced, Came              bool // there are prices; an animal came in, whenever
 }
 
 // rooms is whether an animal has where to hang: a freezer alone is none.
@@ -113,10 +113,10 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	hanging, err := p.DB.Hanging(r.Context(), p.Now())
+	seasons, err := p.DB.Seasons(r.Context())
 	if err != nil {
 		return err
 	}
-	v.People, v.Priced, v.Hanging = len(people), len(lists) > 0, len(hanging) > 0
+	v.People, v.Priced, v.Came = len(people), len(lists) > 0, len(seasons) > 0
 	return ui.Render(w, r, http.StatusOK, progressPage(v))
 }

@@ -153,7 +153,7 @@ func progressPage(v progress) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "4. Hang the first animal"), Badge: stepDone(v.Hanging), Note: ui.T(ctx, "With the first tag off the roll in your hand."), Href: "/dropoff", Act: ui.T(ctx, "Drop-off")}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = ui.Line(ui.LineView{Title: ui.T(ctx, "4. Hang the first animal"), Badge: stepDone(v.Came), Note: ui.T(ctx, "With the first tag off the roll in your hand."), Href: "/dropoff", Act: ui.T(ctx, "Drop-off")}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

@@ -62,6 +62,14 @@ func TestSetUpToTheFirstAnimal(t *testing.T) {
 	if strings.Contains(built.Body, "Build the freezer") || strings.Contains(built.Body, "line urgent") {
 		t.Errorf("a shop that is set up is still asked for something: %.3000s", built.Body)
 	}
+	for _, home := range []string{`UPDATE occupancies SET until = since`, `UPDATE animals SET physical = 'released'`} {
+		if _, err := s.Pool().Exec(t.Context(), home); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if now := b.Get("/setup"); strings.Count(built.Body, "✓ done") != 3 || strings.Count(now.Body, "✓ done") != 3 {
+		t.Errorf("once all have gone home the first animal is to be hung again: %.3000s", now.Body)
+	}
 }
 
 // A shop where somebody works is not set up a second time, whatever is sent.
