@@ -53,6 +53,10 @@ func (w Waiting) Job(today time.Time) Job {
 	return j
 }
 
+// StillFreezes reports whether what was boxed at a moment is not frozen through yet, by
+// Freezing: nobody is late who has not come for it.
+func StillFreezes(boxed, now time.Time) bool { return now.Sub(boxed) < Freezing*24*time.Hour }
+
 // Freezing and Specials are how many days lie between the knife and the day the
 // meat may go home: packs freeze through in one to two days (trade.md 6.1), and
 // sausage, sticks, jerky, cured and smoked meat take two weeks more at the least

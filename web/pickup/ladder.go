@@ -23,7 +23,7 @@ import (
 type ladderView struct {
 	Fetching db.Fetching
 	List     []db.Uncollected
-	Fresh    []db.Uncollected           // boxed within a day, nobody told: it freezes, nothing is due
+	Fresh    []db.Uncollected           // still freezes and nobody was told: nothing is due
 	Storing  map[domain.ShopNumber]bool // storage runs
 	Now      time.Time
 }
@@ -39,7 +39,7 @@ func (p *Pages) ShowUnclaimed(w http.ResponseWriter, r *http.Request) (err error
 		return err
 	}
 	for _, u := range all {
-		if u.Since != nil && v.Now.Sub(*u.Since) < plan.Freezing*24*time.Hour && u.Rung(v.Now) == animal.NotTold {
+		if u.Since != nil && plan.StillFreezes(*u.Since, v.Now) && u.Rung(v.Now) == animal.NotTold {
 			v.Fresh = append(v.Fresh, u)
 		} else {
 			v.List = append(v.List, u)

@@ -12,6 +12,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/cutting"
+	"coldrail/domain/plan"
 	"coldrail/web/ui"
 )
 
@@ -106,16 +107,19 @@ func waitingNote(ctx context.Context, w db.Waiting, now time.Time) string {
 	return strings.Join(said, " · ")
 }
 
-// waits says since when; what was boxed within a day still freezes.
+// waits says since when.
 func waits(ctx context.Context, since, now time.Time) string {
-	if days := int(now.Sub(since).Hours() / 24); days > 0 {
-		return ui.T(ctx, "Waits %s", ui.T(ctx, "%d days", days))
+	if plan.StillFreezes(since, now) {
+		return ui.T(ctx, "Just boxed, it freezes")
 	}
-	return ui.T(ctx, "Just boxed, it freezes")
+	return ui.T(ctx, "Waits %s", ui.T(ctx, "%d days", int(now.Sub(since).Hours()/24)))
 }
 
 // whereWords names each room once and its places in the order of the shelves.
 func whereWords(ctx context.Context, w db.Waiting) string {
+	if len(w.Spots) == 0 {
+		return ui.T(ctx, "no place noted")
+	}
 	var said []string
 	for i, spot := range w.Spots {
 		if spot = besideWords(ctx, spot, w.Besides[i]); i == 0 || w.Rooms[i] != w.Rooms[i-1] {

@@ -175,4 +175,10 @@ func TestWhereTheBoxesStand(t *testing.T) {
 	if at := strings.Index(page.Body, "Just boxed, still freezing"); strings.Index(page.Body, string(fresh)) < at || strings.Index(page.Body, string(n)) > at {
 		t.Error("what still freezes stands among what nobody fetches")
 	}
+	set(`UPDATE boxes SET place_id = NULL, placed_at = NULL WHERE animal_id = (SELECT id FROM animals WHERE number = $1)`, n)
+	set(`UPDATE boxes SET placed_at = $2 WHERE animal_id = (SELECT id FROM animals WHERE number = $1)`, other, dbtest.Noon.Add(-time.Hour))
+	bob.Get("/pickup").Wants(t, http.StatusOK, "2 boxes: no place noted")
+	if counter := bob.Get("/pickup/" + string(n)); strings.Contains(counter.Body, ">: 2 boxes") || !strings.Contains(counter.Body, ">2 boxes<") {
+		t.Error("a room without a name is told for boxes that have no place")
+	}
 }

@@ -82,7 +82,11 @@ func toFetch(ctx context.Context, v counterView) (value, note string) {
 	if len(spots) == 0 {
 		return ui.T(ctx, "%d boxes", 0), ""
 	}
-	return strings.Join(spots, ", "), ui.T(ctx, "%s: %s", strings.Join(rooms, ", "), ui.T(ctx, "%d boxes", v.Here()))
+	note = ui.T(ctx, "%d boxes", v.Here())
+	if len(rooms) > 0 {
+		note = ui.T(ctx, "%s: %s", strings.Join(rooms, ", "), note)
+	}
+	return strings.Join(spots, ", "), note
 }
 
 // contents says in which room a box stands and what is in it.
