@@ -154,7 +154,7 @@ func (r waitingRow) queued(c cutting.Choice, judged judgements) Queued {
 func (r waitingRow) candidate(j judgement) cutting.Candidate {
 	c := cutting.Candidate{
 		Number: r.Number, Received: r.ReceivedAt, Livestock: !r.Species.Game(), Reach: r.Reach,
-		Identified: !r.Unsettled, TagComplete: r.Legal == animal.Verified || r.Legal == animal.TagHeld,
+		Identified: !r.Unsettled, TagComplete: r.Legal.Checked(),
 		OrderComplete: r.OrderState == animal.Complete, DeepTemp: j.deep, Condition: j.condition, CutBy: j.cutBy,
 		AfterCut: plan.Freezing, RushPaid: r.Rush, MatesWaiting: r.Mates,
 	}

@@ -122,6 +122,9 @@ func (p Physical) InHouse() bool {
 	return false
 }
 
+// Checked reports whether tag and register are in order, so that it may be cut.
+func (l Legal) Checked() bool { return l == Verified || l == TagHeld }
+
 // OnRail reports whether the animal takes a place in a cooler.
 func (p Physical) OnRail() bool { return p == Chilling || p == Hanging }
 

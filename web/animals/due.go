@@ -51,6 +51,5 @@ func (v recordView) isDue(ctx context.Context) bool {
 
 // mayBeCut reports whether its time has come, and its tag and order are in.
 func (v recordView) mayBeCut() bool {
-	legal := v.Animal.Legal == animal.Verified || v.Animal.Legal == animal.TagHeld
-	return legal && v.Animal.OrderState == animal.Complete && slices.Contains([]ageing.Condition{ageing.FirstToCut, ageing.Past, ageing.Ready}, v.Verdict.Condition)
+	return v.Animal.Legal.Checked() && v.Animal.OrderState == animal.Complete && slices.Contains([]ageing.Condition{ageing.FirstToCut, ageing.Past, ageing.Ready}, v.Verdict.Condition)
 }

@@ -189,7 +189,7 @@ func (g *group) toKnife(ctx context.Context, l ui.LineView, h db.Hung) {
 		l.Note += " " + ui.T(ctx, "Not certain which animal this is. Settle that first.")
 	case held:
 		l.Href, l.Act = at(h.Number, "/holds"), ui.T(ctx, "See what holds it")
-	case h.Legal != animal.Verified && h.Legal != animal.TagHeld:
+	case !h.Legal.Checked():
 		l.Href, l.Act = "/dropoff/owed/"+string(h.Number), ui.T(ctx, "Fill in")
 		l.Note += " " + ui.T(ctx, "Tag or register not complete.")
 	case h.OrderState == animal.NoOrder || h.OrderState == animal.Incomplete:
