@@ -210,7 +210,7 @@ func partCharges(ctx context.Context, tx pgx.Tx, act Act, a Animal) error {
 		switch {
 		case l.Code == "storage":
 			weights = waiting
-		case l.Code == "tax" && slices.ContainsFunc(taxed, positive):
+		case l.Code == billing.TaxCode && slices.ContainsFunc(taxed, positive):
 			weights = taxed
 		case l.Basis == string(billing.LbFinished):
 			weights = packed.of(l.Treatments, size)

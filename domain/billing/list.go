@@ -12,7 +12,7 @@ import (
 const maxItems = 300
 
 // Reserved are the codes of lines that stand on no price list.
-var Reserved = []string{"credit", "extra", "tax", "storage", "deposit-kept"}
+var Reserved = []string{"credit", "extra", TaxCode, "storage", "deposit-kept"}
 
 // CheckList says whether the items make a price list.
 func CheckList(items []Item) error {

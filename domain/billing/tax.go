@@ -7,6 +7,10 @@ import (
 	"coldrail/domain"
 )
 
+// TaxCode marks the line of a tax: its rate and sum stand in its words, so that how much
+// and at which price say nothing.
+const TaxCode = "tax"
+
 // Rate is a tax on the lines marked taxable, as the shop set it: no state's rate
 // comes with the program.
 type Rate struct {
@@ -62,7 +66,7 @@ func Tax(rates []Rate, lines []Line) (taxes []Line) {
 		if cents == 0 {
 			continue
 		}
-		taxes = append(taxes, Line{Code: "tax", Label: r.Name, Quantity: 1, Unit: UnitEach, Price: cents, Total: cents,
+		taxes = append(taxes, Line{Code: TaxCode, Label: r.Name, Quantity: 1, Unit: UnitEach, Price: cents, Total: cents,
 			Why: r.Percent() + " of " + sum.String()})
 	}
 	return taxes

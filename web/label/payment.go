@@ -130,7 +130,7 @@ func chargedWords(ctx context.Context, c db.Charge) string {
 	switch c.Code {
 	case shareCode:
 		return ui.T(ctx, "your share")
-	case "tax":
+	case billing.TaxCode:
 		return "" // its rate and sum stand beside its name
 	}
 	if c.Unit == billing.UnitLb {

@@ -368,7 +368,7 @@ func someLines(caption string, lines []billing.Line) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			if l.Code != "tax" {
+			if l.Code != billing.TaxCode {
 				var templ_7745c5c3_Var14 string
 				templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(quantity(ctx, l.Quantity, l.Unit))
 				if templ_7745c5c3_Err != nil {
