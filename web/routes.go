@@ -91,7 +91,7 @@ func (s *site) routes() http.Handler {
 			r.With(perCaller(10)).Post("/enrol", s.page(gate.Enrol))
 			opening := &setup.Pages{DB: s.DB, Sessions: sessions, Now: s.Now}
 			r.Get("/setup/open", s.page(opening.ShowOpen))
-			r.With(perCaller(10)).Post("/setup/open", s.page(opening.Open))
+			r.With(perCaller(10)).Post("/setup/open", s.shop.changes(s.page(opening.Open)))
 			r.With(gate.Enrolled).Get("/who", s.page(gate.ShowWho))
 			r.With(gate.Enrolled).Post("/who", s.page(gate.Take))
 			r.With(gate.Enrolled, gate.Held).Post("/who/language", s.page(gate.ReadIn))

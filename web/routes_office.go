@@ -60,7 +60,7 @@ func (s *site) officeRoutes(r chi.Router) {
 	r.Get("/office/tablets", s.page(bureau.ShowTablets))
 	r.Post("/office/tablets/{id}/away", s.page(bureau.TurnAway))
 	r.Get("/office/shop", s.page(bureau.ShowShop))
-	r.Post("/office/shop", s.page(bureau.ChangeShop))
+	r.Post("/office/shop", s.shop.changes(s.page(bureau.ChangeShop)))
 	r.Get("/office/rooms", s.page(bureau.ShowRooms))
 	r.Post("/office/rooms", s.page(bureau.BuildRoom))
 	r.Post("/office/rooms/{name}/rails", s.page(bureau.MoreRails))

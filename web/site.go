@@ -79,6 +79,17 @@ func (m *shopMemory) get(ctx context.Context, now time.Time) (ui.Shop, error) {
 	return m.shop, nil
 }
 
+// changes is an act that changes the shop's row: the very next page knows it, since a
+// weight or a temperature is read in the unit that page shows.
+func (m *shopMemory) changes(act http.HandlerFunc) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		act(w, r)
+		m.mu.Lock()
+		defer m.mu.Unlock()
+		m.till = time.Time{}
+	}
+}
+
 // withShop puts the shop and the address into the request, or answers with the trouble.
 func (s *site) withShop(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {

@@ -47,6 +47,7 @@ func TestChangeTheShop(t *testing.T) {
 	if a := ann.Post("/office/shop", form("Far Field Meats", "America/Chicago", "4711")); a.Location != "/office" {
 		t.Fatalf("%d %.800s", a.Status, a.Body)
 	}
+	ann.Get("/office").Wants(t, http.StatusOK, "· Far Field Meats</title>") // at once, not after what is remembered of the shop is old
 	shop, err := s.DB.Shop(t.Context())
 	if err != nil || shop.Name != "Far Field Meats" || shop.HomeState != "OH" || shop.Season != 27 || shop.Zone != "America/Chicago" {
 		t.Errorf("%+v, %v", shop, err)

@@ -33,7 +33,7 @@ func TestSetUpToTheFirstAnimal(t *testing.T) {
 		t.Fatalf("%d to %q %.800s", a.Status, a.Location, a.Body)
 	}
 	s.Nobody(t).Post("/setup/open", opening(code, "a good long sentence")).Wants(t, http.StatusConflict)
-	b.Get("/setup").Wants(t, http.StatusOK, "1. A cooler with its rails", "Do it now")
+	b.Get("/setup").Wants(t, http.StatusOK, "1. A cooler with its rails", "Do it now", "· Far Field Meats</title>")
 	if a := b.Post("/office/rooms", url.Values{"label": {"Main cooler"}, "kind": {"cooler"}, "rails": {"4 rails of 12, 1 hide-on rail of 8"}, "length": {"20"},
 		"width": {"12"}, "height": {"10"}, "outside": {"60"}, "fans": {"2"}, "fan_w": {"240"}, "panel": {"polyurethane"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.800s", a.Status, a.Body)
