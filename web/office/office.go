@@ -48,6 +48,15 @@ func (p *Pages) view(ctx context.Context, check bool) (v officeView, err error) 
 	return v, err
 }
 
+// setUp is the page above rooms and people until the first animal has come in: whoever
+// sets the shop up goes on from there.
+func (p *Pages) setUp(ctx context.Context) (*ui.Up, error) {
+	if years, err := p.DB.Seasons(ctx); err != nil || len(years) > 0 {
+		return nil, err
+	}
+	return &ui.Up{Path: "/setup", Name: ui.T(ctx, "Set the shop up")}, nil
+}
+
 func (p *Pages) rooms(ctx context.Context) ([]room, error) {
 	coolers, err := p.DB.Coolers(ctx)
 	if err != nil {

@@ -17,6 +17,7 @@ import (
 
 // roomsView is the rooms there are and the form that builds one more.
 type roomsView struct {
+	Up    *ui.Up
 	Rooms []room
 	Form  RoomForm
 	In    string // the room whose rails were refused; empty: the new room
@@ -127,6 +128,9 @@ func (p *Pages) roomsDone(w http.ResponseWriter, r *http.Request, v roomsView, e
 
 func (p *Pages) roomsAgain(w http.ResponseWriter, r *http.Request, status int, v roomsView, wrong *domain.Error) (err error) {
 	if v.Rooms, err = p.rooms(r.Context()); err != nil {
+		return err
+	}
+	if v.Up, err = p.setUp(r.Context()); err != nil {
 		return err
 	}
 	return ui.Render(w, r, status, roomsPage(v, wrong))

@@ -17,6 +17,7 @@ import (
 
 // staffView is who works here, and the form that takes somebody on.
 type staffView struct {
+	Up      *ui.Up
 	People  []db.Employed
 	Changes []db.StaffChange
 	Now     time.Time
@@ -79,6 +80,9 @@ func (p *Pages) staff(w http.ResponseWriter, r *http.Request, status int, f hire
 		return err
 	}
 	if v.Changes, err = p.DB.StaffChanges(r.Context()); err != nil {
+		return err
+	}
+	if v.Up, err = p.setUp(r.Context()); err != nil {
 		return err
 	}
 	return ui.Render(w, r, status, staffPage(v, wrong))

@@ -38,6 +38,9 @@ func TestSetUpToTheFirstAnimal(t *testing.T) {
 		"width": {"12"}, "height": {"10"}, "outside": {"60"}, "fans": {"2"}, "fan_w": {"240"}, "panel": {"polyurethane"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.800s", a.Status, a.Body)
 	}
+	for _, page := range []string{"/office/rooms", "/office/staff"} {
+		b.Get(page).Wants(t, http.StatusOK, `href="/setup"`)
+	}
 	b.Post("/setup/prices", url.Values{"price-deer-whole": {"lots"}}).Wants(t, http.StatusUnprocessableEntity, "lots")
 	b.Post("/setup/prices", url.Values{}).Wants(t, http.StatusUnprocessableEntity, "Give at least one price.")
 	if a := b.Post("/setup/prices", url.Values{"price-deer-whole": {"155"}, "price-rush": {""}}); a.Location != "/setup" {
@@ -53,6 +56,9 @@ func TestSetUpToTheFirstAnimal(t *testing.T) {
 		t.Fatalf("the first drop-off: %d %.800s", came.Status, came.Body)
 	}
 	b.Get("/rail").Wants(t, http.StatusOK, "Main cooler", "0001")
+	if a := b.Get("/office/rooms"); strings.Contains(a.Body, `href="/setup"`) {
+		t.Error("the rooms of a shop that is open still lead to setting it up")
+	}
 	if a := b.Post("/office/rooms", url.Values{"label": {"Box freezer"}, "kind": {"freezer"}, "rails": {"4 shelves of 16"}, "length": {"10"},
 		"width": {"8"}, "height": {"8"}, "outside": {"60"}, "fans": {"1"}, "fan_w": {"100"}, "panel": {"polyurethane"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.800s", a.Status, a.Body)
