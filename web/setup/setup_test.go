@@ -41,6 +41,7 @@ func TestSetUpToTheFirstAnimal(t *testing.T) {
 	for _, page := range []string{"/office/rooms", "/office/staff"} {
 		b.Get(page).Wants(t, http.StatusOK, `href="/setup"`)
 	}
+	b.Get("/setup/prices").Wants(t, http.StatusOK, `<span class="unit">$</span> <input id="f-price-deer-whole"`, `<span class="unit">an animal</span>`)
 	b.Post("/setup/prices", url.Values{"price-deer-whole": {"lots"}}).Wants(t, http.StatusUnprocessableEntity, "lots")
 	b.Post("/setup/prices", url.Values{}).Wants(t, http.StatusUnprocessableEntity, "Give at least one price.")
 	if a := b.Post("/setup/prices", url.Values{"price-deer-whole": {"155"}, "price-rush": {""}}); a.Location != "/setup" {

@@ -19,7 +19,7 @@ type Input struct {
 	Label    string        // what it is called
 	Value    string        // what was typed, or what is known
 	Hint     string        // one line of help, beneath the label
-	Unit     string        // "lb", "°F": stands after the field
+	Unit     string        // "lb", "°F": stands after the field; a "$" it begins with stands before it
 	Kind     string        // text (default), number, decimal, tel, date, datetime-local, password, email, scan
 	Wrong    *domain.Error // the error of the last try; shown if it is about this field
 	Required bool
@@ -54,6 +54,16 @@ func (in Input) id() string {
 	}
 	return "f-" + in.Name
 }
+
+// sign stands before the field and unit after it, as a price is written on paper.
+func (in Input) sign() string {
+	if strings.HasPrefix(in.Unit, "$") {
+		return "$"
+	}
+	return ""
+}
+
+func (in Input) unit() string { return strings.TrimSpace(strings.TrimPrefix(in.Unit, "$")) }
 
 // wrong returns the error if it is about this field.
 func (in Input) wrong() *domain.Error {
