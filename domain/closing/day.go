@@ -44,14 +44,23 @@ var checkWords = map[Check]string{
 // Words says the check as it is ticked.
 func (c Check) Words() domain.Words { return domain.Say(checkWords[c]) }
 
-// CheckDone refuses a close in which something was neither done nor explained.
+// CheckDone refuses a close in which something was neither done nor explained, and names
+// all of it at once.
 func CheckDone(done []Check, note string) error {
+	var missing domain.Words
 	for _, c := range Checks {
-		if !slices.Contains(done, c) && strings.TrimSpace(note) == "" {
-			return domain.Wrong("note", "Not ticked: %s. Do it and tick it, or write beneath why not.", c.Words())
+		switch {
+		case slices.Contains(done, c):
+		case missing.Format == "":
+			missing = c.Words()
+		default:
+			missing = domain.Say("%s; %s", missing, c.Words())
 		}
 	}
-	return nil
+	if missing.Format == "" || strings.TrimSpace(note) != "" {
+		return nil
+	}
+	return domain.Wrong("note", "Not ticked: %s. Do it and tick it, or write beneath why not.", missing)
 }
 
 // MayClose says whether the day may be closed now: today's or yesterday's, and no
