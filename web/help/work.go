@@ -48,7 +48,7 @@ var guides = []guide{
 			{do: domain.Say("Weigh, hang where the board says, and keep hide-on animals and the shop's held ones apart."), path: "/skinning"},
 			{do: domain.Say("When you move an animal, say so at once. The board is only as true as the last person who hung something."), path: "/rail/move", key: true},
 			{do: domain.Say("Read a thermometer of your own at every round and write it down; the sensor may lie. Check it in ice water once a week."), path: "/round/thermometers"},
-			{do: domain.Say("A warm room or silent fans: close the door, call the number on the sheet, then press the alarm. With fans running and no cold the room can be at 60 °F in two hours."), path: "/coolers", key: true},
+			{do: domain.Say("A warm room or silent fans: close the door, call the number on the sheet, then press the alarm. Running fans heat a room that is not cooled: how long it has stands on its page."), path: "/coolers", key: true},
 		},
 		never: []domain.Words{
 			domain.Say("Never write a look that you did not take. An empty line is honest."),
