@@ -61,7 +61,7 @@ func TestOfficeRegister(t *testing.T) {
 	if strings.Count(none.Body, "\n") != 1 {
 		t.Errorf("January has lines: %q", none.Body)
 	}
-	ann.Get("/office/register/print?from=2026-11-01&until=2026-11-30").Wants(t, http.StatusOK, "2 lines, printed", string(first), "Brought by: Dell Hargrove", "Seal of the last line above: ")
+	ann.Get("/office/register/print?from=2026-11-01&until=2026-11-30").Wants(t, http.StatusOK, "2 lines, printed", string(first), "Brought by, killed by, owner: <b>Dell Hargrove</b>", "Whole, quarters or boned: <b>whole, hide on</b>", "Seal of the last line above: ")
 	ann.Get("/office/register/print?from=2026-11-01&until=2026-11-30&tag=t-2").Wants(t, http.StatusOK, "1 line, printed", "Official tag: t-2", "HYPERLINK")
 	ann.Get("/office/register/print?from=2026-11-01&until=2026-11-30&species=elk").Wants(t, http.StatusOK, "The register has no such line.", "Species: elk")
 	s.As(t, s.Bob).Get("/office/register/print?from=2026-11-01&until=2026-11-30").Wants(t, http.StatusForbidden)

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 
@@ -122,15 +123,69 @@ func (v printView) lastSeal() string {
 	return hex.EncodeToString(v.Lines[len(v.Lines)-1].Hash[:8])
 }
 
-// lineSays is everything a line says, field by field.
-func lineSays(ctx context.Context, l db.RegisterLine) string {
-	var said []string
+// entry is one thing that a line says.
+type entry struct{ Label, Value string }
+
+// rows are the fields at which a line of the sheet begins a new row: who, by which tag,
+// what animal, where it was killed, how it left.
+var rows = []string{"tag", "species", "kill_state", "handed_over"}
+
+// lineSays is everything a line says, in rows that stand in the same order in each line.
+// Somebody who brought, killed and owns the animal is named once.
+func lineSays(ctx context.Context, l db.RegisterLine) (said [][]entry) {
+	var row []entry
+	told := map[string]bool{}
 	for _, f := range register.Fields {
-		if value := l.Value(f); value != "" {
-			said = append(said, ui.T(ctx, "%s: %s", ui.Say(ctx, f.Label), value))
+		if slices.Contains(rows, f.Name) && len(row) > 0 {
+			said, row = append(said, row), nil
 		}
+		value := l.Value(f)
+		if value == "" || told[f.Name] {
+			continue
+		}
+		label, name := []string{ui.Say(ctx, f.Label)}, value
+		if at := slices.Index(people, f.Name); at >= 0 {
+			where := addressOf(l, f.Name)
+			told[f.Name+"_address"] = true
+			for _, other := range people[at+1:] {
+				if field, _ := register.FieldNamed(other); l.Value(field) == name && addressOf(l, other) == where {
+					label = append(label, strings.ToLower(ui.Say(ctx, field.Label)))
+					told[other], told[other+"_address"] = true, true
+				}
+			}
+			if where != "" {
+				value += ", " + where
+			}
+		}
+		row = append(row, entry{strings.Join(label, ", "), plainly(ctx, f.Name, value)})
 	}
-	return strings.Join(said, "; ")
+	if len(row) > 0 {
+		said = append(said, row)
+	}
+	return said
+}
+
+// people are the fields that name somebody who has an address in the line.
+var people = []string{"deliverer", "taker", "owner"}
+
+func addressOf(l db.RegisterLine, name string) string {
+	field, _ := register.FieldNamed(name + "_address")
+	return l.Value(field)
+}
+
+// plainly writes moments, species and forms as people read them; the file has them as
+// they were sealed.
+func plainly(ctx context.Context, field, value string) string {
+	at, err := time.Parse(db.RegisterTime, value)
+	switch {
+	case err == nil:
+		return ui.Stamp(ctx, at)
+	case field == "species" && slices.Contains(domain.AllSpecies, domain.Species(value)):
+		return ui.Say(ctx, domain.Species(value).Words())
+	case field == "form" && slices.Contains(domain.Forms, domain.Form(value)):
+		return strings.ToLower(formWords(ctx, domain.Form(value)))
+	}
+	return value
 }
 
 // aboutSaid is what the sheet is about, where not everything was asked for.
