@@ -201,7 +201,7 @@ func byItself(ctx context.Context, it db.PriceItem) string {
 		for i, f := range it.Forms {
 			forms[i] = formWords(ctx, f)
 		}
-		return ui.T(ctx, "%s; only %s", strings.Join(words, ", "), strings.ToLower(strings.Join(forms, ", ")))
+		return ui.T(ctx, "%s; only %s", strings.Join(words, ", "), strings.ToLower(strings.Join(forms, " / ")))
 	}
 	return strings.Join(words, ", ")
 }
