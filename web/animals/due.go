@@ -16,15 +16,20 @@ func (v recordView) stopped() bool {
 	return v.Hanging() && v.Verdict != nil && v.Verdict.Condition == ageing.Stop
 }
 
+// held reports whether a hold keeps it from the knife.
+func (v recordView) held() bool {
+	return slices.ContainsFunc(v.Holds, func(h db.Hold) bool { return h.Stops(hold.Cut) })
+}
+
 // due is the one act that comes next with this animal, for whoever may do it: what
 // stops it before what moves it on.
 func (v recordView) due(ctx context.Context) (href, act string) {
 	record, holder := string(at(v, "")), ui.HolderOf(ctx)
 	noOrder := v.Animal.OrderState == animal.NoOrder || v.Animal.OrderState == animal.Incomplete
-	switch held := slices.ContainsFunc(v.Holds, func(h db.Hold) bool { return h.Stops(hold.Cut) }); {
+	switch {
 	case v.stopped():
 		return record + "/look", ui.T(ctx, "Look and decide")
-	case held:
+	case v.held():
 		return record + "/holds", ui.T(ctx, "Its holds")
 	case v.Animal.Physical == animal.OnTable:
 		return "/cutting/" + string(v.Animal.Number), ui.T(ctx, "Packs and finish")

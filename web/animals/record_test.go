@@ -86,7 +86,7 @@ func TestRecordHeld(t *testing.T) {
 	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "Your deer came in on Mon Nov 16; its number is 0147.", "how you want it cut")
 	must(t, s.OpenHold(t.Context(), s.Act(s.Bob, dbtest.Noon), n, hold.Quality, "odd smell at the hip", time.Time{}))
 	page := bob.Get("/animals/" + string(n))
-	page.Wants(t, http.StatusOK, "cond-ready", "held: quality in question", "The person in charge wants to speak to you about your deer", "Held")
+	page.Wants(t, http.StatusOK, "cond-ready", "held: quality in question", "While it is held, nobody cuts it.", "By its days alone: Ready to cut.", "The person in charge wants to speak to you about your deer", "Held")
 	if strings.Contains(page.Body, "Your deer came in") {
 		t.Error("the counter would tell what the lead has to tell first")
 	}
