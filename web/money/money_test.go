@@ -47,8 +47,11 @@ func TestMoney(t *testing.T) {
 	goes(ann.Post(at+"/charge", credit))
 	ann.Get(at).Wants(t, http.StatusOK, "Owed back", "Give money back", "our saw")
 	bob.Post(at+"/refund", pay("30", "cash", "2222")).Wants(t, http.StatusUnprocessableEntity)
-	goes(ann.Post(at+"/refund", pay("30", "cash", "4711")))
-	ann.Get(at).Wants(t, http.StatusOK, "All paid", "Given back", "-$30.00")
+	ann.Get(at).Wants(t, http.StatusOK, "Who gets it, if not the owner")
+	back := pay("30", "cash", "4711")
+	back.Set("payer", "Dot Quill")
+	goes(ann.Post(at+"/refund", back))
+	ann.Get(at).Wants(t, http.StatusOK, "All paid", "Given back", "given to Dot Quill", "-$30.00")
 }
 
 // While it hangs there is a deposit to take and nothing to bill.

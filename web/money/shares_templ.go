@@ -401,7 +401,7 @@ func payingFields(v view, which string) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "payer", ID: which + "-payer", Label: ui.T(ctx, "Who pays, if not the owner"), Value: v.Form.about(which).Payer, Wrong: v.wrong(which), Max: 100}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "payer", ID: which + "-payer", Label: payerLabel(ctx, which), Value: v.Form.about(which).Payer, Wrong: v.wrong(which), Max: 100}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

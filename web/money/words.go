@@ -83,3 +83,18 @@ func mayRefund(v view) bool {
 func mayKeep(v view) bool {
 	return v.Lead && v.Animal.Money == animal.DepositTaken && v.Invoice.Balance() < 0
 }
+
+// payerLabel asks for whoever the money comes from, or goes back to.
+func payerLabel(ctx context.Context, which string) string {
+	if which == "refund" {
+		return ui.T(ctx, "Who gets it, if not the owner")
+	}
+	return ui.T(ctx, "Who pays, if not the owner")
+}
+
+func payerSaid(ctx context.Context, p db.Payment) string {
+	if p.Purpose == billing.Refund {
+		return ui.T(ctx, "given to %s", p.Payer)
+	}
+	return ui.T(ctx, "paid by %s", p.Payer)
+}
