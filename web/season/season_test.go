@@ -32,3 +32,15 @@ func TestTheSeasonsPage(t *testing.T) {
 	ann.Get("/office/season?year=x").Wants(t, http.StatusNotFound)
 	ann.Get("/office").Wants(t, http.StatusOK, "/office/season", "/close")
 }
+
+// The first days of a season: what has no number yet says so, and two lines that run
+// together bear one name.
+func TestASeasonThatBegins(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	number := s.HangDeer(t, 1, 1)
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET promised_on = '2026-12-16' WHERE number = $1`, number); err != nil {
+		t.Fatal(err)
+	}
+	s.As(t, s.Ann).Get("/office/season").Wants(t, http.StatusOK, ">all, hanging</text>", "No animal with a promised day is packed or late yet.")
+}

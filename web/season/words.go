@@ -46,6 +46,9 @@ func (v view) before(ctx context.Context, said string) string {
 	return ui.T(ctx, "%s in %s", said, title(v.Before.Year))
 }
 
+// days is a number of an axis of days, whole where it is.
+func days(f float64) string { return strconv.FormatFloat(f, 'g', 3, 64) }
+
 // one is a number with one decimal.
 func one(f float64) string { return strconv.FormatFloat(f, 'f', 1, 64) }
 
@@ -96,9 +99,13 @@ func (v view) house(ctx context.Context) ui.Chart {
 		most, mostIn = max(most, float64(d.House)), max(mostIn, float64(d.In))
 	}
 	label := func(f float64) string { return strconv.Itoa(int(f)) }
+	every, onRails := ui.T(ctx, "all"), ui.T(ctx, "hanging")
+	if end := v.Days[len(v.Days)-1]; float64(end.House-end.Hanging) < most/8 { // one name would stand on the other
+		every, onRails = every+", "+onRails, ""
+	}
 	return ui.Chart{ID: "season", Title: ui.T(ctx, "Season %s, day by day", title(v.This.Year)), Said: v.houseSaid(ctx), From: first, To: last, Panels: []ui.Panel{
 		{Name: ui.T(ctx, "In the house, each evening"), High: 190, Max: most, Step: step(most), Label: label,
-			Lines: []ui.ChartLine{{Points: all, Thick: true, Name: ui.T(ctx, "all")}, {Points: hanging, Thin: true, Name: ui.T(ctx, "hanging")}}},
+			Lines: []ui.ChartLine{{Points: all, Thick: true, Name: every}, {Points: hanging, Thin: true, Name: onRails}}},
 		{Name: ui.T(ctx, "Came in each day"), High: 110, Max: mostIn, Step: step(mostIn), Label: label, Lines: []ui.ChartLine{{Points: in, Thick: true}}},
 	}}
 }
@@ -173,7 +180,7 @@ func (v view) stageBars(ctx context.Context) ui.Bars {
 			names, all = append(names, stageWords(ctx, s)), append(all, o)
 		}
 	}
-	return bars(ctx, "stages", ui.T(ctx, "Days each stage took"), names, all, one, daysIn(ctx))
+	return bars(ctx, "stages", ui.T(ctx, "Days each stage took"), names, all, days, daysIn(ctx))
 }
 
 // mostRows of a table by kind are shown.
@@ -207,7 +214,7 @@ func (v view) cutterBars(ctx context.Context) ui.Bars {
 // lateSaid puts the promised days into one sentence.
 func lateSaid(ctx context.Context, l learn.Lateness) string {
 	if l.Promised == 0 {
-		return ui.T(ctx, "No day was promised.")
+		return ui.T(ctx, "No animal with a promised day is packed or late yet.")
 	}
 	said := ui.T(ctx, "%d of %d were in the freezer on the promised day or before it.", l.OnTime, l.Promised)
 	if l.Late > 0 {
