@@ -34,7 +34,7 @@ var sources = map[string]domain.Words{
 	"Damaged at the door.":         citePractice,
 	"The surface is sticky.":       domain.Say("Common practice, no source. James & James, Meat Refrigeration, 2002, p. 209: on beef sides at 0 °C smell came after 14.5 days, slime after 20."),
 	"Decided: trim and cut first.": domain.Say("The lead's own decision; it stands below with its reason."),
-	"Mold (%s): cut it off dry, with what is thrown out, before the carcass is cut. Gloves and mask.": domain.Say("Common practice, no source. FSIS advises to throw most moldy meat away (from memory)."),
+	"Mold (%s): cut it off dry, with what is thrown out, before the carcass is cut. Gloves and mask.": domain.Say("Common practice, no source. FSIS advises to throw most moldy meat away (text not checked)."),
 
 	"About %.0f °F (%.1f °C) at the bone.":               domain.Say("Worked out from the readings of the room and the weight. How fast a side cools: Kerens & Visser 1978, in James & James, Meat Refrigeration, 2002, p. 105. The slower air of a walk-in and the hide are common practice, no source. 40 °F is the mark of the FSIS generic plan."),
 	"Not cold after %.0f hours: open the hip and smell.": domain.Say("FSIS generic plan: 40 °F within 24 hours. The 48 hours for beef and bison are common practice, no source."),

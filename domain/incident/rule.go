@@ -30,11 +30,11 @@ const (
 var Rules = []Rule{
 	{domain.Say("2 hours above 40 °F"), "USDA and FoodSafety.gov, power cuts", true, above40F, 2 * time.Hour},
 	{domain.Say("4 hours above 40 °F"), "Transylvania County health department's variant", true, above40F, 4 * time.Hour},
-	{domain.Say("4 hours above 41 °F"), "Food Code, time as control (section from memory)", true, above41F, 4 * time.Hour},
+	{domain.Say("4 hours above 41 °F"), "Food Code, time as control (section not checked)", true, above41F, 4 * time.Hour},
 	{domain.Say("2 hours above 50 °F"), "IIR 1988, chilled meat in transit", false, above50F, 2 * time.Hour},
 	{domain.Say("10 hours above 7 °C"), "IIR 1988, chilled meat in transit", false, above7C, 10 * time.Hour},
-	{domain.Say("5 hours above 50 °F"), "FDA Appendix 4, Salmonella and E. coli, from memory; for food eaten raw", false, above50F, 5 * time.Hour},
-	{domain.Say("2 days above 41 °F"), "FDA Appendix 4, Salmonella and E. coli, from memory; for food eaten raw", false, above41F, 48 * time.Hour},
+	{domain.Say("5 hours above 50 °F"), "FDA Appendix 4, Salmonella and E. coli, text not checked; for food eaten raw", false, above50F, 5 * time.Hour},
+	{domain.Say("2 days above 41 °F"), "FDA Appendix 4, Salmonella and E. coli, text not checked; for food eaten raw", false, above41F, 48 * time.Hour},
 }
 
 // Passed reports whether the time above each of exposure.Edges is more than the

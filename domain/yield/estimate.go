@@ -50,7 +50,7 @@ func FromFieldDressed(species domain.Species, kg domain.Kilogram) (Estimate, err
 	switch {
 	case species.Deer(), species == domain.Pronghorn:
 		return Estimate{Typical: kg / classicDressed * classicIdeal * classicReal, Clean: kg * deerClean,
-			Basis: domain.Say("Field-dressed weight: typical by the classic whitetail formula (from memory), clean by University of Wyoming B-589R.")}, nil
+			Basis: domain.Say("Field-dressed weight: typical by the classic whitetail formula (text not checked), clean by University of Wyoming B-589R.")}, nil
 	case species == domain.Elk, species == domain.Moose:
 		clean := kg * elkClean
 		return Estimate{Typical: clean * elkTypical, Clean: clean,
@@ -86,7 +86,7 @@ func FromHanging(species domain.Species, class domain.Class, kg domain.Kilogram)
 	s, basis := customary[species], domain.Say("Hanging weight: common practice, no source.")
 	switch {
 	case species.Deer(), species == domain.Pronghorn:
-		s, basis = share{deerHungTyp, deerHung}, domain.Say("Hanging weight: typical by the classic whitetail formula (from memory), clean by University of Wyoming B-589R.")
+		s, basis = share{deerHungTyp, deerHung}, domain.Say("Hanging weight: typical by the classic whitetail formula (text not checked), clean by University of Wyoming B-589R.")
 	case species == domain.Elk, species == domain.Moose:
 		clean := cowHung
 		if class == domain.Bull {

@@ -382,9 +382,9 @@ func tablesPage(f form, said domain.Words) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var18 string
-			templ_7745c5c3_Var18, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "FSIS Appendix B (1999). Texts differ on the end with nitrite: %s or %s; the colder decides here. The revision of 2021 changed the options (from memory): ask your inspector.", degrees(40), degrees(45)))
+			templ_7745c5c3_Var18, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "FSIS Appendix B (1999). Texts differ on the end with nitrite: %s or %s; the colder decides here. The revision of 2021 changed the options (text not checked): ask your inspector.", degrees(40), degrees(45)))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/machines.templ`, Line: 80, Col: 234}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/batches/machines.templ`, Line: 80, Col: 239}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var18))
 			if templ_7745c5c3_Err != nil {
