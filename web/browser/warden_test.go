@@ -33,5 +33,5 @@ func TestWardenWithoutNetwork(t *testing.T) {
 	site.Back(t)
 	s.take("Ann Kessler")
 	s.sheet("/office/register/print?from=2026-01-01&until=2026-12-31", "register", "8.5x11")
-	s.sees("1 line, printed", "Brought by: Dell Hargrove", "Seal of the last line above")
+	s.sees("1 line, printed", "Brought by, killed by, owner: Dell Hargrove, 9 Mill Lane, Corbin", "Seal of the last line above")
 }
