@@ -13,6 +13,7 @@ import (
 type Verdict struct {
 	Condition Condition
 	Reasons   []domain.Words
+	asked     int // how many of them, the first, made the condition
 	Assumed   []domain.Words
 
 	DaysSinceKill float64
@@ -43,6 +44,9 @@ type Verdict struct {
 	CutByLow  time.Time // by the fastest growth
 	CutByHigh time.Time // by the slowest
 }
+
+// Asked returns the reasons that made the condition, without the figures behind them.
+func (v Verdict) Asked() []domain.Words { return v.Reasons[:v.asked] }
 
 // TooLate reports whether the animal will be past its day before it is ready.
 func (v Verdict) TooLate() bool { return v.ReadyFrom != nil && v.CutBy.Before(*v.ReadyFrom) }
@@ -105,6 +109,7 @@ func Judge(f Facts, stays []exposure.Stay, now time.Time) (Verdict, error) {
 	j.record()
 	j.forecast()
 	j.v.Condition = j.condition()
+	j.v.asked = len(j.reasons)
 	j.sums()
 	j.v.Reasons = j.reasons
 	return j.v, nil

@@ -46,6 +46,10 @@ func TestCuttingFromOrderToBox(t *testing.T) {
 	}
 	bob.Get(order+"/read").Wants(t, http.StatusOK, "chops, boneless, 1 in thick, 4 to a pack", "No pork and no beef in it.", "The order is complete, version 1.",
 		`<a class="button" href="/animals/`+string(number)+`">It is right`, `<a class="button quiet" href="`+order+`">Change it`)
+	// The field with the focus stands above the order, or it would take the number off the screen.
+	if room := bob.Get("/cutting").Body; strings.Index(room, `name="tag"`) > strings.Index(room, "backstraps") {
+		t.Error("the tag is asked below the order")
+	}
 	bob.Get("/cutting").Wants(t, http.StatusOK, "R1-7", "cond-ready", "Whitetail, killed", "1 ready", "<p>chops, boneless", "the rest: burger, 1 lb each", "Start cutting", "does not say the meat is fit to eat")
 
 	bob.Post(at+"/start", url.Values{"tag": {number.Digits()}, "card": {number.Digits() + "V7"}, "version": {"1"}}).Wants(t, http.StatusUnprocessableEntity, "Tear the old one up")
@@ -282,6 +286,22 @@ func TestNothingIsReady(t *testing.T) {
 	}
 	bob.Get("/cutting?take="+string(first)).Wants(t, http.StatusOK, "<h2>Not ready yet</h2>", "Start cutting", "Back to the list")
 	ann.Get("/cutting?take="+string(second)).Wants(t, http.StatusOK, "Instead of "+string(first), "Why this one, in a word")
+}
+
+// For what an animal is cut before others, the knife reads before it begins.
+func TestWhyItIsCutFirst(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	n := s.HangDeer(t, 1, 1)
+	ordered(t, s, n)
+	look := db.Look{Look: round.Look{At: dbtest.Noon, Smell: round.SmellClean, Surface: round.SurfaceSticky, Mould: []round.Mould{{Site: round.SiteNeck, Length: 2, Colour: round.White}}}, Touched: true}
+	if err := s.Look(t.Context(), s.Act(s.Bob, dbtest.Noon), n, look); err != nil {
+		t.Fatal(err)
+	}
+	for _, page := range []string{"/cutting", "/cutting/plan"} {
+		s.As(t, s.Bob).Get(page).Wants(t, http.StatusOK, "cond-cut-first", "The surface is sticky.", "Gloves and mask.")
+	}
 }
 
 // dry keeps a look by touch that found the surface dry.

@@ -93,7 +93,7 @@ func planPage(v planView, wrong *domain.Error) templ.Component {
 					}
 					ctx = templ.InitializeContext(ctx)
 					for _, j := range v.Plan.Left[:min(len(v.Plan.Left), shown)] {
-						templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: ui.TagLink(j.Number), Title: ui.Capital(ui.Say(ctx, j.Species.Words())), Note: ui.Say(ctx, j.Why), Badge: ui.Condition(string(j.Condition)),
+						templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: ui.TagLink(j.Number), Title: what(ctx, j.Queued), Note: ui.Say(ctx, j.Why), Badge: ui.Condition(string(j.Condition)),
 							Href: "/animals/" + string(j.Number), Act: ui.T(ctx, "Its record")}).Render(ctx, templ_7745c5c3_Buffer)
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err

@@ -36,7 +36,7 @@ func TestPlanPage(t *testing.T) {
 	s.Cold(t)
 	deer, orderless := s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2)
 	ordered(t, s, deer)
-	bob.Get("/cutting/plan").Wants(t, http.StatusOK, "No plan serves these wishes better.", "Thu Nov 19: 40 min of 8 h", "40 min. ", "May go home Fri Nov 20.",
+	bob.Get("/cutting/plan").Wants(t, http.StatusOK, "There is no better order to cut these in.", "Thu Nov 19: 40 min of 8 h", "40 min. ", "May go home Fri Nov 20.",
 		string(orderless), "The order is not complete", "no plan has fewer than 0")
 	bob.Get("/cutting").Wants(t, http.StatusOK, "/cutting/plan")
 	bob.Get("/dropoff/"+string(orderless)+"/hung").Wants(t, http.StatusOK, "As it stands you can have it home between Fri Nov 20 and Sun Nov 22.",

@@ -36,7 +36,7 @@ func plannedWhy(ctx context.Context, v planView, j db.Planned) string {
 	tooLate := j.ReadyFrom.After(j.Job.CutBy)
 	switch {
 	case j.Condition == domaincutting.CutFirst || j.Condition == domaincutting.Past:
-		// the mark beside the name says it; the plan's own last day is today for both
+		said = append(said, faults(ctx, j.Queued)...) // the plan's own last day is today for both
 	case tooLate:
 		said = append(said, ui.T(ctx, "It will not be ready by its last day, %s: cut it all the same, or ask for a longer hang.", day(j.Job.CutBy)))
 	case !j.ReadyFrom.IsZero():
@@ -87,9 +87,9 @@ func planNote(ctx context.Context, p db.CutPlan) string {
 	case len(p.Placed) == 0 || p.IsBehind: // that it falls behind is said in words that matter
 		return ""
 	case p.Best:
-		return ui.T(ctx, "No plan serves these wishes better.")
+		return ui.T(ctx, "There is no better order to cut these in.")
 	case off == 0:
-		return ui.T(ctx, "No better plan was found.")
+		return ui.T(ctx, "No other order has fewer days past the last day.")
 	}
 	return ui.T(ctx, "At most %d days past the cutting day from the best there is.", off)
 }

@@ -30,16 +30,29 @@ func reasons(ctx context.Context, why []domain.Words) (said []string) {
 	return said
 }
 
-// stands says of an animal what the badge beside it does not: whose it is, how tender,
-// how long it keeps, and what else decides its place. Each is said once.
+// stands says of an animal what the badge beside it does not: what is wrong with it,
+// whose it is, how tender, how long it keeps, and what else decides its place. Each is
+// said once.
 func stands(ctx context.Context, q db.Queued, now time.Time) string {
-	var said []string
+	said := faults(ctx, q)
 	if q.Owner != "" {
 		said = append(said, q.Owner+".")
 	}
 	said = append(said, tenderSaid(ctx, q)...)
 	said = append(said, daysSaid(ctx, q, now)...)
 	return strings.Join(append(said, reasons(ctx, q.Why)...), " ")
+}
+
+// faults is what the knife has to know first: the mold, the sticky surface or the
+// damage for which it is cut before others, or that stops it.
+func faults(ctx context.Context, q db.Queued) (said []string) {
+	if q.Verdict == nil || q.Condition != domaincutting.CutFirst && q.Condition != domaincutting.Stop {
+		return nil
+	}
+	for _, w := range q.Verdict.Asked() {
+		said = append(said, ui.Say(ctx, w))
+	}
+	return said
 }
 
 func tenderSaid(ctx context.Context, q db.Queued) []string {
