@@ -60,7 +60,11 @@ func TestCuttingFromOrderToBox(t *testing.T) {
 	if a := bob.Post(at+"/start", url.Values{"tag": {number.Digits()}, "version": {"1"}}); a.Status != http.StatusSeeOther || a.Location != at {
 		t.Fatalf("start: %d %.600s", a.Status, a.Body)
 	}
-	bob.Get(at).Wants(t, http.StatusOK, "How many packs", "3/4 in thick", "Finish cutting")
+	table := bob.Get(at)
+	table.Wants(t, http.StatusOK, "How many packs", "3/4 in thick", "Finish cutting")
+	if strings.Contains(table.Body, "autofocus") {
+		t.Error("the table opens below the order that is still to be read")
+	}
 	bob.Get(order).Wants(t, http.StatusOK, "The order cannot be changed any more")
 	bob.Post(at+"/pack", url.Values{"cut": {"chops"}, "count": {"8"}, "weight": {"heavy"}}).Wants(t, http.StatusUnprocessableEntity, "cannot be read", `value="chops"`)
 	bob.Post(at+"/pack", url.Values{"cut": {"chops"}, "count": {"lots"}, "weight": {"9"}}).Wants(t, http.StatusUnprocessableEntity, "number of packs, 1 to 500")
@@ -72,7 +76,7 @@ func TestCuttingFromOrderToBox(t *testing.T) {
 	if a := bob.Post(at+"/trim", url.Values{"kind": {"bone"}, "trim_weight": {"35"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("trim: %d %.600s", a.Status, a.Body)
 	}
-	bob.Get(at).Wants(t, http.StatusOK, "40.0 lb", ">38<", "35.0 lb")
+	bob.Get(at).Wants(t, http.StatusOK, "40.0 lb", ">38<", "35.0 lb", "autofocus")
 	bob.Post(at+"/finish", url.Values{}).Wants(t, http.StatusUnprocessableEntity, "Look first")
 	if a := bob.Post(at+"/finish", url.Values{"labelled": {"yes"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("finish: %d %.600s", a.Status, a.Body)
@@ -140,6 +144,7 @@ func TestStopHangsItBack(t *testing.T) {
 	bob.Post("/animals/"+string(number)+"/order", sheet())
 	at := "/cutting/" + string(number)
 	bob.Post(at+"/start", url.Values{"tag": {string(number)}, "version": {"1"}})
+	bob.Post(at+"/pack", url.Values{"cut": {"chops"}, "count": {"8"}, "weight": {"9"}}).Wants(t, http.StatusSeeOther)
 	bob.Post(at+"/stop", url.Values{"place": {""}}).Wants(t, http.StatusUnprocessableEntity, "on which hook")
 	places, err := s.FreePlaces(t.Context())
 	if err != nil {
@@ -148,7 +153,11 @@ func TestStopHangsItBack(t *testing.T) {
 	if a := bob.Post(at+"/stop", url.Values{"place": {strconv.Itoa(places[4].ID)}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("stop: %d %.600s", a.Status, a.Body)
 	}
-	bob.Get(at).Wants(t, http.StatusOK, "It is not on the table.")
+	page := bob.Get(at)
+	page.Wants(t, http.StatusOK, "It is not on the table.")
+	if strings.Contains(page.Body, "such an animal gives") {
+		t.Error("the pounds of a whole animal are missed while half of it hangs")
+	}
 	bob.Get("/cutting").Wants(t, http.StatusOK, "R1-5", "Start cutting")
 }
 

@@ -91,7 +91,10 @@ func placeOptions(ctx context.Context, places []db.Place) []ui.Option {
 	return options
 }
 
+// spotOptions offers the empty places first, each part in the order of the freezer.
 func spotOptions(ctx context.Context, spots []db.Spot) []ui.Option {
+	spots = slices.Clone(spots)
+	slices.SortStableFunc(spots, func(a, b db.Spot) int { return min(a.Boxes, 1) - min(b.Boxes, 1) })
 	options := make([]ui.Option, len(spots))
 	for i, s := range spots {
 		label := ui.T(ctx, "%s %s, empty", s.Room, s.Name)
@@ -119,7 +122,7 @@ func knownCuts(ctx context.Context, orders []db.Order) []string {
 }
 
 func boxLine(ctx context.Context, number domain.ShopNumber, b db.BoxLine, of int) ui.LineView {
-	l := ui.LineView{Mark: boxMark(b, of), Title: ui.T(ctx, "%d packs, %s", b.Packs, b.NetKg), Note: ui.T(ctx, "%s %s", b.Room, b.Place),
+	l := ui.LineView{Mark: boxMark(b, of), Title: ui.T(ctx, "%d packs", b.Packs) + ", " + ui.Weight(ctx, b.NetKg), Note: ui.T(ctx, "%s %s", b.Room, b.Place),
 		Href: "/animals/" + string(number) + "/boxes/" + strconv.Itoa(b.N) + "/label", Act: ui.T(ctx, "Box label")}
 	if b.ReleasedAt != nil {
 		l.Note = ui.T(ctx, "went home %s", ui.Moment(ctx, *b.ReleasedAt))
