@@ -29,7 +29,35 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return ui.Render(w, r, http.StatusOK, listPage(sorted(list), p.Now()))
+	done, err := p.hung(r)
+	if err != nil {
+		return err
+	}
+	return ui.Render(w, r, http.StatusOK, listPage(sorted(list), done, p.Now()))
+}
+
+// hungView is the one that was weighed just now: the hook may be the program's choice,
+// and whoever holds the carcass has to read it somewhere.
+type hungView struct {
+	Number domain.ShopNumber
+	Kg     domain.Kilogram
+	Where  []db.Hangs
+	Keeps  string
+}
+
+// hung reads the animal of ?hung=, or none.
+func (p *Pages) hung(r *http.Request) (v hungView, err error) {
+	number, err := domain.ParseShopNumber("hung", r.FormValue("hung"))
+	if err != nil {
+		return v, nil
+	}
+	a, err := p.DB.Animal(r.Context(), number)
+	if err != nil || a.HangingKg == nil {
+		return v, err
+	}
+	v = hungView{Number: number, Kg: *a.HangingKg, Keeps: a.Keeps}
+	v.Where, err = p.DB.WhereHangs(r.Context(), a.ID)
+	return v, err
 }
 
 // waiting is what waits, the most urgent part first: each list keeps the order of db.
@@ -92,7 +120,7 @@ func (p *Pages) Weigh(w http.ResponseWriter, r *http.Request) error {
 		err = p.DB.WeighAndHang(r.Context(), act, number, weighing)
 	}
 	if err == nil {
-		http.Redirect(w, r, "/skinning", http.StatusSeeOther)
+		http.Redirect(w, r, "/skinning?hung="+string(number), http.StatusSeeOther)
 		return nil
 	}
 	wrong := domain.As(err)
@@ -206,8 +234,16 @@ func placeOr(typed string) string {
 
 // line is one animal that waits; what is to be kept stands beside its kind.
 func line(ctx context.Context, a db.ToSkin, now time.Time) ui.LineView {
+	do := ui.T(ctx, "Weigh and hang")
+	switch {
+	case a.PlaceID == nil: // it has no hook yet
+	case a.Form == domain.WholeHideOn:
+		do = ui.T(ctx, "Skin and weigh")
+	default:
+		do = ui.T(ctx, "Weigh")
+	}
 	return ui.LineView{Mark: ui.TagLink(a.Number), Title: ui.Capital(ui.Say(ctx, a.Species.Words())), Badge: besideKind(a), Note: waitNote(ctx, a, now), Urgent: a.PlaceID == nil,
-		Href: "/skinning/" + string(a.Number), Act: ui.T(ctx, "Weigh and hang")}
+		Href: "/skinning/" + string(a.Number), Act: do}
 }
 
 // waitNote is how it came, how long it waits, how warm it was then, and what that or

@@ -47,14 +47,18 @@ func TestSkinning(t *testing.T) {
 		form.Set(tt.field, tt.value)
 		b.Post(deer, form).Wants(t, http.StatusUnprocessableEntity, tt.says)
 	}
-	if a := b.Post(deer, url.Values{"weight": {"88.5"}, "tare": {"3.5"}, "place": {"15"}}); a.Status != http.StatusSeeOther {
+	if a := b.Post(deer, url.Values{"weight": {"88.5"}, "tare": {"3.5"}, "place": {"15"}}); a.Status != http.StatusSeeOther || a.Location != "/skinning?hung="+string(dbtest.Tag(1)) {
 		t.Fatalf("got %d: %.2000s", a.Status, a.Body)
 	}
+	// Whoever holds the carcass reads on which hook it goes, and how to label what is kept.
+	hung := b.Get("/skinning?hung=" + string(dbtest.Tag(1)))
+	hung.Wants(t, http.StatusOK, "Main cooler, R2, place 3", "85.0 lb", "/animals/"+string(dbtest.Tag(1))+"/pieces")
+	b.Get("/skinning?hung=nobody").Wants(t, http.StatusOK, "Skinning")
 	b.Post(deer, url.Values{"weight": {"88.5"}}).Wants(t, http.StatusConflict, "it is hanging")
 	b.Get(deer).Wants(t, http.StatusNotFound, "does not wait for the skinner")
-	hung, err := s.Hanging(t.Context(), s.Now())
-	if err != nil || len(hung) != 2 || hung[1].Place() != "R2-3" || hung[1].HangingKg == nil {
-		t.Errorf("%+v, %v", hung, err)
+	list, err := s.Hanging(t.Context(), s.Now())
+	if err != nil || len(list) != 2 || list[1].Place() != "R2-3" || list[1].HangingKg == nil {
+		t.Errorf("%+v, %v", list, err)
 	}
 }
 
