@@ -10,6 +10,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/batch"
 	"coldrail/domain/cure"
+	"coldrail/domain/cutting"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 
@@ -138,7 +139,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 // out is the animal that was turned away, if its test is out: there is something else
 // that may be done with it.
 func (p *Pages) out(ctx context.Context, f form) domain.ShopNumber {
-	of, err := domain.ParseShopNumber("animal", f.Typed.Get("animal"))
+	of, err := tagOnTub(f)
 	if f.Which != "add" || err != nil {
 		return ""
 	}
@@ -149,10 +150,19 @@ func (p *Pages) out(ctx context.Context, f form) domain.ShopNumber {
 	return of
 }
 
+// tagOnTub reads the label of a tub with its letters, or the animal's number alone.
+func tagOnTub(f form) (domain.ShopNumber, error) {
+	typed := f.Typed.Get("animal")
+	if of, _, err := cutting.ParsePieceCode("animal", typed); err == nil {
+		return of, nil
+	}
+	return domain.ParseShopNumber("animal", typed)
+}
+
 // Add serves POST /batches/{batch}/add.
 func (p *Pages) Add(w http.ResponseWriter, r *http.Request) error {
 	return p.do(w, r, "add", func(ctx context.Context, act db.Act, number int, f form) error {
-		of, err := domain.ParseShopNumber("animal", f.Typed.Get("animal"))
+		of, err := tagOnTub(f)
 		if err != nil {
 			return err
 		}

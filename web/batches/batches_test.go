@@ -53,8 +53,9 @@ func TestPoolOnThePage(t *testing.T) {
 	if at != "/batches/1" {
 		t.Fatal(at)
 	}
-	for n, lb := range map[domain.ShopNumber]string{wade: "20", marla: "30"} {
-		sent(t, bob, at+"/add", url.Values{"animal": {n.Digits()}, "weight": {lb}})
+	// The animal's number, or what stands on the label of its tub.
+	for tag, lb := range map[string]string{wade.Digits(): "20", string(marla) + "-T": "30"} {
+		sent(t, bob, at+"/add", url.Values{"animal": {tag}, "weight": {lb}})
 	}
 	bob.Post(at+"/add", url.Values{"animal": {"123"}, "weight": {"3"}}).Wants(t, http.StatusUnprocessableEntity, "is not a tag number")
 	bob.Post(at+"/add", url.Values{"animal": {string(dbtest.Tag(99))}, "weight": {"3"}}).Wants(t, http.StatusUnprocessableEntity, "There is no animal with the number")
@@ -212,7 +213,7 @@ func TestBatchAStepBack(t *testing.T) {
 	s := webtest.Open(t)
 	bob, wade := s.As(t, s.Bob), poolDeer(t, s, 1)
 	at := begin(t, bob, "pooled", "no")
-	sent(t, bob, at+"/add", url.Values{"animal": {wade.Digits()}, "weight": {"20"}})
+	sent(t, bob, at+"/add", url.Values{"animal": {wade.Digits() + "T"}, "weight": {"20"}})
 	if _, err := s.Pool().Exec(t.Context(), `UPDATE batches SET status = 'mixed', mixed_at = $1`, dbtest.Noon); err != nil {
 		t.Fatal(err)
 	}
