@@ -229,9 +229,16 @@ func readAir(r *http.Request) (*ageing.RoomAir, error) {
 
 // hangSaid is how long it may hang, in one sentence.
 func hangSaid(ctx context.Context, v hangView) string {
+	over := func(day float64) bool { return v.Hangs() && v.Now.Sub(v.Animal.KilledAt).Hours() > 24*day }
 	switch days := v.Days(); {
+	case days > 0 && over(days):
+		return ui.T(ctx, "Its last day, day %s, is over; the owner and the lead signed for no more.", daysSaid(days))
 	case days > 0:
 		return ui.T(ctx, "It may hang to day %s: the owner signed and the lead signed it off.", daysSaid(days))
+	case v.Offered() && over(v.Rule.Ceiling):
+		return ui.T(ctx, "Its last day, day %s, is over. To day %s it may hang with the owner's signed line and the lead's sign-off.", daysSaid(v.Rule.Ceiling), daysSaid(v.Rule.LongCeiling))
+	case over(v.Rule.Ceiling):
+		return ui.T(ctx, "Its last day, day %s, is over. This kind may not hang longer, whatever is signed.", daysSaid(v.Rule.Ceiling))
 	case v.Offered():
 		return ui.T(ctx, "Its last day is day %s. To day %s it may hang with the owner's signed line and the lead's sign-off.", daysSaid(v.Rule.Ceiling), daysSaid(v.Rule.LongCeiling))
 	}

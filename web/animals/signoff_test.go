@@ -64,5 +64,5 @@ func TestLongHangOnThePage(t *testing.T) {
 		t.Fatalf("%d %.600s", a.Status, a.Body)
 	}
 	s.SetNow(dbtest.Noon.Add(time.Minute))
-	ann.Get(page).Wants(t, http.StatusOK, "Its last day is day 14.", "Longer hang ended", "room needed", "Signed for the week")
+	ann.Get(page).Wants(t, http.StatusOK, "Its last day, day 14, is over. To day 28", "Longer hang ended", "room needed", "Signed for the week")
 }

@@ -56,7 +56,7 @@ func TestProtocolIsEdited(t *testing.T) {
 	if a := ann.Post(also, url.Values{"all": {"yes"}, "also_why": {"same fawns"}, "pin": {"4711"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d: %.800s", a.Status, a.Body)
 	}
-	ann.Get("/animals/"+n).Wants(t, http.StatusOK, "Its last day is day 2.", "Judged by the newer rule", "same fawns", "past its day")
+	ann.Get("/animals/"+n).Wants(t, http.StatusOK, "Its last day, day 2, is over.", "Judged by the newer rule", "same fawns", "past its day")
 	ann.Get("/office/protocols/unicorn").Wants(t, http.StatusNotFound)
 	s.As(t, s.Bob).Get(page).Wants(t, http.StatusForbidden)
 }
