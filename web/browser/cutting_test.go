@@ -29,6 +29,9 @@ func TestCuttingRoom(t *testing.T) {
 	// An old sheet is told by its square, and the carcass stays where it is.
 	s.goTo("/cutting?take=" + string(good))
 	s.readable()
+	if top := ask[float64](s, `document.querySelector(".next-number").getBoundingClientRect().top`); top < 0 {
+		t.Errorf("the number to cut lies %.0f px above the screen", -top)
+	}
 	s.fits(tablet)
 	s.form("Start cutting", map[string]string{"tag": good.Digits(), "card": cutting.SheetCode(good, 1)})
 	if where := ask[string](s, "location.pathname"); where != "/cutting/"+string(good) {

@@ -52,7 +52,7 @@ func TestSkinning(t *testing.T) {
 	}
 	// Whoever holds the carcass reads on which hook it goes, and how to label what is kept.
 	hung := b.Get("/skinning?hung=" + string(dbtest.Tag(1)))
-	hung.Wants(t, http.StatusOK, "Main cooler, R2, place 3", "85.0 lb", "/animals/"+string(dbtest.Tag(1))+"/pieces")
+	hung.Wants(t, http.StatusOK, "R2-3</strong> Main cooler", "85.0 lb", "/animals/"+string(dbtest.Tag(1))+"/pieces")
 	b.Get("/skinning?hung=nobody").Wants(t, http.StatusOK, "Skinning")
 	b.Post(deer, url.Values{"weight": {"88.5"}}).Wants(t, http.StatusConflict, "it is hanging")
 	b.Get(deer).Wants(t, http.StatusNotFound, "does not wait for the skinner")
