@@ -41,7 +41,9 @@ func TestCuttingFromOrderToBox(t *testing.T) {
 	bob.Get("/cutting").Wants(t, http.StatusOK, "Nothing may be cut now", "The order is not complete. Call the owner.", "Whitetail, R1-7", "Wade Tolliver. ", "1 not now", "Its order")
 	order := "/animals/" + string(number) + "/order"
 	bob.Get(order).Wants(t, http.StatusOK, "May we mix pork or beef", "backstraps", "whitetail, no order yet")
-	if a := bob.Post(order, sheet()); a.Status != http.StatusSeeOther || a.Location != order+"/read" {
+	wish := sheet()
+	wish.Set("note", "tie one with string")
+	if a := bob.Post(order, wish); a.Status != http.StatusSeeOther || a.Location != order+"/read" {
 		t.Fatalf("%d %s %.900s", a.Status, a.Location, a.Body)
 	}
 	bob.Get(order+"/read").Wants(t, http.StatusOK, "chops, boneless, 1 in thick, 4 to a pack", "No pork and no beef in it.", "The order is complete, version 1.",
@@ -49,6 +51,8 @@ func TestCuttingFromOrderToBox(t *testing.T) {
 	// The field with the focus stands above the order, or it would take the number off the screen.
 	if room := bob.Get("/cutting").Body; strings.Index(room, `name="tag"`) > strings.Index(room, "backstraps") {
 		t.Error("the tag is asked below the order")
+	} else if note := strings.Index(room, "Note: tie one with string"); note < 0 || note > strings.Index(room, "backstraps") {
+		t.Error("the owner's wish does not stand above the lines it changes")
 	}
 	bob.Get("/cutting").Wants(t, http.StatusOK, "R1-7", "cond-ready", "Whitetail, killed", "1 ready", "<p>chops, boneless", "the rest: burger, 1 lb each", "Start cutting", "does not say the meat is fit to eat")
 
