@@ -8,10 +8,12 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/cutting"
+	"coldrail/domain/round"
 	"coldrail/web/webtest"
 )
 
@@ -47,6 +49,32 @@ func TestWrongTagStopsEverything(t *testing.T) {
 	}
 	for _, n := range []domain.ShopNumber{first, second} {
 		bob.Get("/animals/"+string(n)+"/holds").Wants(t, http.StatusOK, "At the table the tag read "+string(second))
+	}
+}
+
+// What the knife opens may be worse than what hung there: the look is one tap from the
+// table, and the table says stop until the lead has decided.
+func TestTableSaysWhatTheLookStopped(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob := s.As(t, s.Bob)
+	number, at := onTable(t, s, bob, 1)
+	page := bob.Get(at)
+	page.Wants(t, http.StatusOK, "/animals/"+string(number)+"/look", "Look at it")
+	if strings.Contains(page.Body, "Stopped at the last look") {
+		t.Error("stopped, and nobody has looked")
+	}
+	sour := db.Look{Look: round.Look{At: s.Now(), Smell: round.SmellSour, Surface: round.SurfaceDry}, Touched: true}
+	if err := s.Look(t.Context(), s.Act(s.Bob, s.Now()), number, sour); err != nil {
+		t.Fatal(err)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "Stopped at the last look. The lead has not decided yet.", "Nobody cuts or moves it before the lead has decided.")
+	if err := s.Decide(t.Context(), s.Act(s.Ann, s.Now().Add(time.Minute)), number, round.CarryOn, "only the flank, cut out wide"); err != nil {
+		t.Fatal(err)
+	}
+	if strings.Contains(bob.Get(at).Body, "Stopped at the last look") {
+		t.Error("the lead has decided, and the table still says stop")
 	}
 }
 
