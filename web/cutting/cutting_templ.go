@@ -528,7 +528,7 @@ func nextCard(v roomView, wrong *domain.Error) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "tag", Label: ui.T(ctx, "Number on the tag of the carcass"), Kind: "scan", Value: v.Form.Tag, Wrong: wrong, Required: true, Focus: true,
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "tag", Label: ui.T(ctx, "Number on the tag of the carcass"), Kind: "scan", Value: v.Form.Tag, Wrong: wrong, Required: true, Focus: wrong == nil,
 			Hint: ui.T(ctx, "Scan or type it from the tag itself, not from here.")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err

@@ -44,6 +44,9 @@ func TestWrongTagStopsEverything(t *testing.T) {
 	}
 	a := bob.Post("/cutting/"+string(first)+"/start", url.Values{"tag": {second.Digits()}, "version": {"1"}, "act": {"019aa000-0000-7000-8000-000000000001"}})
 	a.Wants(t, http.StatusUnprocessableEntity, "Put the knife down", string(first), string(second), "Held: not certain whose it is.")
+	if strings.Contains(a.Body, "autofocus") {
+		t.Error("a phone goes to the next tag and leaves the stop above the screen")
+	}
 	if strings.Contains(a.Body, "019aa000-0000-7000-8000-000000000001") {
 		t.Error("the act of the hold stands in the next form: another start would be taken for done")
 	}
