@@ -98,7 +98,7 @@ type Capacity struct {
 }
 
 // NoRails reports whether there is nothing yet that could fill.
-func (c Capacity) NoRails() bool { return c.Fills && c.Days < 1 && c.Percent == 0 }
+func (c Capacity) NoRails() bool { return c.Free == 0 && c.Percent == 0 }
 
 // Soon reports whether the coolers are full by tomorrow, when the counter has to take
 // in less.
