@@ -3,6 +3,7 @@ package db
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -209,8 +210,11 @@ func (db *DB) settleActions(ctx context.Context, act Act, ids []uuid.UUID, what 
 		if err != nil {
 			return line{}, err
 		}
-		if len(list) == 0 || len(list) != len(ids) {
+		switch {
+		case len(list) == 0 || len(list) != len(ids):
 			return line{}, domain.Missing("There is no such thing to put right.")
+		case slices.ContainsFunc(list, func(a ActionRow) bool { return a.CoolerID != list[0].CoolerID }):
+			return line{}, domain.Refuse("done", "These are of two rooms. Put each room right by itself.")
 		}
 		var people int
 		err = tx.QueryRow(ctx, `SELECT count(*) FROM staff WHERE `+worksOn(1), act.At).Scan(&people)
@@ -219,11 +223,8 @@ func (db *DB) settleActions(ctx context.Context, act Act, ids []uuid.UUID, what 
 		}
 		var items []string
 		for _, a := range list {
-			switch {
-			case a.ClosedAt != nil:
+			if a.ClosedAt != nil {
 				return line{}, domain.Taken("%s closed that at %v.", a.ClosedBy, *a.ClosedAt)
-			case a.CoolerID != list[0].CoolerID:
-				return line{}, domain.Refuse("done", "These are of two rooms. Put each room right by itself.")
 			}
 			if err := do(tx, a, people); err != nil {
 				return line{}, err

@@ -185,7 +185,7 @@ func TestCorrectiveActionsOfOneWalk(t *testing.T) {
 	must(t, err)
 	both, err := s.OpenActions(ctx)
 	must(t, err)
-	says(t, s.PutRight(ctx, s.Act(s.Ann, evening), []uuid.UUID{both[0].ID, ids[0]}, "latch mended, it shuts", "", ""), domain.Conflict, "already")
+	says(t, s.PutRight(ctx, s.Act(s.Ann, evening), []uuid.UUID{both[0].ID, ids[0]}, "latch mended, it shuts", "", ""), domain.Refused, "two rooms")
 	must(t, s.PutRight(ctx, s.Act(s.Bob, evening), []uuid.UUID{both[0].ID}, "latch mended, it shuts", "", ""))
 	says(t, s.SeeRight(ctx, s.Act(s.Ann, evening), []uuid.UUID{both[0].ID, ids[0]}), domain.Refused, "two rooms")
 	must(t, s.SeeRight(ctx, s.Act(s.Ann, evening), ids))
