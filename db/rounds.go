@@ -88,7 +88,7 @@ func (db *DB) SaveRound(ctx context.Context, act Act, r Round) error {
 		if err != nil {
 			return line{}, err
 		}
-		if err := addHandReadings(ctx, tx, act.ID, shop, room, r); err != nil {
+		if err := addHandReadings(ctx, tx, act.ID, shop, room, r.RoomCheck, r.WalkedTo); err != nil {
 			return line{}, err
 		}
 		walker := act

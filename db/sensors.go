@@ -89,7 +89,7 @@ func (s Sensor) HandWords(room string) domain.Words {
 // addHandReadings makes readings of what was measured on a round. The shop's own
 // thermometer comes before the panel: of two readings at one instant the first
 // counts.
-func addHandReadings(ctx context.Context, tx pgx.Tx, roundID uuid.UUID, shop Shop, room Cooler, r Round) error {
+func addHandReadings(ctx context.Context, tx pgx.Tx, roundID uuid.UUID, shop Shop, room Cooler, r RoomCheck, at time.Time) error {
 	for _, hand := range []struct {
 		name, measures string
 		temp           *domain.Celsius
@@ -103,7 +103,7 @@ func addHandReadings(ctx context.Context, tx pgx.Tx, roundID uuid.UUID, shop Sho
 		if err != nil {
 			return err
 		}
-		if err := addReading(ctx, tx, roundID, shop, sensor, *hand.temp, r.WalkedTo); err != nil {
+		if err := addReading(ctx, tx, roundID, shop, sensor, *hand.temp, at); err != nil {
 			return err
 		}
 	}

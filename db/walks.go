@@ -120,7 +120,7 @@ func (db *DB) CheckRoom(ctx context.Context, act Act, w Walk, r RoomCheck) error
 		if err := r.write(ctx, tx, act, w.ID); err != nil {
 			return line{}, err
 		}
-		if err := addHandReadings(ctx, tx, w.ID, s.shop, s.room, Round{WalkedTo: act.At, RoomCheck: r}); err != nil {
+		if err := addHandReadings(ctx, tx, w.ID, s.shop, s.room, r, act.At); err != nil {
 			return line{}, err
 		}
 		found, err := openActions(ctx, tx, act, w.ID, s.room, answers)
