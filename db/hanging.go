@@ -96,14 +96,10 @@ func (h Hung) Condition() string {
 
 // Brief is how it stands in at most five words, or that nothing can be said.
 func (h Hung) Brief(now time.Time, zone *time.Location) domain.Words {
-	return briefOf(h.Verdict, now, zone)
-}
-
-func briefOf(v *ageing.Verdict, now time.Time, zone *time.Location) domain.Words {
-	if v == nil {
+	if h.Verdict == nil {
 		return domain.Say("look first, no record")
 	}
-	return v.Brief(now, zone)
+	return h.Verdict.Brief(now, zone)
 }
 
 // markMemory keeps the board's mark and what it was read from.
