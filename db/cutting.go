@@ -68,13 +68,13 @@ func cuttingQueue(ctx context.Context, q querier, judged judgements, now time.Ti
 	candidates := make([]cutting.Candidate, len(rows))
 	for i, r := range rows {
 		byNumber[r.Number] = r
-		candidates[i] = r.candidate(judged.of(r.Number))
+		candidates[i] = r.candidate(judged[r.Number])
 	}
 	first, shut := cutting.Next(candidates, now, zone)
 	with := func(choices []cutting.Choice) []Queued {
 		list := make([]Queued, len(choices))
 		for i, c := range choices {
-			list[i] = byNumber[c.Number].queued(c, judged)
+			list[i] = byNumber[c.Number].queued(c, judged[c.Number])
 		}
 		return list
 	}
@@ -144,19 +144,22 @@ func waitingRows(ctx context.Context, q querier) ([]waitingRow, error) {
 }
 
 // queued is the row as the cutter's list shows it.
-func (r waitingRow) queued(c cutting.Choice, judged judgements) Queued {
+func (r waitingRow) queued(c cutting.Choice, v *ageing.Verdict) Queued {
 	return Queued{Choice: c, ID: r.ID, Species: r.Species, Class: r.Class, Form: r.Form, Place: r.Place, Room: r.Room,
-		Killed: r.KilledAt, Holds: r.Holds, Owner: r.Owner, Verdict: judged.of(r.Number).verdict}
+		Killed: r.KilledAt, Holds: r.Holds, Owner: r.Owner, Verdict: v}
 }
 
 // candidate puts the row and what the models say of it before the domain. What
 // blocks the table is the holds that forbid cutting; a bill unpaid does not.
-func (r waitingRow) candidate(j judgement) cutting.Candidate {
+func (r waitingRow) candidate(v *ageing.Verdict) cutting.Candidate {
 	c := cutting.Candidate{
 		Number: r.Number, Received: r.ReceivedAt, Livestock: !r.Species.Game(), Reach: r.Reach,
 		Identified: !r.Unsettled, TagComplete: r.Legal.Checked(),
-		OrderComplete: r.OrderState == animal.Complete, DeepTemp: j.deep, Condition: j.condition, CutBy: j.cutBy,
+		OrderComplete: r.OrderState == animal.Complete, Condition: cutting.Look,
 		AfterCut: plan.Freezing, RushPaid: r.Rush, MatesWaiting: r.Mates,
+	}
+	if v != nil {
+		c.Condition, c.DeepTemp, c.CutBy = cutting.Condition(v.Condition), v.Deep, v.CutBy
 	}
 	for _, k := range r.Holds {
 		if (hold.Hold{Kind: k, BonedAt: r.Boned}).Stops(hold.Cut) {

@@ -38,7 +38,7 @@ func (db *DB) WhenHome(ctx context.Context, number domain.ShopNumber, now time.T
 	if err != nil {
 		return q, err
 	}
-	q.Verdict = judged.of(number).verdict
+	q.Verdict = judged[number]
 	holds, err := db.Holds(ctx, number)
 	if q.Shut = q.shut(holds); err != nil || q.Shut {
 		return q, err
@@ -55,8 +55,8 @@ func (db *DB) WhenHome(ctx context.Context, number domain.ShopNumber, now time.T
 	if err != nil {
 		return q, err
 	}
-	j := judged.of(number)
-	err = q.ofHung(asked, asked.job(own.queued(cutting.Choice{Candidate: own.candidate(j)}, judged), j, t))
+	queued := own.queued(cutting.Choice{Candidate: own.candidate(q.Verdict)}, q.Verdict)
+	err = q.ofHung(asked, asked.job(queued, t))
 	return q, err
 }
 

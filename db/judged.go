@@ -6,30 +6,11 @@ import (
 
 	"coldrail/domain"
 	"coldrail/domain/ageing"
-	"coldrail/domain/cutting"
 )
 
-// judgement is what the models say of one hanging animal, as far as the cutter's
-// list asks.
-type judgement struct {
-	condition cutting.Condition
-	deep      domain.Celsius
-	cutBy     time.Time       // zero: not known
-	readyFrom time.Time       // zero: not known, or not within 60 days
-	verdict   *ageing.Verdict // nil: nothing can be said
-}
-
-// judgements are those of all that hangs, by number.
-type judgements map[domain.ShopNumber]judgement
-
-// of returns what is said of one animal. Where nothing can be said, somebody has
-// to look first.
-func (j judgements) of(n domain.ShopNumber) judgement {
-	if said, ok := j[n]; ok {
-		return said
-	}
-	return judgement{condition: cutting.Look}
-}
+// judgements are what the models say of what hangs, by number; nil where nothing can be
+// said and somebody has to look first.
+type judgements map[domain.ShopNumber]*ageing.Verdict
 
 // judgements asks the models about everything on the rails.
 func (db *DB) judgements(ctx context.Context, now time.Time) (judgements, error) {
@@ -44,13 +25,7 @@ func (db *DB) judgements(ctx context.Context, now time.Time) (judgements, error)
 func judgedOf(hung []Hung) judgements {
 	out := make(judgements, len(hung))
 	for _, h := range hung {
-		if h.Verdict != nil {
-			j := judgement{condition: cutting.Condition(h.Verdict.Condition), deep: h.Verdict.Deep, cutBy: h.Verdict.CutBy, verdict: h.Verdict}
-			if h.Verdict.ReadyFrom != nil {
-				j.readyFrom = *h.Verdict.ReadyFrom
-			}
-			out[h.Number] = j
-		}
+		out[h.Number] = h.Verdict
 	}
 	return out
 }

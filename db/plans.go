@@ -143,14 +143,14 @@ func (db *DB) asked(ctx context.Context, judged judgements, now time.Time) (a re
 	a.paces = numbers.Paces()
 	traits, err := planTraits(ctx, db.pool)
 	for _, q := range queue {
-		a.jobs = append(a.jobs, a.job(q, judged.of(q.Number), traits[q.Number]))
+		a.jobs = append(a.jobs, a.job(q, traits[q.Number]))
 	}
 	return a, err
 }
 
 // job is what the planner is asked of one animal.
-func (r request) job(q Queued, j judgement, t trait) Planned {
-	w := q.waiting(j, t, r.paces, r.zone)
+func (r request) job(q Queued, t trait) Planned {
+	w := q.waiting(t, r.paces, r.zone)
 	w.Minutes = r.crew.Takes(w.Minutes, r.today, Horizon)
 	q.AfterCut = w.AfterCut
 	return Planned{Queued: q, Job: w.Job(r.today)}
@@ -203,7 +203,7 @@ func planTraits(ctx context.Context, q querier) (map[domain.ShopNumber]trait, er
 
 // waiting puts the animal before the planner. What the models know no day for
 // keeps its ceiling's place: half a year ahead, after all that is pressing.
-func (q Queued) waiting(j judgement, t trait, paces map[plan.Work]plan.Pace, zone *time.Location) plan.Waiting {
+func (q Queued) waiting(t trait, paces map[plan.Work]plan.Pace, zone *time.Location) plan.Waiting {
 	w := plan.Waiting{
 		ID: string(q.Number), Livestock: q.Livestock, AtOnce: q.Condition == cutting.CutFirst || q.Condition == cutting.Past,
 		Chilling: q.Condition == cutting.Chilling, LongHang: t.LongHang, Rush: q.RushPaid, Promise: q.Candidate.Promise,
@@ -213,11 +213,11 @@ func (q Queued) waiting(j judgement, t trait, paces map[plan.Work]plan.Pace, zon
 	if t.Specials {
 		w.AfterCut += plan.Specials
 	}
-	if !j.cutBy.IsZero() {
-		w.CutBy = dateOf(j.cutBy.In(zone))
+	if !q.CutBy.IsZero() {
+		w.CutBy = dateOf(q.CutBy.In(zone))
 	}
-	if !j.readyFrom.IsZero() {
-		w.ReadyFrom = dateOf(j.readyFrom.In(zone))
+	if q.Verdict != nil && q.Verdict.ReadyFrom != nil {
+		w.ReadyFrom = dateOf(q.Verdict.ReadyFrom.In(zone))
 	}
 	return w
 }
