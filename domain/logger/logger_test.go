@@ -37,7 +37,7 @@ func times(rows []Row) []time.Time {
 }
 
 // Each file was written row by row from the instants and values checked here;
-// what it must say is in testdata/README.md.
+// what it must say is in README.md of testdata/logger.
 func TestParseFiles(t *testing.T) {
 	zone := newYork(t)
 	for _, tt := range []struct {
