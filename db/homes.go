@@ -48,7 +48,11 @@ func (db *DB) WhenHome(ctx context.Context, number domain.ShopNumber, now time.T
 		return q, err
 	}
 	if q.Verdict == nil {
-		err = q.ofKind(ctx, db, asked, a, t)
+		rule, err := ruleOf(ctx, db.pool, a)
+		if err != nil {
+			return q, err
+		}
+		err = q.ofKind(rule.Usual, asked, a, t)
 		return q, err
 	}
 	own, _, err := one[waitingRow](ctx, db.pool, waitingAnimals+`WHERE a.id = $1`, a.ID)
@@ -108,24 +112,20 @@ func afterCut(days int) domain.Words {
 }
 
 // ofKind goes by how its kind usually hangs.
-func (q *HomeRange) ofKind(ctx context.Context, db *DB, r request, a Animal, t trait) error {
-	rule, err := ruleOf(ctx, db.pool, a)
-	if err != nil {
-		return err
-	}
+func (q *HomeRange) ofKind(usual ageing.Days, r request, a Animal, t trait) (err error) {
 	others, after := r.without(a.Number), plan.Freezing
 	if t.Specials {
 		after += plan.Specials
 	}
 	q.Why = []domain.Words{
-		domain.Say("Hangs %g to %g days from the kill, as its kind usually does.", rule.Usual.From, rule.Usual.To),
+		domain.Say("Hangs %g to %g days from the kill, as its kind usually does.", usual.From, usual.To),
 		domain.Say("Waiting to be cut before it: %d.", len(others)),
 		afterCut(after),
 	}
-	if q.From, err = r.homeBy(a, t, rule.Usual.From, after, others); err != nil {
+	if q.From, err = r.homeBy(a, t, usual.From, after, others); err != nil {
 		return err
 	}
-	q.To, err = r.homeBy(a, t, rule.Usual.To, after, others)
+	q.To, err = r.homeBy(a, t, usual.To, after, others)
 	return err
 }
 
