@@ -86,6 +86,9 @@ func viewOf(ctx context.Context, t db.Today, now time.Time) todayView {
 
 // figures counts what the shop has.
 func figures(ctx context.Context, t db.Today, now time.Time) []figure {
+	if len(t.InHouse) == 0 {
+		return nil
+	}
 	y, m, d := now.In(ui.ShopOf(ctx).Zone).Date()
 	midnight := time.Date(y, m, d, 0, 0, 0, 0, ui.ShopOf(ctx).Zone)
 	hanging, came, stored, boxes, ready := 0, 0, 0, 0, 0
@@ -104,9 +107,6 @@ func figures(ctx context.Context, t db.Today, now time.Time) []figure {
 		if h.Verdict != nil && h.Verdict.Condition == ageing.Ready && len(h.Holds) == 0 {
 			ready++
 		}
-	}
-	if len(t.InHouse) == 0 {
-		return nil
 	}
 	inBoxes := ""
 	if boxes > 0 {

@@ -126,20 +126,20 @@ func (in Input) attributes() templ.Attributes {
 // tiled is the class of tiles by what stands on them: more than a word or two, or a
 // second line, needs room; short words stand closer, two beside each other on a phone.
 func tiled(options []Option) string {
-	label, longest := 0, 0
+	label, word := 0, 0 // letters of the longest
 	for _, o := range options {
 		if o.Note != "" {
-			label = 99
+			return "tiles wide-tiles"
 		}
 		label = max(label, utf8.RuneCountInString(o.Label))
-		for word := range strings.FieldsSeq(o.Label) {
-			longest = max(longest, utf8.RuneCountInString(word))
+		for w := range strings.FieldsSeq(o.Label) {
+			word = max(word, utf8.RuneCountInString(w))
 		}
 	}
 	switch {
 	case label > 18:
 		return "tiles wide-tiles"
-	case label <= 12 && longest <= 8:
+	case label <= 12 && word <= 8:
 		return "tiles tight"
 	}
 	return "tiles"

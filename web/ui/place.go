@@ -86,10 +86,10 @@ func parents(ctx context.Context) []Up {
 // wayUp is the one page above this one: what the page says, else the nearest of parents,
 // else its screen where that is the holder's own. A screen has none above it.
 func wayUp(ctx context.Context, p Page) *Up {
-	path := pathOf(ctx)
 	if p.Up != nil {
 		return p.Up
 	}
+	path := pathOf(ctx)
 	var up *Up
 	for _, above := range parents(ctx) {
 		if at := leads(above.Path, path); at != "" && at != path && (up == nil || len(at) > len(up.Path)) {
