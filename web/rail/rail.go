@@ -181,13 +181,8 @@ func spots(ctx context.Context, r db.Rail, hung []db.Hung, now time.Time) []spot
 // its record and on its owner's page.
 func tagOf(ctx context.Context, h db.Hung, now time.Time) ui.Hung {
 	tag := ui.Hung{Number: h.Number, Hook: fmt.Sprint(h.Position), Days: domain.DayOfAge(h.KilledAt, now), Held: len(h.Holds) > 0, Condition: h.Condition(), Brief: ui.Say(ctx, h.Brief(now, ui.ShopOf(ctx).Zone))}
-	switch h.Part {
-	case "L":
-		tag.Part = ui.T(ctx, "left side")
-	case "R":
-		tag.Part = ui.T(ctx, "right side")
-	default:
-		tag.Part = h.Part
+	if h.Part != "" {
+		tag.Part = ui.Side(ctx, h.Part)
 	}
 	return tag
 }
