@@ -134,11 +134,12 @@ func (v *walkedView) addLooks(looks []db.LookRow) {
 			v.Mould = v.Mould || len(l.Mould) > 0
 		}
 	}
-	slices.SortStableFunc(v.Looks, func(a, b db.LookRow) int { return cmp.Compare(first(a), first(b)) })
+	slices.SortStableFunc(v.Looks, func(a, b db.LookRow) int { return cmp.Compare(rank(a), rank(b)) })
 }
 
-// first orders looks by what they call for.
-func first(l db.LookRow) int {
+// rank orders looks by what they call for: what stops, what is cut early (a sticky
+// surface), the rest.
+func rank(l db.LookRow) int {
 	switch {
 	case l.Look().Stops():
 		return 0
