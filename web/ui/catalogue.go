@@ -53,7 +53,6 @@ var singulars = map[string]string{
 	"in %d days":                                               "in %d day",
 	"%d hours":                                                 "%d hour",
 	"%d hours ago":                                             "%d hour ago",
-	"%d minutes":                                               "%d minute",
 	"%d minutes ago":                                           "%d minute ago",
 	"%d animals":                                               "%d animal",
 	"Owed: %d animals":                                         "Owed: %d animal",
@@ -69,16 +68,10 @@ var singulars = map[string]string{
 	"%d packs":      "%d pack",
 	"%d days late.": "%d day late.",
 	"More hangs than the crew can cut in time: %d are past their last day before their turn.": "More hangs than the crew can cut in time: %d is past its last day before its turn.",
-	"%d pieces":           "%d piece",
 	"%d pieces here":      "%d piece here",
-	"%d free places":      "%d free place",
 	"%d places are free.": "%d place is free.",
 	"%d more places are free but do not fit by the rules.": "%d more place is free but does not fit by the rules.",
 	"%d lines, printed %s.":                                "%d line, printed %s.",
-	"%d readings":                                          "%d reading",
-	"%d rounds":                                            "%d round",
-	"%d animals hanging":                                   "%d animal hanging",
-	"%d animals in there":                                  "%d animal in there",
 }
 
 func newBook(spanish map[string]string) catalog.Catalog {

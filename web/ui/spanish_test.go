@@ -15,7 +15,7 @@ func TestSpanish(t *testing.T) {
 		{T(ctx, "%d days", 14), "14 días"},
 		{T(ctx, "Who holds this device?"), Spanish()["Who holds this device?"]},
 		{Say(ctx, domain.Say("Hanging weight: South Dakota State University Extension, 55 to 65 % boneless.")), "Peso en canal: South Dakota State University Extension, de 55 a 65 % sin hueso."},
-		{T(ctx, "%d readings", 10000), "10,000 lecturas"}, // as numbers are written in the United States, in Spanish too (CLDR es-US)
+		{T(ctx, "%d days", 10000), "10,000 días"}, // as numbers are written in the United States, in Spanish too (CLDR es-US)
 		{Day(ctx, evening), "sáb 7 nov"},
 	} {
 		if tt.got != tt.want {

@@ -20,7 +20,7 @@ func TestWords(t *testing.T) {
 		{"no verbs", T(ctx, "Hang it"), "Hang it"},
 		{"a percent sign that is text", T(ctx, "100 %% full"), "100 % full"},
 		{"plain domain sentence keeps its %", Say(ctx, domain.Say("tender 83 % of it")), "tender 83 % of it"},
-		{"numbers are grouped", T(ctx, "%d readings", 10000), "10,000 readings"},
+		{"numbers are grouped", T(ctx, "%d days", 10000), "10,000 days"},
 		{"names are not", T(ctx, "Season %s", "2026"), "Season 2026"},
 		{"one", T(ctx, "%d days", 1), "1 day"},
 		{"none", T(ctx, "%d days", 0), "0 days"},
