@@ -39,6 +39,9 @@ func TestEverySentenceIsSpanishToo(t *testing.T) {
 		}
 	}
 	for english := range singulars {
+		if !literals[english] {
+			t.Errorf("%q has its words for one and is said nowhere", english)
+		}
 		if spanishSingulars[english] == "" {
 			t.Errorf("%q has no Spanish for one of it", english)
 		}
@@ -69,7 +72,8 @@ func sentences(t *testing.T) (said map[string]string, literals map[string]bool) 
 	said, literals = map[string]string{}, map[string]bool{}
 	for _, dir := range []string{"cmd", "db", "domain", "web"} {
 		err := filepath.WalkDir(filepath.Join("..", "..", dir), func(path string, d fs.DirEntry, err error) error {
-			if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			catalogue := slices.Contains([]string{"catalogue.go", "spanish.go"}, d.Name()) // a key there says nothing by itself
+			if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") || catalogue {
 				return err
 			}
 			file, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
