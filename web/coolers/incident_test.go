@@ -38,7 +38,7 @@ func TestIncidentOnThePage(t *testing.T) {
 	ann, bob := s.As(t, s.Ann), s.As(t, s.Bob)
 	bob.Get("/").Wants(t, http.StatusOK, "Incidents: 1", page, "2 animals wait for a decision.")
 	bob.Get("/coolers/small").Wants(t, http.StatusOK, "Incidents", page)
-	bob.Get(page).Wants(t, http.StatusOK, "Above 40 °F from", "Measure five within the hour", "stopped: the lead decides",
+	bob.Get(page).Wants(t, http.StatusOK, "Too warm from", "Measure five within the hour", "stopped: the lead decides",
 		"2 hours above 40 °F", "4 hours above 40 °F", "Transylvania County", "None of them decides", "When in doubt", "over it")
 	// Only the lead decides and closes.
 	if a := bob.Post(page+"/decide", url.Values{"numbers": {"x"}, "verdict": {"carry-on"}, "reason": {"x"}, "pin": {"2222"}}); a.Status == http.StatusSeeOther {

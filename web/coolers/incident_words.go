@@ -69,12 +69,12 @@ func verdicts(ctx context.Context) []ui.Option {
 	return list
 }
 
-// when says from when until when the room was warm.
+// when says from when until when the room was too warm, by limits that were its own then.
 func when(ctx context.Context, i db.Incident) string {
 	if i.EndedAt == nil {
-		return ui.T(ctx, "Above 40 °F since %s, still warm.", i.BeganAt)
+		return ui.T(ctx, "Too warm since %s, and still.", i.BeganAt)
 	}
-	return ui.T(ctx, "Above 40 °F from %s to %s, %s.", i.BeganAt, *i.EndedAt, ui.Span(ctx, i.EndedAt.Sub(i.BeganAt)))
+	return ui.T(ctx, "Too warm from %s to %s, %s.", i.BeganAt, *i.EndedAt, ui.Span(ctx, i.EndedAt.Sub(i.BeganAt)))
 }
 
 // stands says how an incident stands, in one line.

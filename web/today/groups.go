@@ -35,7 +35,7 @@ func groups(ctx context.Context, t db.Today, now time.Time) []group {
 func incidents(ctx context.Context, list []db.Incident) group {
 	g := group{Title: ui.T(ctx, "Incidents"), All: "/coolers"}
 	for _, i := range list {
-		note := ui.T(ctx, "Above 40 °F since %s. Measure five animals.", i.BeganAt)
+		note := ui.T(ctx, "Too warm since %s. Measure five animals.", i.BeganAt)
 		switch {
 		case i.Waiting > 0:
 			note = ui.T(ctx, "%d animals wait for a decision.", i.Waiting)
