@@ -7,6 +7,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/db/dbtest"
+	"coldrail/domain"
 	"coldrail/domain/round"
 	"coldrail/web/webtest"
 )
@@ -32,4 +33,26 @@ func TestBoardEmptyAndStopped(t *testing.T) {
 	if !strings.Contains(first, "/animals/"+string(n)) || !strings.Contains(first, "cond-stop") {
 		t.Errorf("above the rails stands %q, not the one that is stopped", first)
 	}
+}
+
+// The board on the wall says that a room is warm, and counts places where nothing
+// hangs from a hook.
+func TestBoardWarmRoomAndShelf(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	if _, err := dbtest.Owner(t, s.DB).Exec(t.Context(), `UPDATE rails SET kind = 'shelf' WHERE name = 'R2'`); err != nil {
+		t.Fatal(err)
+	}
+	page := s.As(t, s.Bob).Get("/rail")
+	page.Wants(t, http.StatusOK, "0 on 12 places", "0 on 12 hooks")
+	if strings.Contains(page.Body, "too warm") {
+		t.Error("a cold room is called too warm")
+	}
+	air, fans := domain.Fahrenheit(44), 3
+	if err := s.CheckRoom(t.Context(), s.Act(s.Bob, dbtest.Noon), db.Walk{ID: s.Act(s.Bob, dbtest.Noon).ID, Cooler: "main", Arrived: dbtest.Noon},
+		db.RoomCheck{AirPanel: &air, AirOwn: &air, MeatOld: &air, MeatNew: &air, FansRunning: &fans, Smell: round.SmellClean}); err != nil {
+		t.Fatal(err)
+	}
+	s.As(t, s.Bob).Get("/rail").Wants(t, http.StatusOK, "°F, too warm")
 }

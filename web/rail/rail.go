@@ -12,6 +12,7 @@ import (
 	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/ageing"
+	"coldrail/domain/cooler"
 	domainrail "coldrail/domain/rail"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
@@ -57,6 +58,10 @@ type spotView struct {
 
 // urgent are the conditions that need a person, the most urgent first.
 var urgent = []string{string(ageing.Stop), string(ageing.FirstToCut), string(ageing.Past)}
+
+// tooWarm reports air above 40 °F, whatever the room's own rules excuse: its page and
+// Today say how long and what to do.
+func (v roomView) tooWarm() bool { return v.Air != nil && *v.Air > cooler.Usual.TooWarm }
 
 // mostFirst is how many of them a room names above its rails.
 const mostFirst = 6
@@ -123,7 +128,7 @@ func drawRoom(ctx context.Context, room db.RailRoom, onRail map[int16][]db.Hung,
 		v.Count += len(hung)
 		load[i] = loadOf(r, hung)
 		v.Rails[i] = railView{Name: r.Name, Each: r.LengthM / domain.Metre(max(r.Places, 1)), Spots: spots(ctx, r, hung, now),
-			Note: ui.T(ctx, "%d on %d hooks", len(hung), r.Places)}
+			Note: full(ctx, r, len(hung))}
 		for _, h := range hung {
 			if h.Conflict {
 				v.Conflicts = append(v.Conflicts, h.Number)
@@ -143,6 +148,14 @@ func drawRoom(ctx context.Context, room db.RailRoom, onRail map[int16][]db.Hung,
 		v.UntilFull = ui.T(ctx, "full today at the pace of the last week")
 	}
 	return v
+}
+
+// full says how many hang on a rail, or lie on a shelf.
+func full(ctx context.Context, r db.Rail, here int) string {
+	if r.Kind == string(domainrail.Shelf) {
+		return ui.T(ctx, "%d on %d places", here, r.Places)
+	}
+	return ui.T(ctx, "%d on %d hooks", here, r.Places)
 }
 
 func loadOf(r db.Rail, hung []db.Hung) domainrail.Rail {
