@@ -107,7 +107,7 @@ func (j *judging) stopped() bool {
 	}
 	j.reasons = append(j.reasons, why...)
 	if len(why) > 0 {
-		j.say("Nobody cuts or moves it before the lead has decided.")
+		j.say("Nobody cuts it before the lead has decided.")
 	}
 	return len(why) > 0
 }

@@ -22,7 +22,7 @@ var sources = map[string]domain.Words{
 	"An incident in the room stopped it.":                            domain.Say("FoodSafety.gov, when the power is out: perishable meat above 40 °F for more than 2 hours is to be discarded. That is written for kitchens; that a person decides on each carcass is common practice, no source."),
 	"A decision stands for 24 hours or until a worse look.":          citePractice,
 	"That was at an earlier look. A later one does not lift a stop.": citePractice,
-	"Nobody cuts or moves it before the lead has decided.":           citePractice,
+	"Nobody cuts it before the lead has decided.":                    citePractice,
 	"The surface is slimy.":                                          citeOdour,
 	"It smells %s.":                                                  citeOdour,
 	"There is %s mold (%s).":                                         domain.Say("EFSA Journal 2023;21(1):7745: some Aspergillus and Penicillium make toxins. Which colors stop an animal is common practice, no source."),

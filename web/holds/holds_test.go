@@ -131,5 +131,5 @@ func TestStoppedByALookIsSaid(t *testing.T) {
 	if err := s.Look(t.Context(), s.Act(s.Bob, s.Now()), number, look); err != nil {
 		t.Fatal(err)
 	}
-	bob.Get(at).Wants(t, http.StatusOK, "Nobody cuts or moves it before the lead has decided.", "Look and decide", "No hold stands.")
+	bob.Get(at).Wants(t, http.StatusOK, "Nobody cuts it before the lead has decided.", "Look and decide", "No hold stands.")
 }
