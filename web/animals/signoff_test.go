@@ -66,3 +66,26 @@ func TestLongHangOnThePage(t *testing.T) {
 	s.SetNow(dbtest.Noon.Add(time.Minute))
 	ann.Get(page).Wants(t, http.StatusOK, "Its last day, day 14, is over. To day 28", "Longer hang ended", "room needed", "Signed for the week")
 }
+
+// What is stopped is not to be signed for: it waits for a decision, once.
+func TestStoppedIsNotSigned(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	n := s.HangDeer(t, 1, 1)
+	if _, err := dbtest.Owner(t, s.DB).Exec(t.Context(), `UPDATE animals SET killed_at = $2, received_at = $2::timestamptz + interval '2 hours', revision = 2 WHERE number = $1`,
+		n, dbtest.Noon.AddDate(0, 0, -15)); err != nil {
+		t.Fatal(err)
+	}
+	bob := s.As(t, s.Bob)
+	bob.Get("/").Wants(t, http.StatusOK, "for the lead to sign: 1")
+	look := db.Look{Look: round.Look{At: dbtest.Noon, Smell: round.SmellSour, Surface: round.SurfaceDry}}
+	if err := s.Look(t.Context(), s.Act(s.Bob, dbtest.Noon), n, look); err != nil {
+		t.Fatal(err)
+	}
+	page := bob.Get("/")
+	page.Wants(t, http.StatusOK, "Stopped, the lead decides: 1")
+	if strings.Contains(page.Body, "for the lead to sign") {
+		t.Error("what is stopped is to be signed for as well")
+	}
+}

@@ -27,7 +27,7 @@ func groups(ctx context.Context, t db.Today, now time.Time) []group {
 		c.Past, c.Soon, inside, bay(ctx, t.Bay, now), toFreeze(ctx, t.Freeze, now), c.Look, c.First, twoOnHook(ctx, t.Hung), thermometers(ctx, t.Devices, now)}
 	gone, tooLate, written := mustGo(ctx, t.MustGo, now), late(ctx, t.Late), letters(ctx, t.Letters, now)
 	list = append(list, notices(ctx, t.Notices, now), copies(ctx, t.Copies, now), registerWalk(ctx, t.Walked, now), unended(ctx, t.Unended), weightCalls(ctx, t.Weights),
-		reviews(ctx, t.Reviews), signatures(ctx, t.Sign), gone, tooLate, toCall(ctx, t.ToCall, now), moved(ctx, t.Moved), promised(ctx, t.InHouse, asked(tooLate), now), booked(ctx, t.Booked, now), written)
+		reviews(ctx, t.Reviews), signatures(ctx, t.Sign, hung), gone, tooLate, toCall(ctx, t.ToCall, now), moved(ctx, t.Moved), promised(ctx, t.InHouse, asked(tooLate), now), booked(ctx, t.Booked, now), written)
 	return append(list, orders(ctx, t.InHouse, asked(c.Past, c.Soon, c.First)), paper(ctx, t.Owing), waiting(ctx, t.InHouse, asked(gone, written), now))
 }
 
@@ -224,10 +224,14 @@ func reviews(ctx context.Context, list []db.Review) group {
 	return g
 }
 
-// signatures lists what hangs past day 14 and whose week the lead has not signed.
-func signatures(ctx context.Context, list []db.SignatureDue) group {
+// signatures lists what hangs past day 14 and whose week the lead has not signed. What
+// is stopped is decided first; nobody signs for its week before.
+func signatures(ctx context.Context, list []db.SignatureDue, hung []db.Hung) group {
 	g := group{Title: ui.T(ctx, "Past day 14, for the lead to sign"), All: "/rail"}
 	for _, s := range list {
+		if slices.ContainsFunc(hung, func(h db.Hung) bool { return h.Number == s.Number && h.Condition() == string(ageing.Stop) }) {
+			continue
+		}
 		note := ui.T(ctx, "Killed %s; not signed yet. Touch and smell it, then sign for the week.", ui.Day(ctx, s.KilledAt))
 		if s.SignedAt != nil {
 			note = ui.T(ctx, "Killed %s; last signed %s. Touch and smell it, then sign for the week.", ui.Day(ctx, s.KilledAt), ui.Day(ctx, *s.SignedAt))
