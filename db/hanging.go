@@ -260,7 +260,7 @@ func inOrder(stays []asStands, known map[asStands]Hung, read []Hung) []Hung {
 // RailRoom is a cooler as the rail draws it.
 type RailRoom struct {
 	Cooler
-	AirC      *domain.Celsius // the newest good reading of the last month
+	AirC      *domain.Celsius // the newest good reading of the last month; of two at once the warmer
 	AirAt     *time.Time
 	InPerDay  float64 // deer places that came and went a day over the last week
 	OutPerDay float64
@@ -280,7 +280,7 @@ func (db *DB) RailRooms(ctx context.Context, now time.Time) ([]RailRoom, error) 
 		FROM coolers
 		LEFT JOIN LATERAL (
 		  SELECT c, at FROM readings JOIN sensors s ON s.id = sensor_id
-		  WHERE readings.cooler_id = coolers.id AND at > $2 AND flag = 'ok' AND s.measures = 'air' ORDER BY at DESC LIMIT 1
+		  WHERE readings.cooler_id = coolers.id AND at > $2 AND flag = 'ok' AND s.measures = 'air' ORDER BY at DESC, c DESC LIMIT 1
 		) n ON true
 		WHERE kind = 'cooler' ORDER BY id`, now.AddDate(0, 0, -7), now.AddDate(0, 0, -31))
 	if err != nil {

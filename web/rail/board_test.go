@@ -49,10 +49,11 @@ func TestBoardWarmRoomAndShelf(t *testing.T) {
 	if strings.Contains(page.Body, "too warm") {
 		t.Error("a cold room is called too warm")
 	}
-	air, fans := domain.Fahrenheit(44), 3
+	// The panel says cold, the thermometer at the warm spot does not: the warmer counts.
+	panel, air, fans := domain.Fahrenheit(36), domain.Fahrenheit(44), 3
 	if err := s.CheckRoom(t.Context(), s.Act(s.Bob, dbtest.Noon), db.Walk{ID: s.Act(s.Bob, dbtest.Noon).ID, Cooler: "main", Arrived: dbtest.Noon},
-		db.RoomCheck{AirPanel: &air, AirOwn: &air, MeatOld: &air, MeatNew: &air, FansRunning: &fans, Smell: round.SmellClean}); err != nil {
+		db.RoomCheck{AirPanel: &panel, AirOwn: &air, MeatOld: &air, MeatNew: &air, FansRunning: &fans, Smell: round.SmellClean}); err != nil {
 		t.Fatal(err)
 	}
-	s.As(t, s.Bob).Get("/rail").Wants(t, http.StatusOK, "°F, too warm")
+	s.As(t, s.Bob).Get("/rail").Wants(t, http.StatusOK, "44.0 °F, too warm")
 }
