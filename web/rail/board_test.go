@@ -55,5 +55,9 @@ func TestBoardWarmRoomAndShelf(t *testing.T) {
 		db.RoomCheck{AirPanel: &panel, AirOwn: &air, MeatOld: &air, MeatNew: &air, FansRunning: &fans, Smell: round.SmellClean}); err != nil {
 		t.Fatal(err)
 	}
-	s.As(t, s.Bob).Get("/rail").Wants(t, http.StatusOK, "44.0 °F, too warm")
+	page = s.As(t, s.Bob).Get("/rail")
+	page.Wants(t, http.StatusOK, "44.0 °F, too warm")
+	if at := strings.Index(page.Body, "too warm"); at > strings.Index(page.Body, "rail-line") {
+		t.Error("a warm room is not said above all rails")
+	}
 }
