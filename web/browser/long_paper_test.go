@@ -10,6 +10,7 @@ import (
 	"coldrail/db/dbtest"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/cutting"
 	"coldrail/web/webtest"
 )
 
@@ -34,6 +35,7 @@ func TestLongWordsOnPaper(t *testing.T) {
 	number := ordered(t, site, 1)
 	_, err = dbtest.Owner(t, site.DB).Exec(t.Context(), `UPDATE animals SET keeps = $1, door = 'damaged'`, wordy(120))
 	must(t, err)
+	s.longOrder(t, site)
 	s.longTag(t, site, number)
 	s.longBox(t, site, number)
 	s.longSlips(t, site, number)
@@ -98,4 +100,20 @@ func (s *screen) longSlips(t *testing.T, site *webtest.Site, number domain.ShopN
 	if got := pages(t, s.paper("paper-refusal-long")); len(got) != 2 || got[1] != "4x6" {
 		t.Errorf("the longest refusal prints on %v", got)
 	}
+}
+
+// longOrder prints an order of every part with the longest wish and notes: one page,
+// with its version at the foot.
+func (s *screen) longOrder(t *testing.T, site *webtest.Site) {
+	number := site.HangDeer(t, 2, 2)
+	site.Own(t, number, longWord+" "+wordy(25), "607-555-0182")
+	list := []cutting.Line{{Part: cutting.Backstrap, Treatment: cutting.WholePiece}, {Part: cutting.Tenderloin, Treatment: cutting.WholePiece}, {Part: cutting.Hind, Treatment: cutting.Stew},
+		{Part: cutting.Shoulder, Treatment: cutting.Stew}, {Part: cutting.Neck, Treatment: cutting.Grind}, {Part: cutting.Shank, Treatment: cutting.Grind}, {Part: cutting.Trim, Treatment: cutting.Burger, Size: "1 lb", Amount: "rest"}}
+	must(t, site.TakeOrder(t.Context(), site.Act(site.Bob, dbtest.Noon), number, db.Written{Source: "counter", Note: wordy(200), Order: cutting.Order{OwnMeatOnly: true, Added: cutting.NoneAdded,
+		FallBack: wordy(80), Lines: list}}))
+	_, err := dbtest.Owner(t, site.DB).Exec(t.Context(), `UPDATE animals SET keeps = $1`, wordy(120))
+	must(t, err)
+	s.sheet("/animals/"+string(number)+"/cutsheet", "cutsheet-long", "8.5x11")
+	s.sees(wordy(200), "Version 1")
+	s.codes("cutsheet-long", number.Digits())
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -63,6 +64,30 @@ func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
 	}
 	return ui.Render(w, r, http.StatusOK, cutSheetPaper(s))
 }
+
+// blankRows is how many rows stand on the sheet to write on by hand: six, and fewer where
+// much was ordered, so that the caution and the version do not go on to a second page.
+func (s cutSheet) blankRows() int {
+	taken := len(s.Holds) + lines(s.Animal.Keeps)
+	if s.longHang() > 0 {
+		taken++
+	}
+	if s.asksLine() {
+		taken += 3
+	}
+	for _, o := range s.Orders {
+		taken += len(o.Lines) + lines(o.FallBack) + lines(o.Note)
+		for _, said := range []bool{!o.Complete, len(o.Lost) > 0, o.Age.Format != "", o.Days.Wanted > 0} {
+			if said {
+				taken++
+			}
+		}
+	}
+	return min(6, max(2, 14-taken))
+}
+
+// lines is how many lines words take on a letter page.
+func lines(words string) int { return (utf8.RuneCountInString(words) + 79) / 80 }
 
 // longHang is the last day as signed; 0: the ordinary one counts.
 func (s cutSheet) longHang() float64 { return s.Hang.Agreement.Days(s.Hang.Rule) }
