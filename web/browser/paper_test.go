@@ -92,6 +92,9 @@ func (s *screen) codes(name, digits string) {
 	if len(at) == 0 {
 		s.t.Fatalf("%s has no code", name)
 	}
+	if small := ask[string](s, `[...document.querySelectorAll(".sheet :is(.barcode svg, svg.square)")].map(e => [e.getBoundingClientRect().width / 96 * 25.4, parseFloat(e.getAttribute("width"))]).filter(w => Math.abs(w[0] - w[1]) > 0.1).join("; ")`); small != "" {
+		s.t.Errorf("codes of %s are not at true size: %s mm", name, small)
+	}
 	for i, part := range at {
 		if part[4] < 0 {
 			s.t.Errorf("code %d of %s runs over its edge by %.2f in", i, name, -part[4])

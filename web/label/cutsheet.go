@@ -69,6 +69,9 @@ func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
 // much was ordered, so that the caution and the version do not go on to a second page.
 func (s cutSheet) blankRows() int {
 	taken := len(s.Holds) + lines(s.Animal.Keeps)
+	if longName(s.Owner) {
+		taken++
+	}
 	if s.longHang() > 0 {
 		taken++
 	}
@@ -83,7 +86,7 @@ func (s cutSheet) blankRows() int {
 			}
 		}
 	}
-	return min(6, max(2, 14-taken))
+	return min(6, max(1, 14-taken))
 }
 
 // lines is how many lines words take on a letter page.
