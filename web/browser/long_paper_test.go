@@ -63,6 +63,7 @@ func (s *screen) longBox(t *testing.T, site *webtest.Site, number domain.ShopNum
 	for i := range 9 {
 		must(t, site.Pack(t.Context(), act(), number, db.Wrapped{Cut: fmt.Sprint(i, " ", wordy(38)), Count: 2, Net: 2}))
 	}
+	s.longPacks(t, site, number)
 	must(t, site.Finish(t.Context(), act(), number, db.Finishing{Labelled: true}))
 	packs, err := site.Packs(t.Context(), number)
 	must(t, err)
@@ -116,4 +117,31 @@ func (s *screen) longOrder(t *testing.T, site *webtest.Site) {
 	s.sheet("/animals/"+string(number)+"/cutsheet", "cutsheet-long", "8.5x11")
 	s.sees(wordy(200), "Version 1")
 	s.codes("cutsheet-long", number.Digits())
+}
+
+// longPacks prints the label of packs whose names are long, and of a tub with the longest
+// instruction: what must be read stands whole on it.
+func (s *screen) longPacks(t *testing.T, site *webtest.Site, number domain.ShopNumber) {
+	mark, err := site.CutOff(t.Context(), site.Act(site.Bob, dbtest.Noon), number, db.NewPiece{Kind: cutting.TubPiece, Kg: 4, Instruction: wordy(120)})
+	must(t, err)
+	packs, err := site.Packs(t.Context(), number)
+	must(t, err)
+	for _, l := range []struct{ at, name, inches, words string }{
+		{"packs/" + packs[0].ID.String() + "/label?", "pack-long", "3x2", "No pork and no beef in it. Keep frozen. Cook through."},
+		{"packs/" + packs[0].ID.String() + "/label?paper=letter", "pack-long-letter", "8.5x11", "No pork and no beef in it. Keep frozen. Cook through."},
+		{"pieces/" + mark + "/label?", "piece-long", "3x2", wordy(120)},
+	} {
+		s.goTo("/animals/" + string(number) + "/" + l.at)
+		if got := pages(t, s.paper("paper-"+l.name)); len(got) == 0 || got[0] != l.inches {
+			t.Errorf("%s prints on %v", l.name, got)
+		}
+		s.lettersOf(l.name)
+		s.codes(l.name, number.Digits())
+		if over := ask[string](s, fmt.Sprintf(`(() => { const p = document.querySelector(".sheet-foot p"), box = p.getBoundingClientRect(), words = document.createRange(), text = p.firstChild, want = %q;
+			const at = text.data.indexOf(want); if (at < 0) return "not said: " + p.innerText;
+			words.setStart(text, at); words.setEnd(text, at + want.length);
+			const end = words.getBoundingClientRect(); return end.bottom > box.bottom + 1 || end.right > box.right + 1 ? "is cut off: " + p.innerText : ""; })()`, l.words)); over != "" {
+			t.Errorf("%s: what must be read %s", l.name, over)
+		}
+	}
 }

@@ -86,8 +86,8 @@ func (s *screen) whole(name string) {
 // digits or the words beneath it are not on the page.
 func (s *screen) codes(name, digits string) {
 	s.t.Helper()
-	at := ask[[][]float64](s, `(() => { const sheet = document.querySelector(".sheet"), p = sheet.getBoundingClientRect(), all = [...sheet.querySelectorAll(".barcode svg, svg.square")], label = sheet.querySelector(".label") || sheet;
-		return all.map(e => { const b = e.getBoundingClientRect(), under = (e.closest(".barcode") || e).getBoundingClientRect(), end = label.getBoundingClientRect();
+	at := ask[[][]float64](s, `(() => { const sheet = document.querySelector(".sheet"), p = sheet.getBoundingClientRect(), all = [...sheet.querySelectorAll(".barcode svg, svg.square")];
+		return all.map(e => { const b = e.getBoundingClientRect(), under = (e.closest(".barcode") || e).getBoundingClientRect(), end = (e.closest(".label") || sheet).getBoundingClientRect();
 			return [b.left - p.left, b.top - p.top, b.width, b.height, Math.min(end.bottom - under.bottom, end.right - under.right, under.left - end.left)].map(v => v / 96) }) })()`)
 	if len(at) == 0 {
 		s.t.Fatalf("%s has no code", name)

@@ -142,12 +142,16 @@ func (p *Pages) pieceLabel(r *http.Request) (l pieceLabel, err error) {
 	return l, l.draw(number)
 }
 
+// aPackLine is how many letters stand on a line of a pack's label. Of a label that must
+// say more, the owner's name and the cut keep one line.
+const aPackLine = 36
+
 // sentence ends words with a full stop and the space before the next sentence.
 func sentence(words string) string {
 	if words == "" {
 		return ""
 	}
-	return strings.TrimRight(words, ". ") + ". "
+	return strings.TrimRight(words, ".,; ") + ". "
 }
 
 func (l *pieceLabel) draw(number domain.ShopNumber) (err error) {
