@@ -144,4 +144,14 @@ func (s *screen) longPacks(t *testing.T, site *webtest.Site, number domain.ShopN
 			t.Errorf("%s: what must be read %s", l.name, over)
 		}
 	}
+	// Given away, it must say so in the program's own words.
+	program := site.Act(site.Bob, dbtest.Noon)
+	must(t, site.AddProgramme(t.Context(), program, db.Programme{Name: "Venison for Wick", Words: wordy(80), Takes: cutting.Takes{WholeCuts: true}}))
+	_, err = dbtest.Owner(t, site.DB).Exec(t.Context(), `INSERT INTO programme_deer (animal_id, programme_id, signer, strokes, at, by_staff) SELECT id, $2, 'Dell Hargrove', '', $3, $4 FROM animals WHERE number = $1`,
+		number, program.ID, program.At, program.Staff)
+	must(t, err)
+	s.sheet("/animals/"+string(number)+"/packs/"+packs[0].ID.String()+"/label", "pack-given", "3x2", "3x2")
+	s.sees(wordy(80))
+	s.whole("pack-given")
+	s.codes("pack-given", number.Digits())
 }
