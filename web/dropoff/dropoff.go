@@ -239,12 +239,12 @@ func (p *Pages) hung(r *http.Request) (v hungView, err error) {
 	return v, p.talk(r.Context(), &v)
 }
 
-// peopleFolded reports whether what is told of the people at leisure may stay
-// folded: nothing in it was filled in by hand and nothing in it is wrong.
+// peopleFolded reports whether what is told of the people at leisure may stay folded:
+// nothing in it is wrong or was told today. What is known of somebody is said in a line
+// instead (onFile): fourteen fields would stand before the tag, which is asked next.
 func (v dropView) peopleFolded(wrong *domain.Error) bool {
 	f := v.Form
-	return !wrongAt(wrong, "taker", "deliverer", "payer", "collectors", "tell_by", "mail") &&
-		f.Payer+f.Collectors+f.Licence+f.Address+f.Taker+f.Deliverer == ""
+	return !wrongAt(wrong, "taker", "deliverer", "payer", "collectors", "tell_by", "mail") && f.Payer+f.Collectors+f.Taker+f.Deliverer == ""
 }
 
 // tagFolded reports the same of the tag and the livestock.

@@ -141,6 +141,23 @@ func TestOwedIsToldLater(t *testing.T) {
 	}
 }
 
+// Whoever is known leaves the fields told at leisure folded; what is on file of them is
+// said in a line, to be asked again.
+func TestKnownStaysFolded(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	first := fast(1)
+	first.Set("address", "9 Mill Lane")
+	first.Set("tell_by", "text")
+	b.Post("/dropoff", first)
+	a := b.Post("/dropoff", url.Values{"phone": {"0142"}, "find": {"yes"}})
+	a.Wants(t, http.StatusOK, "We know them: 9 Mill Lane; wants a text", `value="Dell Hargrove"`)
+	if strings.Contains(a.Body, `<details class="sums full" open>`) {
+		t.Error("a fold stands open before the tag")
+	}
+}
+
 // A wrong phone is put right from the record while something else is still owed, and
 // whoever came from there, or from the owner at the counter, is back with them.
 func TestPhonePutRight(t *testing.T) {

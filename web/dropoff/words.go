@@ -3,6 +3,7 @@ package dropoff
 import (
 	"context"
 	"strconv"
+	"strings"
 	"time"
 
 	"coldrail/db"
@@ -192,6 +193,21 @@ func (l doorLine) options(ctx context.Context) []ui.Option {
 // knownNote tells two people of one name apart without showing a licence.
 func knownNote(ctx context.Context, k db.Person) string {
 	return ui.T(ctx, "%s, known since %s", ui.Private(ctx, domain.Phones, k.Phone), ui.Date(ctx, k.KnownSince))
+}
+
+// onFile is what was filled in of somebody the shop knows, to be asked again.
+func onFile(ctx context.Context, f dropForm) string {
+	var said []string
+	if f.Address != "" {
+		said = append(said, f.Address)
+	}
+	if f.Licence != "" {
+		said = append(said, ui.T(ctx, "license %s", f.Licence))
+	}
+	if way := ui.TellBy(ctx, f.TellBy); way != "" {
+		said = append(said, way)
+	}
+	return strings.Join(said, "; ")
 }
 
 // owedWords lists what is owed as one sentence part.
