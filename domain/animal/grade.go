@@ -117,6 +117,16 @@ func GradeTemperature(deep domain.Celsius, hoursSinceKill float64, offSmell bool
 	return RefuseGrade
 }
 
+// WarmUnsure reports whether it came so warm that the hour of its kill decides: of the
+// day alone that is known, some hour would have it refused, and no one grade fits them
+// all. Of today no hour is long enough ago for that.
+func (d Drop) WarmUnsure() bool {
+	if _, graded := d.WithTemperatureGrade().Door[DoorTemperature]; graded || d.DeepTemp == nil || !d.KilledDayOnly {
+		return false
+	}
+	return GradeTemperature(*d.DeepTemp, d.ReceivedAt.Sub(d.KilledAt).Hours(), false) == RefuseGrade
+}
+
 // foundLate is how long after the kill a find asks for more than a look: trade.md 1.6,
 // found next day (common practice, no source).
 const foundLate = 6 * time.Hour

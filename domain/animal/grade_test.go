@@ -85,19 +85,26 @@ func TestWithTemperatureGrade(t *testing.T) {
 		dayOnly bool
 		door    map[DoorLine]Grade
 		want    Grade // "" stays open
+		ask     bool  // the hour decides whether it is refused
 	}{
-		{"fresh", 88, 3 * time.Hour, false, nil, Clean},
-		{"warm half a day later", 58, 18 * time.Hour, false, nil, BadFault},
-		{"cold, whatever the hour", 38, 20 * time.Hour, true, nil, Clean},
-		{"warm, today, hour not told", 88, 18 * time.Hour, true, nil, ""},
-		{"warm, three days old", 58, 72 * time.Hour, true, nil, RefuseGrade},
-		{"warm and smells", 64, 3 * time.Hour, false, map[DoorLine]Grade{DoorSmell: SmallFault}, RefuseGrade},
-		{"a person has graded it", 88, 18 * time.Hour, false, map[DoorLine]Grade{DoorTemperature: SmallFault}, SmallFault},
+		{"fresh", 88, 3 * time.Hour, false, nil, Clean, false},
+		{"warm half a day later", 58, 18 * time.Hour, false, nil, BadFault, false},
+		{"cold, whatever the hour", 38, 20 * time.Hour, true, nil, Clean, false},
+		{"warm, today, hour not told", 88, 18 * time.Hour, true, nil, "", false},
+		{"warm, yesterday, hour not told", 61, 36 * time.Hour, true, nil, "", true},
+		{"cool, yesterday, hour not told", 48, 36 * time.Hour, true, nil, SmallFault, false},
+		{"warm, yesterday, and graded by a person", 61, 36 * time.Hour, true, map[DoorLine]Grade{DoorTemperature: BadFault}, BadFault, false},
+		{"warm, three days old", 58, 72 * time.Hour, true, nil, RefuseGrade, false},
+		{"warm and smells", 64, 3 * time.Hour, false, map[DoorLine]Grade{DoorSmell: SmallFault}, RefuseGrade, false},
+		{"a person has graded it", 88, 18 * time.Hour, false, map[DoorLine]Grade{DoorTemperature: SmallFault}, SmallFault, false},
 	} {
 		deep := domain.Fahrenheit(tt.deepF)
 		d := Drop{DeepTemp: &deep, ReceivedAt: at, KilledAt: at.Add(-tt.killed), KilledDayOnly: tt.dayOnly, Door: tt.door}
 		if got := d.WithTemperatureGrade().Door[DoorTemperature]; got != tt.want {
 			t.Errorf("%s: got %q, want %q", tt.name, got, tt.want)
+		}
+		if got := d.WarmUnsure(); got != tt.ask {
+			t.Errorf("%s: the hour is to be asked: %t", tt.name, got)
 		}
 	}
 }

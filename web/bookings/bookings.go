@@ -37,6 +37,12 @@ type bookView struct {
 	Passed []db.Booking // nobody came, and nobody has said so yet
 	Form   bookForm
 	Wrong  *domain.Error
+	Now    time.Time
+}
+
+// due reports whether a booking is of today or of a day that is past.
+func (v bookView) due(ctx context.Context, b db.Booking) bool {
+	return ui.TypedDay(ctx, ui.Calendar(ctx, b.Day)) <= ui.TypedDay(ctx, v.Now)
 }
 
 // dayView is one day.
@@ -139,7 +145,8 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 const ahead = 400
 
 func (p *Pages) view(ctx context.Context) (v bookView, err error) {
-	y, m, d := p.Now().In(ui.ShopOf(ctx).Zone).Date()
+	v.Now = p.Now()
+	y, m, d := v.Now.In(ui.ShopOf(ctx).Zone).Date()
 	today := time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 	days, err := p.DB.BookingDays(ctx, today)
 	if err != nil {

@@ -37,7 +37,7 @@ func TestBook(t *testing.T) {
 	page.Wants(t, http.StatusOK, "Vera Quill: 2 × hog", "brought at 7:30 am", "2 of 3 heads booked")
 	b.Get("/").Wants(t, http.StatusOK, "Booked for today: 1", "Vera Quill: 2 × hog")
 	id := between(page.Body, "/dropoff?booking=", `"`)
-	b.Get("/dropoff?booking="+id).Wants(t, http.StatusOK, `value="Vera Quill"`, `name="booking" value="`+id+`"`)
+	b.Get("/dropoff?booking="+id).Wants(t, http.StatusOK, `value="Vera Quill"`, `name="booking" value="`+id+`"`, "Booked: ")
 	form := url.Values{"booking": {id}, "number": {string(dbtest.Tag(1))}, "name": {"Vera Quill"}, "phone": {"607-555-0177"}, "species": {"hog"}, "other": {"-"}, "shape": {"whole"}, "killed": {"today"}, "place": {"next"}}
 	if a := b.Post("/dropoff", form); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.900s", a.Status, a.Body)

@@ -201,8 +201,17 @@ func doorWords(ctx context.Context, v hungView) []string {
 	if v.Animal.Door == "damaged" {
 		said = append(said, ui.T(ctx, "The door check found a bad fault. It is not aged and is cut first."))
 	}
+	if v.warmUnsure() {
+		said = append(said, ui.T(ctx, "%s deep, and nobody said at what hour it was killed. Ask. Above %s it is a bad fault 12 hours after the kill, and is refused after 24. Smell it at hip and neck, and tell the lead.", ui.Temp(ctx, *v.Animal.DeepC), ui.Temp(ctx, domain.Fahrenheit(50))))
+	}
 	if v.Talk.Lost[1] > 0 {
 		said = append(said, ui.T(ctx, "Shot damage takes about %s to %s off the pounds.", v.Talk.Lost[0], v.Talk.Lost[1]))
 	}
 	return said
+}
+
+// warmUnsure reports whether the hour of the kill is still to be asked, because it came
+// so warm.
+func (v hungView) warmUnsure() bool {
+	return animal.Drop{DeepTemp: v.Animal.DeepC, KilledAt: v.Animal.KilledAt, KilledDayOnly: v.Animal.KilledDayOnly, ReceivedAt: v.Animal.ReceivedAt, Door: v.Talk.Grades}.WarmUnsure()
 }

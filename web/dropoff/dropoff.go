@@ -33,6 +33,7 @@ type dropView struct {
 	Free   []db.Place
 	Known  []db.Person // found by "find"
 	Sought bool
+	Booked *db.Booking   // what was booked; nil: it comes unbooked
 	Means  *db.DoorMeans // what the door check does; nil: nobody asked
 	Owing  int           // animals that still owe the register something
 	Bay    int           // open questions of the bay
@@ -164,6 +165,13 @@ func (p *Pages) view(r *http.Request, f dropForm) (v dropView, err error) {
 	v.Form = f
 	if v.Next, err = p.DB.NextTag(r.Context()); err != nil {
 		return v, err
+	}
+	if id, err := uuid.Parse(f.Booking); err == nil {
+		b, err := p.DB.BookingOf(r.Context(), id)
+		if err != nil {
+			return v, err
+		}
+		v.Booked = &b
 	}
 	owed, err := p.DB.Owed(r.Context())
 	if err != nil {

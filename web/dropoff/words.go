@@ -210,6 +210,19 @@ func onFile(ctx context.Context, f dropForm) string {
 	return strings.Join(said, "; ")
 }
 
+// bookedWords is what was booked, with how many are here already and the note that
+// somebody would otherwise have to remember from the book.
+func bookedWords(ctx context.Context, b db.Booking) string {
+	said := ui.T(ctx, "Booked: %d × %s", b.Heads, b.Species.Words())
+	if b.Came > 0 {
+		said += " · " + ui.T(ctx, "%d of %d came", b.Came, b.Heads)
+	}
+	if b.Note != "" {
+		said += " · " + b.Note
+	}
+	return said
+}
+
 // owedWords lists what is owed as one sentence part.
 func owedWords(ctx context.Context, fields []register.Field) string {
 	text := ""
