@@ -95,13 +95,14 @@ type Found struct {
 	Place      string // "Main cooler R2-7"; empty where it does not hang
 	Boxes      int    // in the freezer
 	Holds      []string
+	PromisedOn *time.Time
 }
 
 // mostFound bounds what one search brings back.
 const mostFound = 50
 
 const foundColumns = `
-	SELECT a.id, a.number, a.species, a.class, a.form, a.killed_at, a.received_at, a.physical, a.order_state, a.call_first, a.revision,
+	SELECT a.id, a.number, a.species, a.class, a.form, a.killed_at, a.received_at, a.physical, a.order_state, a.call_first, a.revision, a.promised_on,
 	       coalesce(w.name, '') AS owner, coalesce(w.phone, '') AS phone,
 	       coalesce((SELECT c.label || ' ' || r.name || '-' || p.position FROM occupancies o JOIN places p ON p.id = o.place_id
 	                 JOIN rails r ON r.id = p.rail_id JOIN coolers c ON c.id = r.cooler_id

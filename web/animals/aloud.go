@@ -78,6 +78,9 @@ func hangingAloud(ctx context.Context, v *ageing.Verdict, now time.Time) string 
 // askedAloud adds what the caller should know or can settle at once.
 func askedAloud(ctx context.Context, f db.Found) string {
 	said := ""
+	if f.PromisedOn != nil && !f.Physical.Cut() {
+		said += " " + ui.T(ctx, "We told you: ready to collect about %s.", ui.Day(ctx, ui.Calendar(ctx, *f.PromisedOn)))
+	}
 	if slices.Contains(f.Holds, string(hold.TestPending)) {
 		said += " " + ui.T(ctx, "It waits for its test result: we do not cut it before that.")
 	}

@@ -21,7 +21,7 @@ func (p *Pages) LogCall(w http.ResponseWriter, r *http.Request) error {
 	}
 	back := "/animals/" + string(n)
 	if again := r.FormValue("back"); strings.HasPrefix(again, "/find?q=") {
-		back = again
+		back = again + "&logged=" + string(n)
 	}
 	http.Redirect(w, r, back, http.StatusSeeOther)
 	return nil

@@ -20,6 +20,7 @@ type findView struct {
 	Searched []string // in words: what was looked for
 	Misread  bool
 	Hits     []hit
+	Logged   string // the animal whose call was just written down
 }
 
 // hit is one animal found.
@@ -46,7 +47,7 @@ func (p *Pages) Find(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, "/animals/"+string(found[0].Number), http.StatusSeeOther)
 		return nil
 	}
-	v := findView{Typed: typed, Searched: searched(r.Context(), ways), Misread: ways.Misread}
+	v := findView{Typed: typed, Logged: r.FormValue("logged"), Searched: searched(r.Context(), ways), Misread: ways.Misread}
 	if v.Hits, err = p.hits(r.Context(), found, p.Now()); err != nil {
 		return err
 	}

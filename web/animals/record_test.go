@@ -115,7 +115,7 @@ func TestLogCall(t *testing.T) {
 	bob, n := s.As(t, s.Bob), s.HangDeer(t, 147, 7)
 	at, form := "/animals/"+string(n)+"/call", url.Values{"outcome": {"spoke"}, "back": {"/find?q=orrin"}}
 	for range 2 {
-		if a := bob.Post(at, form); a.Status != http.StatusSeeOther || a.Location != "/find?q=orrin" {
+		if a := bob.Post(at, form); a.Status != http.StatusSeeOther || a.Location != "/find?q=orrin&logged="+string(n) {
 			t.Fatalf("%d %s %.300s", a.Status, a.Location, a.Body)
 		}
 	}
@@ -145,7 +145,7 @@ func TestPromise(t *testing.T) {
 	}
 	bob.Post(record+"/promise", url.Values{"promised": {"2026-11-01"}}).Wants(t, http.StatusUnprocessableEntity, "That day is past")
 	bob.Post(record+"/promise", url.Values{"promised": {"soon"}}).Wants(t, http.StatusUnprocessableEntity, "Choose the day.")
-	bob.Get(record).Wants(t, http.StatusOK, "Fri Dec 4", `value="2026-12-04"`, "Day promised", "before: Thu Dec 3; day: Fri Dec 4")
+	bob.Get(record).Wants(t, http.StatusOK, "Fri Dec 4", `value="2026-12-04"`, "Day promised", "before: Thu Dec 3; day: Fri Dec 4", "We told you: ready to collect about Fri Dec 4.")
 }
 
 // The find box: one hit opens the record, several are listed with a sentence and
@@ -168,6 +168,7 @@ func TestFind(t *testing.T) {
 	}
 	list := bob.Get("/find?q=walt")
 	list.Wants(t, http.StatusOK, "2 animals", "Walt Orrin · Whitetail, young", "Main cooler R1-8", "say-aloud", "Log the call", "/find?q=walt", "cond-ready")
+	bob.Get("/find?q=walt&logged="+string(one)).Wants(t, http.StatusOK, "The call is written down.", "Log the call")
 	bob.Get("/find?q=zz").Wants(t, http.StatusOK, "Nothing found", "a name that begins with zz; the state&#39;s tag ZZ", "last four digits of the phone")
 	bob.Get("/find?q=2601472").Wants(t, http.StatusOK, "one digit is wrong")
 	bob.Get("/find?q=").Wants(t, http.StatusOK, "Type or scan something first")
