@@ -83,8 +83,10 @@ func ownerTitle(ctx context.Context, w db.Waiting) string {
 
 func waitingNote(ctx context.Context, w db.Waiting, now time.Time) string {
 	var said []string
-	if !fetchable(w.Physical) {
-		said = append(said, ui.T(ctx, "Not to be fetched: it is %s", w.Physical.Words()))
+	if w.Physical == animal.Released {
+		said = append(said, ui.Say(ctx, w.Physical.Words()))
+	} else if !fetchable(w.Physical) {
+		said = append(said, ui.T(ctx, "Not ready to fetch: it is %s", w.Physical.Words()))
 	} else if w.Since != nil {
 		said = append(said, waits(ctx, *w.Since, now))
 	}
@@ -103,6 +105,11 @@ func waitingNote(ctx context.Context, w db.Waiting, now time.Time) string {
 	}
 	if w.LastCall != nil {
 		said = append(said, ui.T(ctx, "last told %s: %s", ui.Ago(ctx, *w.LastCall, now), outcomeWords(ctx, w.Outcome)))
+	}
+	for i, part := range said {
+		if len(part) < 25 { // "Waits 2 days", "$90.40 to pay": a line ends between two of them
+			said[i] = strings.ReplaceAll(part, " ", ui.Joint)
+		}
 	}
 	return strings.Join(said, " · ")
 }
