@@ -105,9 +105,9 @@ func (p Person) check(field string) (Person, error) {
 	case p.Phone != "" && (n < 7 || n > 15):
 		return p, domain.Wrong(field, "%s is not a whole phone number. Ask for it again.", p.Phone)
 	case p.TellBy != "" && !oneOf([]string{"call", "text", "mail", "e-mail"}, p.TellBy):
-		return p, domain.Wrong("tell_by", "Choose how the owner is told: a call, a text, a mail or a letter.")
+		return p, domain.Wrong("tell_by", "Choose how the owner is told: a call, a text, an e-mail or a letter.")
 	case p.TellBy == "e-mail" && p.Mail == "":
-		return p, domain.Wrong("mail", "Give the mail address, or choose another way.")
+		return p, domain.Wrong("mail", "Give the e-mail address, or choose another way.")
 	}
 	return p, checkMail("mail", p.Mail)
 }
@@ -115,7 +115,7 @@ func (p Person) check(field string) (Person, error) {
 // checkMail refuses what no mail could be sent to; nothing is no mistake.
 func checkMail(field, address string) error {
 	if _, err := mail.ParseAddress(address); address != "" && err != nil {
-		return domain.Wrong(field, "That is no mail address. Give one such as ann@example.com.")
+		return domain.Wrong(field, "That is no e-mail address. Give one such as ann@example.com.")
 	}
 	return nil
 }

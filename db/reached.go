@@ -61,10 +61,10 @@ func (db *DB) SetReach(ctx context.Context, act Act, number domain.ShopNumber, p
 		return err
 	}
 	if !oneOf([]string{"call", "text", "mail", "e-mail"}, r.TellBy) {
-		return domain.Wrong("tell_by", "Choose how the owner is told: a call, a text, a mail or a letter.")
+		return domain.Wrong("tell_by", "Choose how the owner is told: a call, a text, an e-mail or a letter.")
 	}
 	if r.TellBy == "e-mail" && r.Mail == "" {
-		return domain.Wrong("mail", "Give the mail address, or choose another way.")
+		return domain.Wrong("mail", "Give the e-mail address, or choose another way.")
 	}
 	return db.act(ctx, act, "set reach", func(tx pgx.Tx) (line, error) {
 		a, err := lockAnimal(ctx, tx, number)

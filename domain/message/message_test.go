@@ -74,7 +74,7 @@ func TestWay(t *testing.T) {
 		"no number":   {but(func(r *Reach) { r.Phone = "" }), Call, "no phone number"},
 		"no texts":    {but(func(r *Reach) { r.NoTexts = true }), Call, "no more texts"},
 		"no gateway":  {but(func(r *Reach) { r.TextsGo = false }), Call, "no gateway"},
-		"no address":  {but(func(r *Reach) { r.TellBy, r.Mail = "e-mail", "" }), Call, "no mail address"},
+		"no address":  {but(func(r *Reach) { r.TellBy, r.Mail = "e-mail", "" }), Call, "no e-mail address"},
 		"no mails":    {but(func(r *Reach) { r.TellBy, r.NoMails = "e-mail", true }), Call, "no more mail"},
 		"no server":   {but(func(r *Reach) { r.TellBy, r.MailsGo = "e-mail", false }), Call, "no mail server"},
 		"other stops": {but(func(r *Reach) { r.NoMails = true }), Text, ""},

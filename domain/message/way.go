@@ -46,7 +46,7 @@ func (r Reach) Way() (Way, domain.Words) {
 	case r.TellBy == "e-mail" && r.NoMails:
 		return Call, domain.Say("wants no more mail")
 	case r.TellBy == "e-mail" && r.Mail == "":
-		return Call, domain.Say("no mail address is known")
+		return Call, domain.Say("no e-mail address is known")
 	case r.TellBy == "e-mail" && !r.MailsGo:
 		return Call, domain.Say("no mail server is set")
 	case r.TellBy == "e-mail":

@@ -589,7 +589,7 @@ func whose(v dropView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "mail", Label: ui.T(ctx, "Their mail address"), Value: v.Form.Mail, Kind: "email", Wrong: wrong}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "mail", Label: ui.T(ctx, "Their e-mail address"), Value: v.Form.Mail, Kind: "email", Wrong: wrong}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -197,7 +197,7 @@ func TestTellBy(t *testing.T) {
 	b.Get("/animals/"+string(dbtest.Tag(2))).Wants(t, http.StatusOK, "wants a text")
 	pigeon := fast(3)
 	pigeon.Set("tell_by", "pigeon")
-	b.Post("/dropoff", pigeon).Wants(t, http.StatusUnprocessableEntity, "a call, a text, a mail or a letter")
+	b.Post("/dropoff", pigeon).Wants(t, http.StatusUnprocessableEntity, "a call, a text, an e-mail or a letter")
 }
 
 // The day promised by a tap leads back to the papers of the drop-off; the slip

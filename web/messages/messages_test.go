@@ -105,7 +105,7 @@ func TestReach(t *testing.T) {
 	wade := s.Own(t, n, "Wade Tolliver", "555-0171")
 	bob, page := s.As(t, s.Bob), "/animals/"+string(n)+"/messages"
 	form := url.Values{"tell_by": {"e-mail"}, "mail": {"wade at home"}, "no_texts": {"yes"}}
-	bob.Post(page+"/"+wade.String(), form).Wants(t, http.StatusUnprocessableEntity, "That is no mail address.", "wade at home")
+	bob.Post(page+"/"+wade.String(), form).Wants(t, http.StatusUnprocessableEntity, "That is no e-mail address.", "wade at home")
 	form.Set("mail", "wade@example.com")
 	if saved := bob.Post(page+"/"+wade.String(), form); saved.Status != http.StatusSeeOther {
 		t.Fatalf("saving answers %d: %.600s", saved.Status, saved.Body)

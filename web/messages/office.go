@@ -83,7 +83,7 @@ func (p *Pages) missing(ctx context.Context) (said []lack, err error) {
 	}
 	switch {
 	case by.MailHost == "":
-		needs(ui.T(ctx, "No mail server is set: whoever wants a mail stands on the call list."), "/office/alarms", ui.T(ctx, "Set the mail server"))
+		needs(ui.T(ctx, "No mail server is set: whoever wants an e-mail stands on the call list."), "/office/alarms", ui.T(ctx, "Set the mail server"))
 	case by.MailUser != "" && !p.Password:
 		needs(ui.T(ctx, "The mail server's password is not set: start the program with COLDRAIL_MAIL_PASSWORD."), "", "")
 	}

@@ -745,7 +745,7 @@ func reach(v aboutView, o db.Reached) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "mail", ID: "mail-" + o.PersonID.String(), Label: ui.T(ctx, "Their mail address"), Kind: "email", Value: o.Mail, Wrong: v.wrong(o.PersonID)}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "mail", ID: "mail-" + o.PersonID.String(), Label: ui.T(ctx, "Their e-mail address"), Kind: "email", Value: o.Mail, Wrong: v.wrong(o.PersonID)}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -757,7 +757,7 @@ func reach(v aboutView, o db.Reached) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Check(ui.Input{Name: "no_mails", ID: "mails-" + o.PersonID.String(), Label: ui.T(ctx, "They asked for no more mail")}, o.NoMails).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Check(ui.Input{Name: "no_mails", ID: "mails-" + o.PersonID.String(), Label: ui.T(ctx, "They asked for no more e-mail")}, o.NoMails).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -101,14 +101,14 @@ func TellBy(ctx context.Context, way string) string {
 	case "mail":
 		return T(ctx, "wants a letter")
 	case "e-mail":
-		return T(ctx, "wants a mail")
+		return T(ctx, "wants an e-mail")
 	}
 	return ""
 }
 
 // TellWays are the ways an owner may ask to be told by.
 func TellWays(ctx context.Context) []Option {
-	return []Option{{Value: "call", Label: T(ctx, "A call")}, {Value: "text", Label: T(ctx, "A text")}, {Value: "e-mail", Label: T(ctx, "A mail")}, {Value: "mail", Label: T(ctx, "A letter")}}
+	return []Option{{Value: "call", Label: T(ctx, "A call")}, {Value: "text", Label: T(ctx, "A text")}, {Value: "e-mail", Label: T(ctx, "An e-mail")}, {Value: "mail", Label: T(ctx, "A letter")}}
 }
 
 // Side names a piece of a split carcass by its mark.
