@@ -61,14 +61,16 @@ func where(ctx context.Context, v view) string {
 // answer, the others say why.
 func window(ctx context.Context, v view) []string {
 	var said []string
-	if slices.Contains(v.Holds, hold.TestPending) || v.Disease == animal.Drawn || v.Disease == animal.Pending {
+	waiting := slices.Contains(v.Holds, hold.TestPending) || v.Disease == animal.Drawn || v.Disease == animal.Pending
+	if waiting {
 		said = append(said, ui.T(ctx, "It waits for the laboratory. Nothing is cut before the result is in, and we cannot say a day until then."))
-	} else if v.Physical.OnRail() {
-		said = append(said, likely(ctx, v.Verdict, v.Now))
-		said = append(said, ui.T(ctx, "Meat keeps its own calendar: how warm it came in, how big it is, how the cooler runs and who is before it all move the day. It can be sooner or later."))
 	}
 	if v.PromisedOn != nil && !v.Physical.Cut() {
 		said = append(said, ui.T(ctx, "We told you: ready to collect about %s.", ui.Day(ctx, ui.Calendar(ctx, *v.PromisedOn))))
+	}
+	if !waiting && v.Physical.OnRail() {
+		said = append(said, likely(ctx, v.Verdict, v.Now))
+		said = append(said, ui.T(ctx, "Meat keeps its own calendar: how warm it came in, how big it is, how the cooler runs and who is before it all move the day. It can be sooner or later."))
 	}
 	if v.Physical.OnRail() || v.Physical == animal.OnTable || v.Physical == animal.InPieces {
 		said = append(said, ui.T(ctx, "After cutting it freezes hard for a day or two. We tell you when it is ready."))
