@@ -57,7 +57,7 @@ func TestProofIsAskedByTheRule(t *testing.T) {
 	ticked.Set("proof", "mud")
 	bob.Post("/dropoff", ticked).Wants(t, http.StatusUnprocessableEntity, "Tick what was shown from the list")
 
-	rule := url.Values{"rule": {"il-import"}, "version": {"0"}, "state": {"IL"}, "topic": {"proof"}, "covers": {"game"}, "says": {"From another state: the seal."}, "cites": {"invented for the test"},
+	rule := url.Values{"version": {"0"}, "state": {"IL"}, "topic": {"proof"}, "covers": {"game"}, "says": {"From another state: the seal."}, "cites": {"invented for the test"},
 		"origin": {"outside"}, "accepts": {"seal"}, "pin": {"4711"}}
 	wrong := url.Values{"topic": {"tag"}}
 	for k, v := range rule {

@@ -67,7 +67,7 @@ func TestSharesByTheRule(t *testing.T) {
 	n := cow(t, s)
 	bob, ann, at := s.As(t, s.Bob), s.As(t, s.Ann), "/animals/"+string(n)
 	bob.Get(at+"/kill").Wants(t, http.StatusOK, "At most 4 shares", "Minnesota Institute for Sustainable Agriculture", "right half, second quarter")
-	rule := url.Values{"rule": {"mn-halves"}, "version": {"0"}, "state": {"MN"}, "topic": {"livestock"}, "covers": {"livestock"}, "species": {"beef"}, "says": {"Beef in halves."},
+	rule := url.Values{"version": {"0"}, "state": {"MN"}, "topic": {"livestock"}, "covers": {"livestock"}, "species": {"beef"}, "says": {"Beef in halves."},
 		"cites": {"letter of Inspector Roe"}, "count": {"2"}, "unit": {"shares"}, "starts": {"receipt"}, "pin": {"4711"}}
 	ann.Post("/office/rules/new", rule).Wants(t, http.StatusUnprocessableEntity, "count shares from the kill")
 	rule.Set("starts", "kill")

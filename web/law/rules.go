@@ -141,7 +141,7 @@ func readRule(r *http.Request) (v ruleView, err error) {
 	typed := func(field string) string { return strings.TrimSpace(r.FormValue(field)) }
 	v.Key = chi.URLParam(r, "rule")
 	if v.Key == "new" {
-		v.Key = typed("rule")
+		v.Key = newKey(typed("state"), typed("topic"), typed("act"))
 	}
 	v.State, v.StateName = strings.ToUpper(typed("state")), typed("state_name")
 	v.EachOwner = typed("each_owner") == "yes"
@@ -169,6 +169,21 @@ func readRule(r *http.Request) (v ruleView, err error) {
 	}
 	v.ReviewOn, err = calendarDay("review_on", v.Review)
 	return v, err
+}
+
+// newKey is what a new rule is found by: its state, what it is about, and the end of its
+// form's id, so that the form sent twice is one rule.
+func newKey(state, topic, act string) string {
+	if state == "*" {
+		state = "any"
+	}
+	name := strings.Map(func(r rune) rune {
+		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r == '-' {
+			return r
+		}
+		return -1
+	}, strings.ToLower(state+"-"+topic))
+	return strings.TrimLeft(name[:min(len(name), 40)]+"-"+act[max(0, len(act)-6):], "-")
 }
 
 // calendarDay reads a day that may stay empty.

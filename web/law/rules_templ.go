@@ -232,7 +232,7 @@ func rulePage(v ruleView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.FormProblem(wrong, "rule", "state", "topic", "covers", "says", "cites", "checked_by", "checked_on", "review_on", "count", "starts", "trigger", "fields", "accepts", "origin", "mark", "custody", "clean_between", "pin").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.FormProblem(wrong, "state", "topic", "covers", "says", "cites", "checked_by", "checked_on", "review_on", "count", "starts", "trigger", "fields", "accepts", "origin", "mark", "custody", "clean_between", "pin").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -243,12 +243,6 @@ func rulePage(v ruleView, wrong *domain.Error) templ.Component {
 			templ_7745c5c3_Err = ui.Hidden("version", strconv.Itoa(v.Version)).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
-			}
-			if len(v.Versions) == 0 {
-				templ_7745c5c3_Err = ui.Field(ui.Input{Name: "rule", Label: ui.T(ctx, "Short name"), Hint: ui.T(ctx, "What it is found by: small letters, digits and dashes, such as oh-register"), Value: v.Key, Wrong: wrong, Required: true, Max: 60}).Render(ctx, templ_7745c5c3_Buffer)
-				if templ_7745c5c3_Err != nil {
-					return templ_7745c5c3_Err
-				}
 			}
 			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "state", Label: ui.T(ctx, "State"), Hint: ui.T(ctx, "Two letters, such as OH. US is federal, * any state."), Value: v.State, Wrong: wrong, Required: true, Max: 3}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
@@ -391,7 +385,7 @@ func ruleParts(v ruleView, wrong *domain.Error) templ.Component {
 		var templ_7745c5c3_Var13 string
 		templ_7745c5c3_Var13, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Deadlines, places and reports"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/rules.templ`, Line: 84, Col: 55}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/rules.templ`, Line: 81, Col: 55}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var13))
 		if templ_7745c5c3_Err != nil {
@@ -474,7 +468,7 @@ func ruleParts(v ruleView, wrong *domain.Error) templ.Component {
 		var templ_7745c5c3_Var14 string
 		templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Proof that is accepted"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/rules.templ`, Line: 103, Col: 48}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/rules.templ`, Line: 100, Col: 48}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var14))
 		if templ_7745c5c3_Err != nil {
@@ -513,7 +507,7 @@ func ruleParts(v ruleView, wrong *domain.Error) templ.Component {
 		var templ_7745c5c3_Var15 string
 		templ_7745c5c3_Var15, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "What the register has to hold"))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/rules.templ`, Line: 112, Col: 55}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/law/rules.templ`, Line: 109, Col: 55}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var15))
 		if templ_7745c5c3_Err != nil {

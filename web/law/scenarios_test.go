@@ -201,7 +201,7 @@ func TestRulesOnThePage(t *testing.T) {
 	ann := s.As(t, s.Ann)
 	ann.Get("/office/rules").Wants(t, http.StatusOK, "What reaches this shop: NY", "Not checked here yet: ", "Not checked here.", "Confirm with your state")
 	ann.Get("/office/rules?state=WI").Wants(t, http.StatusOK, "72 hours, from the kill", "Wisconsin DNR")
-	rule := url.Values{"rule": {"ny-phone"}, "version": {"0"}, "state": {"ny"}, "topic": {"register"}, "covers": {"game"}, "says": {"The unit of kill."}, "cites": {"letter of the region"},
+	rule := url.Values{"version": {"0"}, "state": {"ny"}, "topic": {"register"}, "covers": {"game"}, "says": {"The unit of kill."}, "cites": {"letter of the region"},
 		"text_date": {"2026"}, "checked_by": {"AK, Officer Lane"}, "checked_on": {"2026-11-02"}, "fields": {"unit"}, "pin": {"4711"}}
 	bad := url.Values{}
 	for k, v := range rule {
@@ -209,19 +209,22 @@ func TestRulesOnThePage(t *testing.T) {
 	}
 	bad.Set("cites", "")
 	ann.Post("/office/rules/new", bad).Wants(t, http.StatusUnprocessableEntity, "Say where the rule stands", "The unit of kill.")
-	if a := ann.Post("/office/rules/new", rule); a.Status != http.StatusSeeOther {
-		t.Fatalf("%d %.800s", a.Status, a.Body)
+	for range 2 { // sent twice it is one rule
+		if a := ann.Post("/office/rules/new", rule); a.Status != http.StatusSeeOther {
+			t.Fatalf("%d %.800s", a.Status, a.Body)
+		}
 	}
+	address := regexp.MustCompile(`/office/rules/ny-register-[0-9a-f]{6}`).FindString(ann.Get("/office/rules").Body)
 	ann.Get("/office/rules").Wants(t, http.StatusOK, "The unit of kill.", "Checked by AK, Officer Lane, 2026-11-02")
 	bring(t, s.As(t, s.Bob), buck(1))
 	ann.Get("/dropoff/owed/"+string(dbtest.Tag(1))).Wants(t, http.StatusOK, "Unit or zone")
 	rule.Set("version", "1")
 	rule.Set("end", "yes")
 	rule.Del("act") // another act than the one above
-	if a := ann.Post("/office/rules/ny-phone", rule); a.Status != http.StatusSeeOther {
+	if a := ann.Post(address, rule); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.800s", a.Status, a.Body)
 	}
-	ann.Get("/office/rules/ny-phone").Wants(t, http.StatusOK, "Version 1", "AK, ")
+	ann.Get(address).Wants(t, http.StatusOK, "Version 1", "AK, ")
 	if owing, err := s.OwedBy(t.Context(), dbtest.Tag(1)); err != nil || owes(owing.Fields(), "unit") {
 		t.Errorf("the rule has ended and the unit is still owed, %v", err)
 	}

@@ -175,7 +175,10 @@ func ruleHeading(ctx context.Context, v ruleView) string {
 	if len(v.Versions) == 0 {
 		return ui.T(ctx, "A new rule")
 	}
-	return ui.T(ctx, "Rule %s", v.Key)
+	if v.State == statute.AnyState {
+		return ui.T(ctx, "Any state: %s", ui.Say(ctx, v.Topic.Words()))
+	}
+	return ui.T(ctx, "%s: %s", v.State, ui.Say(ctx, v.Topic.Words()))
 }
 
 func versionNote(ctx context.Context, s db.Statute) string {
