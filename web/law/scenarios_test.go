@@ -87,7 +87,19 @@ func TestScenario7HeadFromOutOfState(t *testing.T) {
 	away.Set("state", "OH")
 	bring(t, bob, away)
 	bob.Get("/notices").Wants(t, http.StatusOK, "Due Mon Nov 23, 5:00 pm", "Dell Hargrove, 12 Alder Lane", "hunter&#39;s name and address", "301 KAR 2:095")
-	bob.Get("/").Wants(t, http.StatusOK, "Notices to send")
+	first := func() bool { // on Today, before the work that waits longest
+		page := bob.Get("/")
+		page.Wants(t, http.StatusOK, "Notices to send", "To skin and weigh")
+		return strings.Index(page.Body, "Notices to send") < strings.Index(page.Body, "To skin and weigh")
+	}
+	if first() {
+		t.Error("a notice that has two days stands before the meat")
+	}
+	s.SetNow(time.Date(2026, 11, 22, 18, 0, 0, 0, loc))
+	if !first() {
+		t.Error("a notice that is due within a day stands beneath the work of the day")
+	}
+	s.SetNow(time.Date(2026, 11, 21, 17, 0, 0, 0, loc))
 	open, err := s.OpenNotices(t.Context())
 	if err != nil || len(open) != 1 {
 		t.Fatalf("%d notices, %v", len(open), err)

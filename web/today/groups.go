@@ -17,16 +17,20 @@ import (
 )
 
 // groups lists what needs a person: the rooms and the meat first, then people, then
-// paper. An animal stands in the first of the groups about its condition that fits,
-// and its owner is called once.
+// paper; what has to be told within a day stands with the meat. An animal stands in the
+// first of the groups about its condition that fits, and its owner is called once.
 func groups(ctx context.Context, t db.Today, now time.Time) []group {
 	hung := whole(t.Hung)
 	c := conditions(ctx, hung, now)
 	outside, inside := arrivals(ctx, t.InHouse, t.Hung, now)
-	list := []group{incidents(ctx, t.Warm), rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now), c.Stop, outside, toPutRight(ctx, t.Actions, t.Rooms),
+	atOnce, inTime := notices(ctx, t.Notices, now), group{}
+	if !slices.ContainsFunc(atOnce.Lines, func(l ui.LineView) bool { return l.Urgent }) {
+		atOnce, inTime = inTime, atOnce
+	}
+	list := []group{incidents(ctx, t.Warm), rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now), c.Stop, outside, atOnce, toPutRight(ctx, t.Actions, t.Rooms),
 		c.Past, c.Soon, inside, bay(ctx, t.Bay, now), toFreeze(ctx, t.Freeze, now), c.Look, c.First, twoOnHook(ctx, t.Hung), thermometers(ctx, t.Devices, now)}
 	gone, tooLate, written := mustGo(ctx, t.MustGo, now), late(ctx, t.Late), letters(ctx, t.Letters, now)
-	list = append(list, notices(ctx, t.Notices, now), copies(ctx, t.Copies, now), registerWalk(ctx, t.Walked, now), unended(ctx, t.Unended), weightCalls(ctx, t.Weights),
+	list = append(list, inTime, copies(ctx, t.Copies, now), registerWalk(ctx, t.Walked, now), unended(ctx, t.Unended), weightCalls(ctx, t.Weights),
 		reviews(ctx, t.Reviews), signatures(ctx, t.Sign, hung), gone, tooLate, toCall(ctx, t.ToCall, now), moved(ctx, t.Moved), promised(ctx, t.InHouse, asked(tooLate), now), booked(ctx, t.Booked, now), written)
 	return append(list, orders(ctx, t.InHouse, asked(c.Past, c.Soon, c.First)), paper(ctx, t.Owing), waiting(ctx, t.InHouse, asked(gone, written), now))
 }
