@@ -125,7 +125,7 @@ func step(most float64) float64 {
 func (v view) houseSaid(ctx context.Context) string {
 	full := slices.MaxFunc(v.Days, func(a, b learn.DayCount) int { return a.House - b.House })
 	busy := slices.MaxFunc(v.Days, func(a, b learn.DayCount) int { return a.In - b.In })
-	return ui.T(ctx, "The house was fullest on %s with %d animals; most came in on %s: %d.", ui.Day(ctx, full.Day), full.House, ui.Day(ctx, busy.Day), busy.In)
+	return ui.T(ctx, "The house was fullest on %s, animals in it: %d; most came in on %s: %d.", ui.Day(ctx, full.Day), full.House, ui.Day(ctx, busy.Day), busy.In)
 }
 
 // weeks sums the days up for the table, seven at a time, each row by its first day.
