@@ -64,6 +64,11 @@ func TestTheirLanguage(t *testing.T) {
 	s := webtest.Open(t)
 	bob, ann := s.As(t, s.Bob), s.As(t, s.Ann)
 	bob.Get("/who").Wants(t, http.StatusOK, "Bob Tarrant reads the screens in", `aria-pressed="true">English`, `aria-pressed="false">Español`, "Lead")
+	twin := url.Values{"name": {"Bob Tarrant"}, "initials": {"BX"}, "new_pin": {"9876"}, "roles": {"cutter"}, "pin": {"4711"}}
+	if a := ann.Post("/office/staff", twin); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.600s", a.Status, a.Body)
+	}
+	ann.Get("/who").Wants(t, http.StatusOK, "<small>BT · ", "<small>BX · Cutter</small>", "<small>Lead, Owner</small>")
 	if a := bob.Post("/who/language", url.Values{"language": {"es-US"}, "next": {"/rail"}}); a.Location != "/rail" {
 		t.Errorf("back at %q, want /rail", a.Location)
 	}

@@ -17,9 +17,16 @@ func (p *Pages) ShowWho(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	called := map[string]int{}
+	for _, s := range staff {
+		called[s.Name]++
+	}
 	names := make([]ui.Option, len(staff))
 	for i, s := range staff {
 		names[i] = ui.Option{Value: s.ID.String(), Label: s.Name, Note: ui.RoleNames(r.Context(), s.Roles)}
+		if called[s.Name] > 1 { // what they sign with tells two of one name apart
+			names[i].Note = s.Initials + " · " + names[i].Note
+		}
 	}
 	return ui.Render(w, r, http.StatusOK, whoView(names, here(r.FormValue("next")), Holder(r.Context()).Staff.Name))
 }
