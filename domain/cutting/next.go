@@ -94,6 +94,22 @@ func Next(candidates []Candidate, now time.Time, zone *time.Location) (queue, ba
 	return queue, barred
 }
 
+// The reasons that say no more than an animal's condition and its last day do.
+var (
+	saysStop    = domain.Say("Stop: the lead has to decide.")
+	saysFirst   = domain.Say("Cut first.")
+	saysPast    = domain.Say("Past its day.")
+	saysToday   = domain.Say("Has to be cut today to keep.")
+	saysReady   = domain.Say("Ready to cut.")
+	saysUnready = domain.Say("Not ready yet; nothing else comes before it.")
+)
+
+// SaysMore reports whether a reason tells what an animal's condition and its last day,
+// where they stand beside it, do not.
+func SaysMore(why domain.Words) bool {
+	return !slices.ContainsFunc([]domain.Words{saysStop, saysFirst, saysPast, saysToday, saysReady, saysUnready}, func(w domain.Words) bool { return w.Format == why.Format })
+}
+
 // coldEnough is the deep temperature at or below which a carcass may be cut, 40 °F.
 // Source: trade.md 6.1, the same line as readiness.md section 10.
 var coldEnough = domain.Fahrenheit(40)
@@ -110,7 +126,7 @@ func gates(c Candidate) []domain.Words {
 	for _, h := range c.Holds {
 		why = append(why, domain.Say("Held: %s.", h))
 	}
-	say(c.Condition == Stop, domain.Say("Stop: the lead has to decide."))
+	say(c.Condition == Stop, saysStop)
 	say(c.Condition == Look, domain.Say("Look at it first: open the folds and the hip, smell, record."))
 	say(!c.TagComplete, domain.Say("Tag or register not complete."))
 	say(!c.OrderComplete, domain.Say("The order is not complete. Call the owner."))
@@ -159,13 +175,13 @@ func place(c Candidate, now time.Time, zone *time.Location) rankedChoice {
 // ranksOf lists the ranks in order; a candidate stands in the first that applies.
 func ranksOf(c Candidate, slack, cutBy float64) []reason {
 	return []reason{
-		{c.Condition == CutFirst, domain.Say("Cut first.")},
-		{c.Condition == Past, domain.Say("Past its day.")},
-		{cutBy <= 0, domain.Say("Has to be cut today to keep.")},
+		{c.Condition == CutFirst, saysFirst},
+		{c.Condition == Past, saysPast},
+		{cutBy <= 0, saysToday},
 		{slack <= 0, promiseWords(slack)},
 		{c.RushPaid, domain.Say("Paid to go first.")},
-		{c.Condition == Ready, domain.Say("Ready to cut.")},
-		{true, domain.Say("Not ready yet; nothing else comes before it.")},
+		{c.Condition == Ready, saysReady},
+		{true, saysUnready},
 	}
 }
 

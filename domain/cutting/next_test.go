@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -49,6 +50,37 @@ func TestGates(t *testing.T) {
 	c.DeepTemp = domain.Fahrenheit(40)
 	if queue, _ := Next([]Candidate{c}, now, time.UTC); len(queue) != 1 {
 		t.Error("40 °F is cold enough")
+	}
+}
+
+// Where condition and last day stand beside it, a list says of the reasons only what they
+// do not: the promise, the rush, a gate.
+func TestSaysMore(t *testing.T) {
+	for _, tt := range []struct {
+		edit func(*Candidate)
+		want []string
+	}{
+		{func(*Candidate) {}, nil},
+		{func(c *Candidate) { c.Condition = CutFirst }, nil},
+		{func(c *Candidate) { c.Condition = Past }, nil},
+		{func(c *Candidate) { c.Condition = Hanging }, nil},
+		{func(c *Candidate) { c.Condition = Stop }, nil},
+		{func(c *Candidate) { c.CutBy = now }, nil},
+		{func(c *Candidate) { c.RushPaid = true }, []string{"Paid to go first."}},
+		{func(c *Candidate) { c.Condition, c.OrderComplete = Stop, false }, []string{"The order is not complete. Call the owner."}},
+	} {
+		c := ready(1, 3)
+		tt.edit(&c)
+		queue, barred := Next([]Candidate{c}, now, time.UTC)
+		var more []string
+		for _, why := range append(queue, barred...)[0].Why {
+			if SaysMore(why) {
+				more = append(more, why.String())
+			}
+		}
+		if !slices.Equal(more, tt.want) {
+			t.Errorf("%+v: %q, want %q", c, more, tt.want)
+		}
 	}
 }
 

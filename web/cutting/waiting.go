@@ -13,17 +13,10 @@ import (
 	"coldrail/web/ui"
 )
 
-// told are the reasons of a place that the badge, or what is said of its days, tells
-// already.
-var told = []string{
-	"Cut first.", "Past its day.", "Ready to cut.", "Has to be cut today to keep.", "Not ready yet; nothing else comes before it.",
-	"Stop: the lead has to decide.",
-}
-
-// reasons is why an animal stands where it stands, beyond what the badge tells.
+// reasons is why an animal stands where it stands, beyond what the badge and its days tell.
 func reasons(ctx context.Context, why []domain.Words) (said []string) {
 	for _, w := range why {
-		if !slices.Contains(told, w.Format) {
+		if domaincutting.SaysMore(w) {
 			said = append(said, ui.Say(ctx, w))
 		}
 	}
@@ -112,10 +105,10 @@ func emptyWords(ctx context.Context, v roomView) string {
 // roomNote counts what waits; what there is none of is not said.
 func roomNote(ctx context.Context, v roomView) string {
 	var said []string
-	if n := v.Counts[0]; n > 0 {
+	if n := v.ReadyOnes; n > 0 {
 		said = append(said, ui.T(ctx, "%d ready", n))
 	}
-	if n := v.Counts[1]; n > 0 {
+	if n := v.Others; n > 0 {
 		said = append(said, ui.T(ctx, "%d not ready yet", n))
 	}
 	if n := len(v.Barred); n > 0 {
