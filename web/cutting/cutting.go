@@ -43,7 +43,7 @@ type roomView struct {
 	Unready           []db.Queued       // what is ready soonest first
 	Barred            []db.Queued       // the fewest days left first
 	First             domain.ShopNumber // whose turn it is; anybody takes that one
-	Counts            [2]int            // of what is ready and what is not, the next one too
+	ReadyOnes, Others int               // how many are ready and how many not, the next one too
 	Table             []db.NowAtTable
 	Unboxed           []db.NowAtTable
 	More, MoreUnready int // lines that are not shown: ready ones, and others
@@ -124,11 +124,11 @@ func (p *Pages) room(ctx context.Context, take domain.ShopNumber, whole bool) (v
 // split parts what waits behind the next one into what is ready and what is not.
 func (v *roomView) split(queue []db.Queued) {
 	for _, q := range queue {
-		n, list := 0, &v.Ready
+		n, list := &v.ReadyOnes, &v.Ready
 		if q.Unready {
-			n, list = 1, &v.Unready
+			n, list = &v.Others, &v.Unready
 		}
-		v.Counts[n]++
+		*n++
 		if v.Next == nil || q.Number != v.Next.Number {
 			*list = append(*list, q)
 		}

@@ -31,7 +31,8 @@ func (p *Pages) ShowPlan(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *Pages) showPlan(w http.ResponseWriter, r *http.Request, status int, f db.CrewDay, wrong *domain.Error) error {
-	v, now := planView{Act: signin.NewAct(), Now: p.Now(), Form: f, All: r.FormValue("all") != ""}, p.Now()
+	now := p.Now()
+	v := planView{Act: signin.NewAct(), Now: now, Form: f, All: r.FormValue("all") != ""}
 	v.Lead = signin.Holder(r.Context()).Staff.Has("lead")
 	var err error
 	if v.Plan, err = p.DB.CutPlan(r.Context(), now); err != nil {
