@@ -21,7 +21,7 @@ type safety struct {
 
 // openTLS listens for tablets with the shop's own certificate or with one of ours.
 func openTLS(ctx context.Context, cfg Config, d *db.DB) (s safety, err error) {
-	s.trust.Listens = []string{cfg.Addr, cfg.TLSAddr}
+	s.trust.Addr, s.trust.TLSAddr = cfg.Addr, cfg.TLSAddr
 	if cfg.TLSAddr == "" {
 		return s, nil
 	}

@@ -16,7 +16,8 @@ import (
 type Pages struct {
 	Authority func() []byte // nil: the shop uses certificate files of its own, or none
 	Port      string        // where the site listens with HTTPS; "" where it does not
-	Listens   []string      // address and port without HTTPS, then with it
+	Addr      string        // where the site is set to listen without HTTPS
+	TLSAddr   string        // and with it; "": nowhere
 }
 
 // scanned is how wide a module of the code is: on the screen of one device, to be
@@ -68,8 +69,8 @@ func here(host string) bool {
 // where the site listens to its own machine alone.
 func (p *Pages) reached(addresses []string) string {
 	addresses = slices.DeleteFunc(slices.Clone(addresses), here)
-	for i, listen := range p.Listens {
-		host, port, err := net.SplitHostPort(listen)
+	for _, way := range []struct{ scheme, listens string }{{"http://", p.Addr}, {"https://", p.TLSAddr}} {
+		host, port, err := net.SplitHostPort(way.listens)
 		if err != nil || here(host) {
 			continue
 		}
@@ -79,7 +80,7 @@ func (p *Pages) reached(addresses []string) string {
 			}
 			host = addresses[0]
 		}
-		return []string{"http://", "https://"}[i] + net.JoinHostPort(host, port) + "/trust"
+		return way.scheme + net.JoinHostPort(host, port) + "/trust"
 	}
 	return ""
 }
