@@ -63,16 +63,16 @@ func headRows(ctx context.Context, w db.DayWork) []row {
 	if !w.KnowBefore {
 		before = ui.T(ctx, "In the house before")
 	}
-	rows := []row{{before, ui.T(ctx, "%d", w.Before), ""}, {ui.T(ctx, "Came in"), "+" + ui.T(ctx, "%d", w.CameIn), ""},
-		{ui.T(ctx, "Went home"), wentHome(ctx, w.WentHome), ui.T(ctx, "all of it")}}
+	rows := []row{{before, ui.T(ctx, "%d", w.Before), ""}, {ui.T(ctx, "Came in"), signed(ctx, w.CameIn), ""},
+		{ui.T(ctx, "Went home"), signed(ctx, -w.WentHome), ui.T(ctx, "all of it")}}
 	if w.Stayed > 0 {
-		rows = append(rows, row{ui.T(ctx, "Had not gone home after all"), "+" + ui.T(ctx, "%d", w.Stayed), ""})
+		rows = append(rows, row{ui.T(ctx, "Had not gone home after all"), signed(ctx, w.Stayed), ""})
 	}
 	if w.GivenAway > 0 {
-		rows = append(rows, row{ui.T(ctx, "Given away"), "−" + ui.T(ctx, "%d", w.GivenAway), ""})
+		rows = append(rows, row{ui.T(ctx, "Given away"), signed(ctx, -w.GivenAway), ""})
 	}
 	if w.ThrownOut > 0 {
-		rows = append(rows, row{ui.T(ctx, "Thrown out"), "−" + ui.T(ctx, "%d", w.ThrownOut), ""})
+		rows = append(rows, row{ui.T(ctx, "Thrown out"), signed(ctx, -w.ThrownOut), ""})
 	}
 	if astray := w.Heads().Astray(); astray != 0 {
 		rows = append(rows, row{ui.T(ctx, "Not accounted for"), signed(ctx, astray), ui.T(ctx, "count the tags")})
@@ -80,11 +80,15 @@ func headRows(ctx context.Context, w db.DayWork) []row {
 	return rows
 }
 
+// signed is what a sum gains or loses; nothing has no sign.
 func signed(ctx context.Context, n int) string {
-	if n < 0 {
+	switch {
+	case n < 0:
 		return "−" + ui.T(ctx, "%d", -n)
+	case n > 0:
+		return "+" + ui.T(ctx, "%d", n)
 	}
-	return "+" + ui.T(ctx, "%d", n)
+	return ui.T(ctx, "%d", n)
 }
 
 // houseNote says where those in the house are.
@@ -205,12 +209,4 @@ func strayWrong(v closedView) *domain.Error {
 		return nil
 	}
 	return v.Wrong
-}
-
-// wentHome is what the sum loses; nothing has no sign.
-func wentHome(ctx context.Context, n int) string {
-	if n == 0 {
-		return ui.T(ctx, "%d", n)
-	}
-	return "−" + ui.T(ctx, "%d", n)
 }
