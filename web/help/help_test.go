@@ -3,6 +3,7 @@ package help_test
 import (
 	"net/http"
 	"regexp"
+	"strings"
 	"testing"
 
 	"coldrail/web/webtest"
@@ -17,13 +18,17 @@ func TestEveryGuideLeadsSomewhere(t *testing.T) {
 	page := ann.Get("/help")
 	page.Wants(t, http.StatusOK, "The owner of the shop", "The lead", "Print this")
 	s.As(t, s.Bob).Get("/help").Wants(t, http.StatusOK, "In the cooler", "Words we use")
-	links := regexp.MustCompile(`<li>[^<]*<a href="(/[^"]*)">[^<]+</a>`).FindAllStringSubmatch(page.Body, -1)
+	links := regexp.MustCompile(`<li>[^<]*<a href="(/[^"]*)">([^<]*)</a>`).FindAllStringSubmatch(page.Body, -1)
 	if len(links) < 10 {
 		t.Fatalf("only %d pages are named: %.200s", len(links), page.Body)
 	}
 	for _, l := range links {
-		if a := ann.Get(l[1]); a.Status != http.StatusOK {
+		a := ann.Get(l[1])
+		if a.Status != http.StatusOK {
 			t.Errorf("the guide leads to %s, which answers %d", l[1], a.Status)
+		}
+		if heading := regexp.MustCompile(`(?s)<h1[^>]*>(.*?)</h1>`).FindString(a.Body); l[2] == "" || !strings.Contains(heading, l[2]) {
+			t.Errorf("the guide calls %s %q, and its heading is %q", l[1], l[2], heading)
 		}
 	}
 	for _, role := range []string{"counter", "cooler", "cutter", "lead"} {
