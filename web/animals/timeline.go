@@ -45,9 +45,9 @@ func whatSaid(ctx context.Context, what string) string {
 // line tells both.
 const lateEntry = 10 * time.Minute
 
-// entries turns the time line into what is shown.
-// Looks without a finding stand in their own table, twice a day of a long hang, and
-// are only counted here.
+// entries turns the time line into what is shown. Plain counts the looks without a
+// finding that are left out: they stand in a table of their own, and twice a day of a
+// long hang would bury the rest.
 func entries(ctx context.Context, line []db.Happening) (list []ui.Entry, plain int) {
 	for _, h := range line {
 		if plainLook(h) {
