@@ -54,7 +54,9 @@ func (v recordView) isDue(ctx context.Context) bool {
 	return href != ""
 }
 
-// mayBeCut reports whether its time has come, and its tag and order are in.
+// mayBeCut reports whether its time has come, its tag and order are in, and its hook is
+// its own.
 func (v recordView) mayBeCut() bool {
-	return v.Animal.Legal.Checked() && v.Animal.OrderState == animal.Complete && slices.Contains([]ageing.Condition{ageing.FirstToCut, ageing.Past, ageing.Ready}, v.Verdict.Condition)
+	shared := slices.ContainsFunc(v.Places, func(h db.Hangs) bool { return h.Conflict })
+	return !shared && v.Animal.Legal.Checked() && v.Animal.OrderState == animal.Complete && slices.Contains([]ageing.Condition{ageing.FirstToCut, ageing.Past, ageing.Ready}, v.Verdict.Condition)
 }

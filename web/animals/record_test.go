@@ -199,6 +199,31 @@ func TestRecordOfAStoppedDeer(t *testing.T) {
 	}
 }
 
+// What is ready goes to the table from its record, but not while another animal is written
+// on its hook.
+func TestRecordLeadsToTheTable(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	ann, n := s.As(t, s.Ann), s.HangDeer(t, 147, 7)
+	s.HangDeer(t, 148, 8)
+	set := func(sql string, args ...any) {
+		t.Helper()
+		_, err := s.Pool().Exec(t.Context(), sql, args...)
+		must(t, err)
+	}
+	lookAt(t, s, n, dbtest.Noon.Add(-20*time.Hour), round.SurfaceDry)
+	set(`UPDATE animals SET order_state = 'complete', revision = revision + 1 WHERE number = $1`, n)
+	ann.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "Take it to the table")
+	set(`UPDATE occupancies o SET conflict = true, place_id = (SELECT place_id FROM occupancies WHERE animal_id <> o.animal_id LIMIT 1)
+		WHERE animal_id = (SELECT id FROM animals WHERE number = $1)`, n)
+	page := ann.Get("/animals/" + string(n))
+	page.Wants(t, http.StatusOK, "Another animal is written on the same hook")
+	if strings.Contains(page.Body, "Take it to the table") {
+		t.Error("it is led to the table while nobody knows which animal hangs there")
+	}
+}
+
 // Where the count says that it may smell by now, the card says so beside the days.
 func TestRecordCautionsOfSmell(t *testing.T) {
 	t.Parallel()
