@@ -3,8 +3,11 @@ package ui
 // spanishSingulars pairs an English sentence with what its Spanish says when its
 // first value is exactly one, as singulars does for English.
 var spanishSingulars = map[string]string{
-	"%d animals":                      "%d animal",
-	"%d animals wait for a decision.": "1 animal espera una decisión.",
+	"%d animals":                          "%d animal",
+	"%d animals hanging":                  "%d animal colgado",
+	"%d animals, in the order of a walk.": "%d animal, en el orden de un recorrido.",
+	"%d animals in there":                 "%d animal ahí dentro",
+	"%d animals wait for a decision.":     "1 animal espera una decisión.",
 	"%d animals wait for a decision. Decide about them first.": "1 animal espera una decisión. Decida primero sobre él.",
 	"%d boxes":            "%d caja",
 	"%d carcasses":        "%d canal",
