@@ -65,18 +65,18 @@ func TestTableSaysWhatTheLookStopped(t *testing.T) {
 	number, at := onTable(t, s, bob, 1)
 	page := bob.Get(at)
 	page.Wants(t, http.StatusOK, "/animals/"+string(number)+"/look", "Look at it")
-	if strings.Contains(page.Body, "Stopped at the last look") {
+	if strings.Contains(page.Body, "Stopped by a look") {
 		t.Error("stopped, and nobody has looked")
 	}
 	sour := db.Look{Look: round.Look{At: s.Now(), Smell: round.SmellSour, Surface: round.SurfaceDry}, Touched: true}
 	if err := s.Look(t.Context(), s.Act(s.Bob, s.Now()), number, sour); err != nil {
 		t.Fatal(err)
 	}
-	bob.Get(at).Wants(t, http.StatusOK, "Stopped at the last look. The lead has not decided yet.", "Nobody cuts or moves it before the lead has decided.")
+	bob.Get(at).Wants(t, http.StatusOK, "Stopped by a look. The lead has not decided yet.", "Nobody cuts it before the lead has decided.")
 	if err := s.Decide(t.Context(), s.Act(s.Ann, s.Now().Add(time.Minute)), number, round.CarryOn, "only the flank, cut out wide"); err != nil {
 		t.Fatal(err)
 	}
-	if strings.Contains(bob.Get(at).Body, "Stopped at the last look") {
+	if strings.Contains(bob.Get(at).Body, "Stopped by a look") {
 		t.Error("the lead has decided, and the table still says stop")
 	}
 }
