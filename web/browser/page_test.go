@@ -169,8 +169,9 @@ const fill = `((values, words) => {
 	return "";
 })(%s, %s)`
 
-// arrived holds once the page that follows a marked one is there, and whole.
-const arrived = `document.readyState === "complete" && document.querySelector("main") && !document.querySelector("main").dataset.before`
+// arrived holds once the page that follows a marked one is there, whole, and the focus
+// is in the field that asks for it.
+const arrived = `document.readyState === "complete" && document.querySelector("main") && !document.querySelector("main").dataset.before && !document.querySelector(".htmx-settling")`
 
 // wait waits until the expression holds.
 func (s *screen) wait(expression string) {
