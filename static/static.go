@@ -50,6 +50,9 @@ var urls, served = index()
 func index() (map[string]string, map[string]file) {
 	urls, served := map[string]string{}, map[string]file{}
 	serve := func(name string, content []byte) {
+		if path.Ext(name) == ".css" {
+			content = []byte(packStyle(string(content)))
+		}
 		sum, ext := sha256.Sum256(content), path.Ext(name)
 		hashed := strings.TrimSuffix(name, ext) + "." + hex.EncodeToString(sum[:6]) + ext
 		urls[name] = root + hashed
