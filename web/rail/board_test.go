@@ -49,6 +49,11 @@ func TestBoardWarmRoomAndShelf(t *testing.T) {
 	if strings.Contains(page.Body, "too warm") {
 		t.Error("a cold room is called too warm")
 	}
+	s.HangDeer(t, 1, 1)
+	if _, err := dbtest.Owner(t, s.DB).Exec(t.Context(), `UPDATE rails SET kind = 'shelf' WHERE name = 'R1'`); err != nil {
+		t.Fatal(err)
+	}
+	s.As(t, s.Bob).Get("/rail").Wants(t, http.StatusOK, "1 on 12 places", "place 1<")
 	// The panel says cold, the thermometer at the warm spot does not: the warmer counts.
 	panel, air, fans := domain.Fahrenheit(36), domain.Fahrenheit(44), 3
 	if err := s.CheckRoom(t.Context(), s.Act(s.Bob, dbtest.Noon), db.Walk{ID: s.Act(s.Bob, dbtest.Noon).ID, Cooler: "main", Arrived: dbtest.Noon},

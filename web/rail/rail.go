@@ -175,7 +175,10 @@ func spots(ctx context.Context, r db.Rail, hung []db.Hung, now time.Time) []spot
 	if r.Places == 0 {
 		return nil
 	}
-	list, next := make([]spotView, 0, 2*len(hung)+1), 1
+	list, next, spot := make([]spotView, 0, 2*len(hung)+1), 1, ui.T(ctx, "hook")
+	if r.Kind == string(domainrail.Shelf) {
+		spot = ui.T(ctx, "place")
+	}
 	free := func(upTo int) {
 		if n := upTo - next; n > 0 {
 			list = append(list, spotView{Free: n})
@@ -184,7 +187,9 @@ func spots(ctx context.Context, r db.Rail, hung []db.Hung, now time.Time) []spot
 	for _, h := range hung {
 		free(h.Position)
 		next = max(next, h.Position+1)
-		list = append(list, spotView{Hung: tagOf(ctx, h, now)})
+		tag := tagOf(ctx, h, now)
+		tag.Hook = fmt.Sprint(spot, " ", h.Position)
+		list = append(list, spotView{Hung: tag})
 	}
 	free(r.Places + 1)
 	return list
@@ -193,7 +198,7 @@ func spots(ctx context.Context, r db.Rail, hung []db.Hung, now time.Time) []spot
 // tagOf is one animal as the rail draws it. The day of the kill is day 1, as on
 // its record and on its owner's page.
 func tagOf(ctx context.Context, h db.Hung, now time.Time) ui.Hung {
-	tag := ui.Hung{Number: h.Number, Hook: fmt.Sprint(h.Position), Days: domain.DayOfAge(h.KilledAt, now), Held: len(h.Holds) > 0, Condition: h.Condition(), Brief: ui.Say(ctx, h.Brief(now, ui.ShopOf(ctx).Zone))}
+	tag := ui.Hung{Number: h.Number, Days: domain.DayOfAge(h.KilledAt, now), Held: len(h.Holds) > 0, Condition: h.Condition(), Brief: ui.Say(ctx, h.Brief(now, ui.ShopOf(ctx).Zone))}
 	if h.Part != "" {
 		tag.Part = ui.Side(ctx, h.Part)
 	}

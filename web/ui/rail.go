@@ -30,7 +30,7 @@ func widthOf(n int) string { return "u" + strconv.Itoa(min(max(n, 1), widest)) }
 // Hung is one carcass or piece as it hangs on a Rail, at a place of its own.
 type Hung struct {
 	Number    domain.ShopNumber
-	Hook      string // the hook's number; empty where the shop numbers none
+	Hook      string // the hook in words, "hook 7"; empty where the shop numbers none
 	Days      int    // since the kill
 	Condition string
 	Brief     string // how it stands, in at most five words; empty: the condition's own
@@ -75,7 +75,7 @@ func (h Hung) html(ctx context.Context, b []byte) []byte {
 	}
 	b = append(b, `</a>`...)
 	if h.Hook != "" {
-		b = span(b, "hook", T(ctx, "hook")+" "+h.Hook)
+		b = span(b, "hook", h.Hook)
 	}
 	return append(b, `</li>`...)
 }

@@ -35,7 +35,7 @@ func TestHangTagEscapes(t *testing.T) {
 }
 
 func TestHangTagSaysWhatItShows(t *testing.T) {
-	html := render(t, shopContext(t), HangTag(Hung{Number: "26-0147-3", Days: 15, Condition: "past", Held: true, Hook: "7", Part: "left side"}))
+	html := render(t, shopContext(t), HangTag(Hung{Number: "26-0147-3", Days: 15, Condition: "past", Held: true, Hook: "hook 7", Part: "left side"}))
 	for _, want := range []string{"0147", "day 15", "past its day", ">held<", "is-held", "hook 7", "left side", `href="/animals/26-0147-3"`} {
 		if !strings.Contains(html, want) {
 			t.Errorf("the tag lacks %q: %s", want, html)

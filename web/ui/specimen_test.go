@@ -92,7 +92,7 @@ func specimenRail() templ.Component {
 	return all(with(Rail("Rail 1", "room for 2 deer", .45),
 		hang(98, 6, "stop", false), hang(101, 9, "look", false), hang(147, 3, "cut-first", false), hang(148, 1, "chilling", false), hang(149, 15, "past", true),
 		Gap(2, "room for 2 deer"), hang(152, 8, "ready", false), hang(153, 7, "nearly", false), hang(154, 4, "hanging", true),
-		HangTag(Hung{Number: domain.NewShopNumber(26, 160), Days: 12, Condition: "hanging", Part: "left fore quarter", Hook: "14"})),
+		HangTag(Hung{Number: domain.NewShopNumber(26, 160), Days: 12, Condition: "hanging", Part: "left fore quarter", Hook: "hook 14"})),
 		PatternKey(), box("row", Tag("26-0147-3"), TagLink("26-0148-1"), BigTag("26-0147-3"), Condition("stop"), Held("test pending")))
 }
 
