@@ -60,9 +60,10 @@ func (db *DB) Incident(ctx context.Context, id uuid.UUID) (Incident, error) {
 	return i, err
 }
 
-// OpenIncidents lists the incidents nobody has closed, the oldest first.
+// OpenIncidents lists the incidents nobody has closed, the latest first: a room may have
+// several.
 func (db *DB) OpenIncidents(ctx context.Context) ([]Incident, error) {
-	return all[Incident](ctx, db.pool, incidentColumns+`WHERE i.closed_at IS NULL ORDER BY i.began_at LIMIT 50`)
+	return all[Incident](ctx, db.pool, incidentColumns+`WHERE i.closed_at IS NULL ORDER BY i.began_at DESC LIMIT 50`)
 }
 
 // IncidentsOf lists the incidents of a room, the latest first.
@@ -134,11 +135,12 @@ func (db *DB) openIncident(ctx context.Context, room Cooler, s cooler.Span, now 
 		}
 		return nil
 	}
-	id := uuid.NewSHA1(uuid.NameSpaceOID, []byte("incident "+room.Name+" "+strconv.FormatInt(s.From.Unix(), 10)))
+	// Not "incident ": up to migration 82 an id of that kind was used up where the room had
+	// an older incident open, and no incident written.
+	id := uuid.NewSHA1(uuid.NameSpaceOID, []byte("warm time "+room.Name+" "+strconv.FormatInt(s.From.Unix(), 10)))
 	return db.act(ctx, Act{ID: id, At: now}, "open incident", func(tx pgx.Tx) (line, error) {
-		_, err := tx.Exec(ctx, `
-			INSERT INTO incidents (id, cooler_id, began_at, called_at, opened_at, ended_at) VALUES ($1, $2, $3, $4, $5, $6)
-			ON CONFLICT DO NOTHING`, id, room.ID, s.From, s.Called, now, ended)
+		_, err := tx.Exec(ctx, `INSERT INTO incidents (id, cooler_id, began_at, called_at, opened_at, ended_at) VALUES ($1, $2, $3, $4, $5, $6)`,
+			id, room.ID, s.From, s.Called, now, ended)
 		return line{Cooler: room.ID, What: "incident", Detail: map[string]any{"warmest_c": float64(s.Peak.C)}}, err
 	})
 }

@@ -1,6 +1,7 @@
 package db_test
 
 import (
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -12,6 +13,8 @@ import (
 	"coldrail/domain/ageing"
 	"coldrail/domain/incident"
 	"coldrail/domain/round"
+
+	"github.com/google/uuid"
 )
 
 // warm gives the main cooler readings of one temperature every ten minutes.
@@ -128,6 +131,66 @@ func TestIncidentFromReadingsToClosing(t *testing.T) {
 		t.Errorf("%+v: want it closed and not opened again", i)
 	}
 	wants(t, s.MeasureMeat(ctx, s.Act(s.Bob, now), i.ID, "far", "", 3), domain.Refused, "closed already")
+}
+
+// Two warm times of a room, the first of them never closed: each is an incident of its
+// own that stops the animals and is told, and so is a warm night that a file brings late.
+func TestIncidentWhileAnOlderIsOpen(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	s.Cold(t)
+	number := s.HangDeer(t, 1, 1)
+	begin := func(h int) time.Time { return dbtest.Noon.Add(time.Duration(h)*time.Hour + 10*time.Minute) }
+	told := func(now time.Time, want int) {
+		t.Helper()
+		watch(t, s, now)
+		if err := s.RaiseAlarms(ctx, now); err != nil {
+			t.Fatal(err)
+		}
+		list, err := s.OpenIncidents(ctx)
+		alarms, alarmErr := s.OpenAlarms(ctx)
+		if err != nil || alarmErr != nil || len(list) != want || len(alarms) != want {
+			t.Fatalf("%d incidents, %v, %d alarms, %v; want %d of each", len(list), err, len(alarms), alarmErr, want)
+		}
+		for _, i := range list {
+			if i.Stopped != 1 {
+				t.Errorf("the incident of %v stopped %d animals, want the one that hangs", i.BeganAt, i.Stopped)
+			}
+		}
+	}
+	warm(t, s, 12, begin(0), begin(3))
+	warm(t, s, 2, begin(4), begin(4))
+	told(begin(5), 1)
+	if err := s.DecideIncident(ctx, s.Act(s.Ann, begin(5)), onlyIncident(t, s).ID, []domain.ShopNumber{number}, round.CarryOn, "smelled clean, dry"); err != nil {
+		t.Fatal(err)
+	}
+
+	// Warm again, and a program of before had used the act up without an incident.
+	warm(t, s, 2, begin(30), begin(30))
+	warm(t, s, 12, begin(30).Add(10*time.Minute), begin(38))
+	for at := begin(30); at.Before(begin(30).Add(10 * time.Minute)); at = at.Add(time.Second) { // it began between two readings
+		_, err := s.Pool().Exec(ctx, `INSERT INTO time_line (act, cooler_id, what, at) VALUES ($1, $2, 'incident', $3)`,
+			uuid.NewSHA1(uuid.NameSpaceOID, []byte("incident main "+strconv.FormatInt(at.Unix(), 10))), s.Cooler.ID, begin(38))
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	told(begin(38), 2)
+	told(begin(38), 2)
+	a := animalOf(t, s, number)
+	if v, _, err := s.VerdictOf(ctx, a.ID, a.Revision, begin(38)); err != nil || v.Condition != ageing.Stop {
+		t.Errorf("%v %v: want stop, whatever was decided after the first", v, err)
+	}
+	list, err := s.OpenIncidents(ctx)
+	if err != nil || list[0].EndedAt != nil || list[1].EndedAt == nil || list[0].Waiting != 1 || list[1].Waiting != 0 {
+		t.Errorf("%+v, %v: want the running one first and its animal waiting, the other decided", list, err)
+	}
+
+	warm(t, s, 2, begin(22), begin(22))
+	warm(t, s, 12, begin(22).Add(10*time.Minute), begin(27)) // the late file
+	warm(t, s, 2, begin(28), begin(28))
+	told(begin(38).Add(time.Minute), 3)
+	told(begin(38).Add(2*time.Minute), 3)
 }
 
 // A sensor silent over night: the file says when the cooling can have failed, and

@@ -153,7 +153,7 @@ func openLine(ctx context.Context, o closing.Open, live bool) ui.LineView {
 }
 
 var openHref = map[closing.OpenKind]string{
-	closing.Incidents: "/coolers", closing.RoundsDue: "/round", closing.RoundsGone: "/round", closing.ToPutRight: "/round/actions",
+	closing.Incidents: "/", closing.RoundsDue: "/round", closing.RoundsGone: "/round", closing.ToPutRight: "/round/actions",
 	closing.OnTable: "/cutting", closing.NotBoxed: "/cutting", closing.Tubs: "/cutting/tubs", closing.Bay: "/dropoff/night", closing.Holds: "/rail",
 	closing.NoOrder: "/cutting", closing.NotBilled: "/pickup", closing.MoneyOpen: "/pickup", closing.CallsDue: "/", closing.NoticesDue: "/notices",
 	closing.FieldsOwed: "/dropoff/owed",

@@ -86,3 +86,33 @@ func TestIncidentOnThePage(t *testing.T) {
 	bob.Get(page+"/report").Wants(t, http.StatusOK, "Report of an incident", "sheet-letter", "Signed, for the shop", "fan motor burnt out", "4 hours above 40 °F")
 	bob.Get("/coolers/incidents/nonsense").Wants(t, http.StatusNotFound, "There is no such incident.")
 }
+
+// Two warm times of one room that nobody has closed: Today and the room's page show both,
+// told apart by their times, and lead to each; what is open at the day's end counts both.
+func TestTwoIncidentsOfARoom(t *testing.T) {
+	t.Parallel()
+	s := small(t, 1)
+	bring(t, s, 60, func(ago time.Duration) (domain.Celsius, bool) {
+		if ago > time.Hour && ago < 5*time.Hour || ago > 40*time.Hour && ago < 44*time.Hour {
+			return 12, true
+		}
+		return 2, true
+	})
+	must(t, s.WatchIncidents(t.Context(), now))
+	open, err := s.OpenIncidents(t.Context())
+	must(t, err)
+	if len(open) != 2 {
+		t.Fatalf("%d incidents, want two", len(open))
+	}
+	zone, err := time.LoadLocation("America/New_York")
+	must(t, err)
+	ann := s.As(t, s.Ann)
+	for _, path := range []string{"/", "/coolers/small"} {
+		page := ann.Get(path)
+		for _, i := range open {
+			page.Wants(t, http.StatusOK, "/coolers/incidents/"+i.ID.String(), "Too warm from "+i.BeganAt.In(zone).Format("Mon Jan 2, 3:04 pm"))
+		}
+	}
+	ann.Get("/").Wants(t, http.StatusOK, "Incidents: 2")
+	ann.Get("/close").Wants(t, http.StatusOK, "Rooms that were too warm, not settled: 2")
+}

@@ -40,11 +40,14 @@ func incidents(ctx context.Context, list []db.Incident) group {
 	g := group{Title: ui.T(ctx, "Incidents"), All: "/coolers"}
 	for _, i := range list {
 		note := ui.T(ctx, "Too warm since %s. Measure five animals.", i.BeganAt)
+		if i.EndedAt != nil { // a room may have several: the time tells them apart
+			note = ui.T(ctx, "Too warm from %s to %s, %s.", i.BeganAt, *i.EndedAt, ui.Span(ctx, i.EndedAt.Sub(i.BeganAt)))
+		}
 		switch {
 		case i.Waiting > 0:
-			note = ui.T(ctx, "%d animals wait for a decision.", i.Waiting)
+			note += " " + ui.T(ctx, "%d animals wait for a decision.", i.Waiting)
 		case i.EndedAt != nil:
-			note = ui.T(ctx, "The room is cold again. Say what was wrong and close it.")
+			note += " " + ui.T(ctx, "The room is cold again. Say what was wrong and close it.")
 		}
 		g.Lines = append(g.Lines, ui.LineView{Title: i.Label, Note: note, Href: "/coolers/incidents/" + i.ID.String(), Act: ui.T(ctx, "Open"), Urgent: true})
 	}
