@@ -149,6 +149,32 @@ func (db *DB) OpenActions(ctx context.Context) ([]ActionRow, error) {
 	return all[ActionRow](ctx, db.pool, actionRows+`WHERE x.closed_at IS NULL ORDER BY x.done_at IS NOT NULL, x.found_at, x.id LIMIT 200`)
 }
 
+// ByWalk puts together what came of the same walk of a room and is at the same point:
+// one person puts it right.
+func ByWalk(open []ActionRow) (list [][]ActionRow) {
+	type walk struct {
+		room         int16
+		round, by    uuid.UUID
+		done         bool
+		doneBy, said string
+	}
+	at := map[walk]int{}
+	for _, a := range open {
+		if a.RoundID == nil || a.FoundByStaff == nil {
+			list = append(list, []ActionRow{a})
+			continue
+		}
+		w := walk{a.CoolerID, *a.RoundID, *a.FoundByStaff, a.DoneAt != nil, a.DoneBy, a.Done}
+		i, known := at[w]
+		if !known {
+			i, at[w] = len(list), len(list)
+			list = append(list, nil)
+		}
+		list[i] = append(list[i], a)
+	}
+	return list
+}
+
 // ClosedActions lists what was put right since a moment, the latest first.
 func (db *DB) ClosedActions(ctx context.Context, since time.Time) ([]ActionRow, error) {
 	return all[ActionRow](ctx, db.pool, actionRows+`WHERE x.closed_at >= $1 ORDER BY x.closed_at DESC, x.id LIMIT 100`, since)

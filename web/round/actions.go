@@ -28,31 +28,6 @@ type actionsView struct {
 // found is what one walk, or one moment, found in a room and one person puts right.
 type found []db.ActionRow
 
-// byWalk puts together what came of the same walk of a room and is at the same point.
-func byWalk(open []db.ActionRow) (list []found) {
-	type walk struct {
-		room         int16
-		round, by    uuid.UUID
-		done         bool
-		doneBy, said string
-	}
-	at := map[walk]int{}
-	for _, a := range open {
-		if a.RoundID == nil || a.FoundByStaff == nil {
-			list = append(list, found{a})
-			continue
-		}
-		w := walk{a.CoolerID, *a.RoundID, *a.FoundByStaff, a.DoneAt != nil, a.DoneBy, a.Done}
-		i, known := at[w]
-		if !known {
-			i, at[w] = len(list), len(list)
-			list = append(list, nil)
-		}
-		list[i] = append(list[i], a)
-	}
-	return list
-}
-
 // title is the room, with the finding where it is one.
 func (f found) title(ctx context.Context) string {
 	if len(f) == 1 {
@@ -91,7 +66,9 @@ func (p *Pages) actions(ctx context.Context) (v actionsView, err error) {
 	if err != nil {
 		return v, err
 	}
-	v.Open = byWalk(open)
+	for _, f := range db.ByWalk(open) {
+		v.Open = append(v.Open, f)
+	}
 	v.Closed, err = p.DB.ClosedActions(ctx, v.Now.AddDate(0, 0, -closedDays))
 	return v, err
 }

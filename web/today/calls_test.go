@@ -2,6 +2,7 @@ package today_test
 
 import (
 	"net/http"
+	"net/url"
 	"strings"
 	"testing"
 	"time"
@@ -78,4 +79,33 @@ func TestTodayFoundWhen(t *testing.T) {
 	if n := strings.Count(page.Body, "air was last"); n != 1 {
 		t.Errorf("the air is told %d times, a fan has none", n)
 	}
+}
+
+// What one walk of a room found is one line that names all of it and leads to its card,
+// as one person puts it right; another walk's finding is a line of its own.
+func TestTodayFoundOnOneWalk(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	walk := s.Act(s.Bob, dbtest.Noon).ID.String()
+	bob := s.As(t, s.Bob)
+	a := bob.Post("/round/main/room", url.Values{"walk": {walk}, "smell": {"clean"}, "panel_exact": {"47"}, "independent_exact": {"47"}, "fans": {"2"},
+		"right-frost": {"yes"}, "right-drip": {"yes"}, "right-floor": {"yes"}, "right-door": {"yes"}, "right-light": {"yes"}})
+	if a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.900s", a.Status, a.Body)
+	}
+	_, err := dbtest.Owner(t, s.DB).Exec(t.Context(), `
+		INSERT INTO corrective_actions (id, cooler_id, item, found_at, found_by)
+		SELECT gen_random_uuid(), id, 'drip', $1, $2 FROM coolers WHERE name = 'main'`, dbtest.Noon.Add(-time.Hour), s.Bob.ID)
+	must(t, err)
+	open, err := s.OpenActions(t.Context())
+	must(t, err)
+	page := s.As(t, s.Ann).Get("/")
+	page.Wants(t, http.StatusOK, "To be put right: 4", "Main cooler: 3 things", "2 of 3 fans turn", "47 °F; ", "Main cooler: Drip: not right", "/round/actions#several-")
+	if len(open) != 4 || strings.Count(page.Body, "/round/actions#") != 2 {
+		t.Errorf("%d findings stand in %d lines, want 4 in 2", len(open), strings.Count(page.Body, "/round/actions#"))
+	}
+	_, after, _ := strings.Cut(page.Body, "/round/actions#")
+	card, _, _ := strings.Cut(after[strings.Index(after, "/round/actions#several-")+len("/round/actions#"):], `"`)
+	s.As(t, s.Ann).Get("/round/actions").Wants(t, http.StatusOK, `id="`+card+`"`)
 }

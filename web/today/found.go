@@ -3,6 +3,7 @@ package today
 import (
 	"context"
 	"slices"
+	"strings"
 	"time"
 
 	"coldrail/db"
@@ -10,24 +11,40 @@ import (
 	"coldrail/web/ui"
 )
 
-// toPutRight lists what a round found out of its limit and nobody has closed. Beside a
-// temperature stands what the room's air was last, so that an old one is not taken for
-// how it is now.
+// toPutRight lists what a round found out of its limit and nobody has closed, a line a
+// walk of a room. Beside a temperature stands what the room's air was last, so that an old
+// one is not taken for how it is now.
 func toPutRight(ctx context.Context, list []db.ActionRow, rooms []db.RoomNow) group {
-	g := group{Title: ui.T(ctx, "To be put right"), All: "/round/actions"}
-	for _, a := range list {
-		l := ui.LineView{Title: a.Label + ": " + ui.Say(ctx, a.Action().Found()), Note: ui.Say(ctx, a.Action().Do()) + " " + ui.T(ctx, "Found %s by %s.", ui.Moment(ctx, a.FoundAt), a.FoundBy), Urgent: a.DoneAt == nil,
-			Href: "/round/actions#action-" + a.ID.String(), Act: ui.T(ctx, "Put it right")}
-		at := slices.IndexFunc(rooms, func(r db.RoomNow) bool { return r.Room == a.Room && r.Reading != nil })
-		if a.Action().OfTemperature() && at >= 0 {
-			l.Note += " " + ui.T(ctx, "The room's air was last %s, %s.", rooms[at].Reading.C, ui.Moment(ctx, rooms[at].Reading.At))
+	g := group{Title: ui.T(ctx, "To be put right"), All: "/round/actions", Sum: len(list)}
+	for _, walk := range db.ByWalk(list) {
+		first := walk[0]
+		l := ui.LineView{Title: first.Label + ": " + ui.Say(ctx, first.Action().Found()), Note: ui.Say(ctx, first.Action().Do()), Urgent: first.DoneAt == nil,
+			Href: "/round/actions#action-" + first.ID.String(), Act: ui.T(ctx, "Put it right")}
+		if len(walk) > 1 { // what to do about each stands on their card
+			l.Title, l.Note, l.Href = ui.T(ctx, "%s: %d things", first.Label, len(walk)), foundWords(ctx, walk), "/round/actions#several-"+first.ID.String()
 		}
-		if a.DoneAt != nil {
-			l.Note, l.Act = ui.T(ctx, "%s: %s. Somebody else looks at it and closes it.", a.DoneBy, a.Done), ui.T(ctx, "Look at it")
+		if first.DoneAt != nil {
+			l.Note, l.Act = ui.T(ctx, "%s: %s. Somebody else looks at it and closes it.", first.DoneBy, first.Done), ui.T(ctx, "Look at it")
+			g.Lines = append(g.Lines, l)
+			continue
+		}
+		l.Note += " " + ui.T(ctx, "Found %s by %s.", ui.Moment(ctx, first.FoundAt), first.FoundBy)
+		at := slices.IndexFunc(rooms, func(r db.RoomNow) bool { return r.Room == first.Room && r.Reading != nil })
+		if at >= 0 && slices.ContainsFunc(walk, func(a db.ActionRow) bool { return a.Action().OfTemperature() }) {
+			l.Note += " " + ui.T(ctx, "The room's air was last %s, %s.", rooms[at].Reading.C, ui.Moment(ctx, rooms[at].Reading.At))
 		}
 		g.Lines = append(g.Lines, l)
 	}
 	return g
+}
+
+// foundWords names what one walk found, in one sentence.
+func foundWords(ctx context.Context, walk []db.ActionRow) string {
+	var said []string
+	for _, a := range walk {
+		said = append(said, ui.Say(ctx, a.Action().Found()))
+	}
+	return strings.Join(said, "; ") + "."
 }
 
 // thermometers lists those due for a check in ice, out of service, or with rounds

@@ -35,7 +35,7 @@ type group struct {
 	Title string
 	Lines []ui.LineView             // the page shows the first few
 	Rest  int                       // more of them, that were not made into lines
-	Sum   int                       // how many its one line stands for; 0: each has its own
+	Sum   int                       // how many its lines stand for; 0: one each
 	All   string                    // where the whole list is
 	Calls map[int]domain.ShopNumber // by line: whose owner it asks to call
 }
