@@ -868,7 +868,7 @@ func tempPart(v walkView, i round.Item) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Choice(itemInput(ctx, v, i), temps(ctx, lastTemp(v, i.Key), usual(v))).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Choice(itemInput(ctx, v, i), temps(ctx, around(v, i.Key))).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -197,6 +197,39 @@ func TestWalkFindsTrouble(t *testing.T) {
 	ann.Post("/round/actions/nonsense/done", url.Values{}).Wants(t, http.StatusNotFound, "no such thing to put right")
 }
 
+// The tiles of a temperature stand around the last reading, and in the room's own range
+// after one that was out of it: the repaired room is read with a tap.
+func TestTilesAfterAWarmReading(t *testing.T) {
+	t.Parallel()
+	s := open(t)
+	bob := s.As(t, s.Bob)
+	tiles := func(key, from, to string) {
+		t.Helper()
+		page := bob.Get("/round/main").Body
+		for _, value := range []string{from, to} {
+			if !regexp.MustCompile(`<input type="radio" name="` + key + `" value="` + value + `"`).MatchString(page) {
+				t.Errorf("%s offers no %s", key, value)
+			}
+		}
+	}
+	tiles("panel", "33", "39") // 36 °F in the morning
+	tiles("meat-old", "33", "39")
+	walk := s.Act(s.Bob, now).ID.String()
+	f := room(walk)
+	f.Set("panel", "38")
+	f.Del("independent")
+	f.Set("independent_exact", "45.5")
+	f.Set("meat-old", "40")
+	moved(t, bob.Post("/round/main/room", f), "/round/main")
+	moved(t, bob.Post("/round/main/looks", lookOn(walk, 3, "drying", "clean")), "/round/main")
+	moved(t, bob.Post("/round/main/end", url.Values{"walk": {walk}}), "/round/walked/"+walk)
+	s.SetNow(now.Add(time.Hour))
+	tiles("panel", "35", "41")       // still right
+	tiles("independent", "32", "38") // out of its range
+	tiles("meat-old", "37", "43")    // right at 40 °F
+	tiles("meat-new", "32", "38")    // 55.5 °F
+}
+
 // Every slip of the finger, with its sentence; what was typed stays.
 func TestWalkRefuses(t *testing.T) {
 	t.Parallel()

@@ -2,6 +2,7 @@ package round
 
 import (
 	"context"
+	"math"
 	"net/http"
 	"slices"
 	"strconv"
@@ -132,15 +133,12 @@ func (v walkView) with(f form, at string) walkView {
 	return v
 }
 
-// temps offers whole degrees around what was read last, none chosen: one tap. In
-// a metric shop half degrees.
-func temps(ctx context.Context, last *domain.Celsius, usual domain.Celsius) []ui.Option {
-	if last == nil {
-		last = &usual
-	}
-	centre, step := float64(int(last.F()+0.5)), 1.0
+// temps offers whole degrees around a temperature, none chosen: one tap. In a metric
+// shop half degrees.
+func temps(ctx context.Context, around domain.Celsius) []ui.Option {
+	centre, step := math.Round(around.F()), 1.0
 	if ui.ShopOf(ctx).Metric {
-		centre, step = float64(int(float64(*last)*2+0.5))/2, 0.5
+		centre, step = math.Round(float64(around)*2)/2, 0.5
 	}
 	list := make([]ui.Option, 0, 7)
 	for i := -3; i <= 3; i++ {

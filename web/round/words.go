@@ -65,12 +65,28 @@ func lastTemp(v walkView, key string) *domain.Celsius {
 	return v.Last.MeatNewC
 }
 
-// usual is where a temperature stands where nothing was read before.
-func usual(v walkView) domain.Celsius {
+// around is where the tiles of a temperature stand: at what was read last, or, where that
+// was out of the room's range, in the range. A room is warm for hours and cold for weeks,
+// and the first round after a repair is walked with gloves.
+func around(v walkView, key string) domain.Celsius {
+	last, limits := lastTemp(v, key), v.Room.Book.At(v.Now)
 	if v.Room.Kind == "freezer" {
+		if last != nil {
+			if verdict, _ := round.JudgeFreezerAir(*last); verdict == round.Fine {
+				return *last
+			}
+		}
 		return domain.Fahrenheit(-5)
 	}
-	return domain.Fahrenheit(35) // the middle of what is right: all of it is offered
+	most := limits.Warm
+	if key == round.ItemMeatOld || key == round.ItemMeatNew {
+		most = limits.TooWarm
+	}
+	const tiny = 0.005 // 38 °F read in °F is not above 38 °F
+	if last != nil && *last >= limits.Chilly-tiny && *last <= most+tiny {
+		return *last
+	}
+	return (limits.Chilly + limits.Warm) / 2 // with the usual limits all of the range is offered
 }
 
 // fans offers every number of fans that may turn, all of them first.
