@@ -110,3 +110,29 @@ func TestJudgeAir(t *testing.T) {
 		}
 	}
 }
+
+// What is said of warm air changes above each of its edges and nowhere else.
+func TestAirEdges(t *testing.T) {
+	for freezer, judge := range map[bool]func(domain.Celsius) (Verdict, domain.Words){false: JudgeAir, true: JudgeFreezerAir} {
+		var found []domain.Celsius
+		from := domain.Fahrenheit(-5)
+		if !freezer {
+			from = domain.Fahrenheit(35)
+		}
+		for f := from.F(); f < 60; f++ {
+			_, at := judge(domain.Fahrenheit(f))
+			if _, over := judge(domain.Fahrenheit(f + 1)); over.String() != at.String() {
+				found = append(found, domain.Fahrenheit(f))
+			}
+		}
+		edges := AirEdges(freezer)
+		if len(found) != len(edges) {
+			t.Fatalf("freezer %v: it changes above %v, the edges are %v", freezer, found, edges)
+		}
+		for i := range found {
+			if math.Abs(float64(found[i]-edges[i])) > 0.01 {
+				t.Errorf("freezer %v: it changes above %v, not above %v", freezer, found[i], edges[i])
+			}
+		}
+	}
+}

@@ -122,4 +122,13 @@ func JudgeFreezerAir(c domain.Celsius) (Verdict, domain.Words) {
 	return Act, domain.Say("Above %v. Find the cause now and tell the lead. Do not open the door more than you must.", FreezerAct)
 }
 
+// AirEdges are the temperatures above each of which a reading of the air calls for
+// something else, by JudgeAir or JudgeFreezerAir, the lowest first.
+func AirEdges(freezer bool) []domain.Celsius {
+	if freezer {
+		return []domain.Celsius{freezerFine, FreezerAct}
+	}
+	return []domain.Celsius{domain.Fahrenheit(38), domain.Fahrenheit(40), domain.Fahrenheit(45)}
+}
+
 func rank(v Verdict) int { return slices.Index([]Verdict{Fine, Watch, Act}, v) }

@@ -184,13 +184,22 @@ const show = async (last) => {
   }
 };
 
+// airWarnings are what the domain says of the room's air, as typed or as tapped, above
+// the highest limit it is over.
+const airWarnings = (fields) => {
+  const said = (name) => fields.find(([field, value]) => field === name && value)?.[1];
+  const read = ["panel", "independent"].map((name) => Number((said(name + "_exact") || said(name))?.replace(",", ".").replace("\u2212", "-")));
+  const over = [...document.querySelectorAll("template[data-air-above]")].filter((t) => read.some((c) => c > t.dataset.airAbove));
+  return over.slice(-1).map((t) => t.content.textContent.trim());
+};
+
 // warnings are what the domain says of single answers, written into the page by
 // the shop's machine: smell=sour, and the like.
 const warnings = (fields) => {
   const of = fields.find(([name, value]) => value && (name === "number" || name === "touch"))?.[1];
-  return fields.flatMap(([name, value]) => [...document.querySelectorAll("template[data-answer]")]
+  return airWarnings(fields).concat(fields.flatMap(([name, value]) => [...document.querySelectorAll("template[data-answer]")]
     .filter((t) => of && t.dataset.answer === `${name.replace("touch_", "")}=${value}`)
-    .map((t) => `${of}: ${t.content.textContent.trim()}`));
+    .map((t) => `${of}: ${t.content.textContent.trim()}`)));
 };
 
 // told stands in the place of a form that is kept here: what its answers call for,
@@ -199,6 +208,17 @@ const told = (act) => {
   const box = element("div", "", { className: act.warned?.length ? "notice urgent" : "" });
   box.append(...(act.warned || []).map((text) => element("p", text)), element("p", word("waiting")));
   return box;
+};
+
+// putAside puts what was told in the place of a step's form. The next step opens, and
+// what the answers call for stands at its head too: it was read nowhere else.
+const putAside = (form, act, next) => {
+  const here = form.closest("[data-step]");
+  markStep(form);
+  form.replaceWith(told(act));
+  if (act.warned?.length && here.id !== next) {
+    document.getElementById(next).prepend(told(act));
+  }
 };
 
 // goOn leads on from a step of a round that is kept here: what was said is put
@@ -216,8 +236,7 @@ const goOn = async (form, act) => {
     fold.open = false;
     fold.before(told(act));
   } else {
-    markStep(form);
-    form.replaceWith(told(act));
+    putAside(form, act, next);
   }
   location.hash = next;
   await show();
@@ -242,8 +261,7 @@ const putAway = async () => {
     const act = !form.closest("details") && here.find(same);
     if (act) {
       next = form.dataset.offline.split("#")[1];
-      markStep(form);
-      form.replaceWith(told(act));
+      putAside(form, act, next);
     }
   }
   if (next && !location.hash) {

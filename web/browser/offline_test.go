@@ -7,11 +7,13 @@ import (
 	"image/jpeg"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/round"
 	"coldrail/web/webtest"
 
 	"github.com/chromedp/cdproto/cdp"
@@ -136,6 +138,40 @@ func TestRoundWithoutNetwork(t *testing.T) {
 	if where := hangsOn(t, site, deer); len(where) != 1 || where[0].Rail != "R2" || where[0].Position != 1 {
 		t.Errorf("it hangs on %+v, want R2-1", where)
 	}
+}
+
+// Without a network a warm room is told at once, where the walk goes on, as it is with
+// one; what is right says nothing.
+func TestWarmRoomWithoutNetwork(t *testing.T) {
+	t.Parallel()
+	site := webtest.Open(t)
+	site.HangDeer(t, 1, 3)
+	s, end := tabletIn(t, site.URL, filepath.Join(t.TempDir(), "browser"))
+	defer end()
+	s.signIn("AK", "correct horse battery", "Bob Tarrant")
+	s.ready()
+	site.Away()
+	room := map[string]string{"smell": "clean", "panel": "38", "independent_exact": "45.5", "meat-old": "36", "meat-new": "36", "fans": "3"}
+	for _, i := range round.YesNo() {
+		room["right-"+i.Key] = "yes"
+	}
+	const told = `[...document.querySelectorAll("[data-step] .notice.urgent")].filter(e => e.offsetParent).map(e => e.innerText).join()`
+	for _, open := range []string{"as it is kept", "over a reload"} {
+		s.goTo("/round/main")
+		if open == "as it is kept" {
+			s.fillIn(room)
+			s.press("Next: walk the rails")
+		}
+		s.wait(`location.hash === "#step-rail-1"`)
+		if got := ask[string](s, told); !strings.Contains(got, "Above 45\u00a0°F. This is an incident") || strings.Contains(got, "A little warm") {
+			t.Errorf("%s the tablet says %q", open, got)
+		}
+	}
+	s.fits(tablet)
+	s.picture("offline-warm")
+	site.Back(t)
+	s.goTo("/round")
+	s.wait(s.says("This is an incident"))
 }
 
 func hangsOn(t *testing.T, site *webtest.Site, number domain.ShopNumber) []db.Hangs {

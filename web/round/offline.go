@@ -230,6 +230,22 @@ func answers(ctx context.Context) map[string]string {
 	return said
 }
 
+// airAnswer is what is said of the room's air above a number in the shop's unit.
+type airAnswer struct{ Above, Words string }
+
+// airAnswers are the domain's words for warm air, the lowest limit first.
+func airAnswers(ctx context.Context, freezer bool) (list []airAnswer) {
+	judge := round.JudgeAir
+	if freezer {
+		judge = round.JudgeFreezerAir
+	}
+	for _, edge := range round.AirEdges(freezer) {
+		_, do := judge(edge + 0.05)
+		list = append(list, airAnswer{strconv.FormatFloat(ui.Degrees(ctx, edge), 'f', 2, 64), ui.Say(ctx, do)})
+	}
+	return list
+}
+
 func follows(ctx context.Context, l round.Look) string {
 	var said []string
 	for _, w := range l.Follows(domain.Whitetail, domain.Whole) {
