@@ -105,7 +105,8 @@ const freezerSpots = `
 	WHERE c.kind = 'freezer' AND p.in_service ORDER BY c.id, r.ord, p.position LIMIT 500`
 
 // BoxUp puts every pack into a numbered box and each box on its place in the
-// freezer. No pack may be left over, none may be in two boxes.
+// freezer. No pack may be left over, none may be in two boxes. What a look stopped waits
+// for the lead's decision.
 func (db *DB) BoxUp(ctx context.Context, act Act, number domain.ShopNumber, boxes []NewBox) error {
 	return db.act(ctx, act, "box up", func(tx pgx.Tx) (line, error) {
 		a, err := lockAnimal(ctx, tx, number)
@@ -114,6 +115,9 @@ func (db *DB) BoxUp(ctx context.Context, act Act, number domain.ShopNumber, boxe
 		}
 		to := a.Tracks()
 		if to.Physical, err = to.Physical.Do(animal.Box); err != nil {
+			return line{}, err
+		}
+		if err := leadDecides(ctx, tx, act, number); err != nil {
 			return line{}, err
 		}
 		if err := checkBoxes(ctx, tx, a.ID, boxes); err != nil {

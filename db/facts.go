@@ -90,7 +90,7 @@ func (db *DB) readFacts(ctx context.Context, ids []uuid.UUID) (map[uuid.UUID]*kn
 	if err := db.lowerCeilings(ctx, found); err != nil {
 		return nil, err
 	}
-	if err := db.readLooks(ctx, ids, found); err != nil {
+	if err := readLooks(ctx, db.pool, ids, func(id uuid.UUID, l ageing.Look) { found[id].facts.Looks = append(found[id].facts.Looks, l) }); err != nil {
 		return nil, err
 	}
 	return found, db.readStays(ctx, ids, found)
@@ -98,7 +98,7 @@ func (db *DB) readFacts(ctx context.Context, ids []uuid.UUID) (map[uuid.UUID]*kn
 
 // readLooks adds the looks, their mould, and the surfaces taken from a touched
 // neighbour, in order of time.
-func (db *DB) readLooks(ctx context.Context, ids []uuid.UUID, found map[uuid.UUID]*known) error {
+func readLooks(ctx context.Context, q querier, ids []uuid.UUID, add func(uuid.UUID, ageing.Look)) error {
 	type lookRow struct {
 		AnimalID uuid.UUID
 		At       time.Time
@@ -109,7 +109,7 @@ func (db *DB) readLooks(ctx context.Context, ids []uuid.UUID, found map[uuid.UUI
 		Lengths  []float64
 		Colours  []ageing.Colour
 	}
-	rows, err := all[lookRow](ctx, db.pool, `
+	rows, err := all[lookRow](ctx, q, `
 		SELECT l.animal_id, l.at, l.smell, l.surface, false AS from_rail,
 		       array_remove(array_agg(m.site), NULL) AS sites, array_remove(array_agg(m.length_mm), NULL) AS lengths,
 		       array_remove(array_agg(m.colour), NULL) AS colours
@@ -126,8 +126,7 @@ func (db *DB) readLooks(ctx context.Context, ids []uuid.UUID, found map[uuid.UUI
 		for i := range r.Sites {
 			look.Mould = append(look.Mould, ageing.Mould{Site: r.Sites[i], Length: domain.Millimetre(r.Lengths[i]), Colour: r.Colours[i]})
 		}
-		f := &found[r.AnimalID].facts
-		f.Looks = append(f.Looks, look)
+		add(r.AnimalID, look)
 	}
 	return nil
 }

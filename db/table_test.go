@@ -11,6 +11,7 @@ import (
 	"coldrail/domain/animal"
 	"coldrail/domain/cutting"
 	"coldrail/domain/hold"
+	"coldrail/domain/round"
 
 	"github.com/google/uuid"
 )
@@ -223,6 +224,53 @@ func TestStopCutting(t *testing.T) {
 	if e.Kind != domain.Conflict || !strings.Contains(e.Error(), "version 2 counts now") {
 		t.Errorf("the old paper still counts: %v", e)
 	}
+}
+
+// What a look stops under the knife is packed and hung back, but neither finished nor
+// boxed before the lead has decided; a clean look after it lifts nothing.
+func TestStoppedUnderTheKnife(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	s.Cold(t)
+	number := readyDeer(t, s, 1, 1)
+	after := func(minutes int) db.Act {
+		return s.Act(s.Bob, dbtest.Noon.Add(time.Duration(minutes)*time.Minute))
+	}
+	must := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	looked := func(minutes int, smell round.Smell) {
+		t.Helper()
+		at := dbtest.Noon.Add(time.Duration(minutes) * time.Minute)
+		must(s.Look(ctx, after(minutes), number, db.Look{Look: round.Look{At: at, Smell: smell, Surface: round.SurfaceDry}, Touched: true}))
+	}
+	refused := func(err error) {
+		t.Helper()
+		if e := domain.As(err); err == nil || e.Kind != domain.Refused || e.Error() != "A look stopped it: It smells sour. It is finished and boxed when the lead has decided." {
+			t.Errorf("not refused: %v", err)
+		}
+	}
+	must(s.Start(ctx, after(0), number, db.Taking{TagRead: string(number), Version: 1}))
+	looked(1, round.SmellSour)
+	looked(2, round.SmellClean)
+	must(s.Pack(ctx, after(3), number, db.Wrapped{Cut: "burger", Count: 20, Net: 14}))
+	refused(s.Finish(ctx, after(4), number, db.Finishing{Labelled: true}))
+	must(s.Decide(ctx, s.Act(s.Ann, dbtest.Noon.Add(5*time.Minute)), number, round.CarryOn, "the flank alone, cut out wide"))
+	must(s.Finish(ctx, after(6), number, db.Finishing{Labelled: true}))
+
+	looked(7, round.SmellSour) // what the decision knew
+	packs, err := s.Packs(ctx, number)
+	must(err)
+	spots, err := s.FreezerSpots(ctx)
+	must(err)
+	boxes := []db.NewBox{{N: 1, Place: spots[0].ID, Packs: []uuid.UUID{packs[0].ID}}}
+	looked(26*60, round.SmellSour) // a day later it is a new one
+	refused(s.BoxUp(ctx, after(26*60+1), number, boxes))
+	must(s.Decide(ctx, s.Act(s.Ann, dbtest.Noon.Add(26*time.Hour+2*time.Minute)), number, round.CarryOn, "the tub smelled, not the meat"))
+	must(s.BoxUp(ctx, after(26*60+3), number, boxes))
 }
 
 func TestTakeBack(t *testing.T) {

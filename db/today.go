@@ -17,31 +17,32 @@ import (
 
 // Today is what the shop's first page is made of.
 type Today struct {
-	Hung    []Hung         // everything on a rail, judged
-	InHouse []Present      // everything the shop has in its keeping
-	Rounds  []RoundDue     // due now, and missed since yesterday with nothing walked after
-	Rooms   []RoomNow      // the coolers and freezers
-	Warm    []Incident     // nobody has closed them
-	Reviews []Review       // holds that somebody has to look at again by today
-	Owing   []Owing        // what the register still lacks, the oldest first
-	Late    []Planned      // promised for a day the cut plan cannot keep
-	Moved   []Moved        // promised anew, the owner not told yet
-	ToCall  []Message      // owners no message reached, or who want a call
-	Actions []ActionRow    // found out of its limit and not closed
-	Devices []Thermometer  // the shop's hand thermometers
-	Alarms  []Alarm        // nobody has said "I have it"
-	Call    []Callable     // whom an alarm is told to, for whoever stands by a phone
-	Sign    []SignatureDue // past day 14, the lead's week not signed
-	Bay     []NightFind    // found after hours, without their other half
-	Freeze  []Piece        // heads, capes and hides due in the freezer
-	Weights []WeightCall   // farmers who wait for the hanging weight
-	Notices []Notice       // to be told because a rule says so
-	MustGo  []MustGo       // may not be held much longer by a rule
-	Letters []Uncollected  // the next step is a letter, or the owner's decision; none while the ladder is off
-	Booked  []Booking      // for today, and those of the last days that nobody has said anything about
-	Copies  BackupsSoFar   // of the records
-	Unended time.Time      // yesterday, where something was done on it and nobody closed it
-	Walked  RegisterCheck  // the register, by night
+	Hung    []Hung           // everything on a rail, judged
+	Stopped []StoppedAtTable // by a look, at the table or in pieces
+	InHouse []Present        // everything the shop has in its keeping
+	Rounds  []RoundDue       // due now, and missed since yesterday with nothing walked after
+	Rooms   []RoomNow        // the coolers and freezers
+	Warm    []Incident       // nobody has closed them
+	Reviews []Review         // holds that somebody has to look at again by today
+	Owing   []Owing          // what the register still lacks, the oldest first
+	Late    []Planned        // promised for a day the cut plan cannot keep
+	Moved   []Moved          // promised anew, the owner not told yet
+	ToCall  []Message        // owners no message reached, or who want a call
+	Actions []ActionRow      // found out of its limit and not closed
+	Devices []Thermometer    // the shop's hand thermometers
+	Alarms  []Alarm          // nobody has said "I have it"
+	Call    []Callable       // whom an alarm is told to, for whoever stands by a phone
+	Sign    []SignatureDue   // past day 14, the lead's week not signed
+	Bay     []NightFind      // found after hours, without their other half
+	Freeze  []Piece          // heads, capes and hides due in the freezer
+	Weights []WeightCall     // farmers who wait for the hanging weight
+	Notices []Notice         // to be told because a rule says so
+	MustGo  []MustGo         // may not be held much longer by a rule
+	Letters []Uncollected    // the next step is a letter, or the owner's decision; none while the ladder is off
+	Booked  []Booking        // for today, and those of the last days that nobody has said anything about
+	Copies  BackupsSoFar     // of the records
+	Unended time.Time        // yesterday, where something was done on it and nobody closed it
+	Walked  RegisterCheck    // the register, by night
 }
 
 // Present is one animal in the shop's keeping, as far as the first page asks.
@@ -110,6 +111,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 	day := now.In(shop.Location()).Format(time.DateOnly)
 	for _, read := range []func() error{
 		func() error { t.Hung, err = db.Hanging(ctx, now); return err },
+		func() error { t.Stopped, err = db.StoppedAtTable(ctx, now); return err },
 		func() error { t.InHouse, err = db.present(ctx); return err },
 		func() error { t.Alarms, err = db.OpenAlarms(ctx); return err },
 		func() error { t.Call, err = db.whomToCall(ctx, t.Alarms); return err },

@@ -171,7 +171,8 @@ type Finishing struct {
 }
 
 // Finish ends the cutting: every pack and tub has a label, and the state's tag is
-// off the carcass and with its card. Boxes follow.
+// off the carcass and with its card. Boxes follow. What a look stopped waits for the
+// lead's decision.
 func (db *DB) Finish(ctx context.Context, act Act, number domain.ShopNumber, f Finishing) error {
 	return db.act(ctx, act, "finish", func(tx pgx.Tx) (line, error) {
 		if !f.Labelled {
@@ -179,6 +180,9 @@ func (db *DB) Finish(ctx context.Context, act Act, number domain.ShopNumber, f F
 		}
 		a, err := lockAnimal(ctx, tx, number)
 		if err != nil {
+			return line{}, err
+		}
+		if err := leadDecides(ctx, tx, act, number); err != nil {
 			return line{}, err
 		}
 		if err := spineIsOut(ctx, tx, a); err != nil {

@@ -103,7 +103,9 @@ func (j *judging) stopped() bool {
 		j.say("A decision stands for 24 hours or until a worse look.")
 		return false
 	} else if len(why) == 0 {
-		why = j.undecided()
+		if why = j.undecided(); len(why) > 0 {
+			why = append(why, domain.Say("That was at an earlier look. A later one does not lift a stop."))
+		}
 	}
 	j.reasons = append(j.reasons, why...)
 	if len(why) > 0 {
@@ -112,7 +114,14 @@ func (j *judging) stopped() bool {
 	return len(why) > 0
 }
 
-// undecided returns for what an earlier look stopped the animal, where nobody has
+// Undecided returns for what a look stopped an animal that is at the table or in pieces,
+// where nobody has decided since; its room says nothing of it any more.
+func Undecided(looks []Look, d *Decision, now time.Time) []domain.Words {
+	j := judging{Facts: &Facts{Decision: d, UntilDecided: true}, seen: viewOf(looks, now), now: now}
+	return j.undecided()
+}
+
+// undecided returns for what a stopped the animal, where nobody has
 // decided since. A look that found no more than a decision knew was decided with it.
 func (j *judging) undecided() []domain.Words {
 	if !j.UntilDecided {
@@ -128,7 +137,7 @@ func (j *judging) undecided() []domain.Words {
 			continue
 		}
 		if d == nil || l.At.Sub(d.At) > freshFor || worse(viewOf(j.looks, d.At), viewOf(j.looks, l.At)) {
-			return append(why, domain.Say("That was at an earlier look. A later one does not lift a stop."))
+			return why
 		}
 	}
 	return nil

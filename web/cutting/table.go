@@ -57,7 +57,7 @@ type tableView struct {
 	Weights []db.ScaleWeight
 	Now     time.Time
 	Holds   []db.Hold
-	Stopped bool // by the last look, and the lead has not decided since
+	Stopped bool // by a look, and the lead has not decided since
 	Spots   []db.Spot
 	Free    []db.Place
 	Form    tableForm
@@ -207,7 +207,7 @@ func (p *Pages) table(ctx context.Context, n domain.ShopNumber) (v tableView, er
 		func() error { v.Boxes, err = p.DB.Boxes(ctx, n); return err },
 		func() error { v.Closure, err = p.DB.Closure(ctx, n); return err },
 		func() error { v.Holds, err = p.DB.Holds(ctx, n); return err },
-		func() error { v.Stopped, err = p.stopped(ctx, n); return err },
+		func() error { v.Stopped, err = p.DB.StoppedByLook(ctx, n, p.Now()); return err },
 		func() error { v.Spots, err = p.DB.FreezerSpots(ctx); return err },
 		func() error { v.Free, err = p.DB.FreePlaces(ctx); return err },
 	} {
@@ -231,17 +231,6 @@ func (p *Pages) table(ctx context.Context, n domain.ShopNumber) (v tableView, er
 		v.Trimmed += t.Kg
 	}
 	return v, nil
-}
-
-// stopped reports whether the last look found what stops it and nobody has decided since.
-// What the knife opens is often worse than what hung there.
-func (p *Pages) stopped(ctx context.Context, n domain.ShopNumber) (bool, error) {
-	looks, err := p.DB.LooksAt(ctx, n)
-	if err != nil || len(looks) == 0 || !looks[0].Look().Stops() {
-		return false, err
-	}
-	decisions, err := p.DB.DecisionsOn(ctx, n)
-	return len(decisions) == 0 || decisions[0].At.Before(looks[0].At), err
 }
 
 // shared reports whether the packs of this animal have several owners.

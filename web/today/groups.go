@@ -22,6 +22,7 @@ import (
 func groups(ctx context.Context, t db.Today, now time.Time) []group {
 	hung := whole(t.Hung)
 	c := conditions(ctx, hung, now)
+	c.Stop.Lines = append(atTable(ctx, t.Stopped), c.Stop.Lines...)
 	outside, inside := arrivals(ctx, t.InHouse, t.Hung, now)
 	atOnce, inTime := notices(ctx, t.Notices, now), group{}
 	if !slices.ContainsFunc(atOnce.Lines, func(l ui.LineView) bool { return l.Urgent }) {
@@ -162,6 +163,19 @@ func conditions(ctx context.Context, hung []db.Hung, now time.Time) condition {
 		}
 	}
 	return c
+}
+
+// atTable are those a look stopped under the knife: nothing of them is finished or boxed.
+func atTable(ctx context.Context, list []db.StoppedAtTable) (lines []ui.LineView) {
+	for _, s := range list {
+		note := ui.T(ctx, "In pieces, not boxed. %s", s.Found())
+		if s.OnTable {
+			note = ui.T(ctx, "On the table. %s", s.Found())
+		}
+		lines = append(lines, ui.LineView{Mark: ui.TagLink(s.Number), Title: name(ctx, s.Species), Badge: ui.Condition(string(ageing.Stop)), Note: note,
+			Href: at(s.Number, "/look"), Act: ui.T(ctx, "Look and decide"), Urgent: true})
+	}
+	return lines
 }
 
 // lastDay sorts what nothing is known of first.

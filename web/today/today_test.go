@@ -109,6 +109,23 @@ func TestTodayMostUrgentFirst(t *testing.T) {
 	}
 }
 
+// What a look stops under the knife waits for the lead on this page too, until decided.
+func TestTodayStoppedAtTheTable(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	n := s.HangDeer(t, 1, 1)
+	ordered(t, s, n)
+	must(t, s.Start(t.Context(), s.Act(s.Bob, dbtest.Noon), n, db.Taking{TagRead: string(n), Version: 1}))
+	look(t, s, n, round.Look{At: dbtest.Noon, Smell: round.SmellSour, Surface: round.SurfaceWet})
+	bob := s.As(t, s.Bob)
+	bob.Get("/").Wants(t, http.StatusOK, "Stopped, the lead decides: 1", "On the table. It smells sour.", "/animals/"+string(n)+"/look")
+	must(t, s.Decide(t.Context(), s.Act(s.Ann, dbtest.Noon), n, round.CarryOn, "the flank alone"))
+	if strings.Contains(bob.Get("/").Body, "Stopped, the lead decides") {
+		t.Error("it is decided, and the page still asks the lead")
+	}
+}
+
 // A room that is too warm comes first of all, in the words of its band.
 func TestTodayWarmRoom(t *testing.T) {
 	t.Parallel()

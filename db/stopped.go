@@ -1,0 +1,84 @@
+package db
+
+import (
+	"context"
+	"time"
+
+	"coldrail/domain"
+	"coldrail/domain/ageing"
+
+	"github.com/google/uuid"
+)
+
+// StoppedAtTable is an animal on the table, or in pieces and not boxed, that a look
+// stopped: what the knife opens is often worse than what hung there. Nobody has decided
+// about it since.
+type StoppedAtTable struct {
+	ID        uuid.UUID
+	Number    domain.ShopNumber
+	Species   domain.Species
+	OnTable   bool
+	DecidedAt *time.Time
+	Verdict   *ageing.Ruling
+	Why       []domain.Words `db:"-"` // what the look found
+}
+
+// StoppedAtTable lists those the lead has to decide about, by number.
+func (db *DB) StoppedAtTable(ctx context.Context, now time.Time) ([]StoppedAtTable, error) {
+	return stoppedAtTable(ctx, db.pool, now, "")
+}
+
+// StoppedByLook reports whether a look stopped this one, wherever it is, and nobody has
+// decided since.
+func (db *DB) StoppedByLook(ctx context.Context, number domain.ShopNumber, now time.Time) (bool, error) {
+	stopped, err := stoppedAtTable(ctx, db.pool, now, number)
+	return len(stopped) > 0, err
+}
+
+// stoppedAtTable reads them; with a number that one alone, wherever it is.
+func stoppedAtTable(ctx context.Context, q querier, now time.Time, number domain.ShopNumber) (stopped []StoppedAtTable, err error) {
+	rows, err := all[StoppedAtTable](ctx, q, `
+		SELECT a.id, a.number, a.species, a.physical = 'on-table' AS on_table, d.at AS decided_at, d.verdict
+		FROM animals a LEFT JOIN LATERAL (SELECT at, verdict FROM decisions WHERE animal_id = a.id ORDER BY at DESC LIMIT 1) d ON true
+		WHERE a.number = $1 OR $1 = '' AND a.physical IN ('on-table', 'split') ORDER BY a.number LIMIT $2`, number, mostWaiting)
+	if err != nil || len(rows) == 0 {
+		return nil, err
+	}
+	ids := make([]uuid.UUID, len(rows))
+	for i, r := range rows {
+		ids[i] = r.ID
+	}
+	looks := map[uuid.UUID][]ageing.Look{}
+	if err := readLooks(ctx, q, ids, func(id uuid.UUID, l ageing.Look) { looks[id] = append(looks[id], l) }); err != nil {
+		return nil, err
+	}
+	for _, r := range rows {
+		var d *ageing.Decision
+		if r.DecidedAt != nil {
+			d = &ageing.Decision{At: *r.DecidedAt, Ruling: *r.Verdict}
+		}
+		if r.Why = ageing.Undecided(looks[r.ID], d, now); len(r.Why) > 0 {
+			stopped = append(stopped, r)
+		}
+	}
+	return stopped, nil
+}
+
+// Found is what the look found, in one piece.
+func (s StoppedAtTable) Found() domain.Words {
+	found := s.Why[0]
+	for _, why := range s.Why[1:] {
+		found = domain.Say("%s %s", found, why)
+	}
+	return found
+}
+
+// leadDecides refuses what ends the work on an animal that a look stopped, until the
+// lead has decided.
+func leadDecides(ctx context.Context, q querier, act Act, number domain.ShopNumber) error {
+	stopped, err := stoppedAtTable(ctx, q, act.At, number)
+	if err != nil || len(stopped) == 0 {
+		return err
+	}
+	return domain.Refuse("look", "A look stopped it: %s It is finished and boxed when the lead has decided.", stopped[0].Found())
+}
