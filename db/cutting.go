@@ -28,6 +28,7 @@ type Queued struct {
 	Room    string
 	Killed  time.Time
 	Holds   []hold.Kind
+	Packs   int             // of it that stand packed; Begun says that it was on the table
 	Owner   string          // several where it is shared; empty: not written down
 	Verdict *ageing.Verdict // how it stands; nil: nothing can be said
 }
@@ -101,6 +102,8 @@ type waitingRow struct {
 	Boned      time.Time // the lead chose to bone and hold it; zero: not
 	Rush       bool
 	Mates      bool // a portion's owner has not ordered
+	Begun      bool // it was on the table and hung back
+	Packs      int
 	Owner      string
 }
 
@@ -135,6 +138,8 @@ const waitingAnimals = `
 	       coalesce(p.place, '') AS place, coalesce(p.room, '') AS room, coalesce(p.reach, 0)::int AS reach,
 	       coalesce(p.unsettled, false) AS unsettled, coalesce(h.kinds, '{}') AS holds, coalesce(h.boned, '0001-01-01Z') AS boned, r.animal_id IS NOT NULL AS rush,
 	       EXISTS (SELECT FROM orders o WHERE o.animal_id = a.id AND o.void_at IS NULL AND o.waits_for <> '') AS mates,
+	       EXISTS (SELECT FROM sessions_at_table t WHERE t.animal_id = a.id) AS begun,
+	       (SELECT coalesce(sum(k.count), 0)::int FROM packs k WHERE k.animal_id = a.id) AS packs,
 	       coalesce((SELECT string_agg(w.name, ', ' ORDER BY ap.since, w.name) FROM animal_people ap JOIN people w ON w.id = ap.person_id
 	                 WHERE ap.animal_id = a.id AND ap.role = 'owner' AND w.name <> '` + NoName + `'), '') AS owner
 	FROM animals a LEFT JOIN placed p ON p.animal_id = a.id LEFT JOIN held h ON h.animal_id = a.id LEFT JOIN rush r ON r.animal_id = a.id `
@@ -146,14 +151,14 @@ func waitingRows(ctx context.Context, q querier) ([]waitingRow, error) {
 // queued is the row as the cutter's list shows it.
 func (r waitingRow) queued(c cutting.Choice, v *ageing.Verdict) Queued {
 	return Queued{Choice: c, ID: r.ID, Species: r.Species, Class: r.Class, Form: r.Form, Place: r.Place, Room: r.Room,
-		Killed: r.KilledAt, Holds: r.Holds, Owner: r.Owner, Verdict: v}
+		Killed: r.KilledAt, Holds: r.Holds, Packs: r.Packs, Owner: r.Owner, Verdict: v}
 }
 
 // candidate puts the row and what the models say of it before the domain. What
 // blocks the table is the holds that forbid cutting; a bill unpaid does not.
 func (r waitingRow) candidate(v *ageing.Verdict) cutting.Candidate {
 	c := cutting.Candidate{
-		Number: r.Number, Received: r.ReceivedAt, Livestock: !r.Species.Game(), Reach: r.Reach,
+		Number: r.Number, Received: r.ReceivedAt, Livestock: !r.Species.Game(), Reach: r.Reach, Begun: r.Begun,
 		Identified: !r.Unsettled, TagComplete: r.Legal.Checked(),
 		OrderComplete: r.OrderState == animal.Complete, Condition: cutting.Look,
 		AfterCut: plan.Freezing, RushPaid: r.Rush, MatesWaiting: r.Mates,

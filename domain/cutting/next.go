@@ -30,7 +30,8 @@ type Candidate struct {
 	Number    domain.ShopNumber
 	Received  time.Time
 	Livestock bool
-	Reach     int // carcasses that hang in front of it on its rail
+	Reach     int  // carcasses that hang in front of it on its rail
+	Begun     bool // it was on the table and hung back
 
 	// What the gates ask.
 	Identified    bool // no tag conflict, no shared hook unsettled
@@ -61,8 +62,8 @@ type Choice struct {
 //
 // Rank: cut-first; past its day; cut-by today or gone; no day to spare to the
 // promise; paid rush; ready; not ready yet. Within a rank the smaller slack to
-// the promise, then the earlier cut-by, the earlier drop-off, the easier reach,
-// livestock before game, then the number. This is trade.md 6.1 with two
+// the promise, then the earlier cut-by, what was begun, the earlier drop-off, the
+// easier reach, livestock before game, then the number. This is trade.md 6.1 with two
 // additions of readiness.md section 11: cut-by counts before the promise, and
 // what is still ageing waits behind what is ready. A promise with days to spare
 // does not outrank a paid rush, or the rush would buy nothing.
@@ -197,6 +198,7 @@ func compare(a, b rankedChoice) int {
 		cmp.Compare(a.rank, b.rank),
 		cmp.Compare(a.slack, b.slack),
 		cmp.Compare(a.cutBy, b.cutBy),
+		first(a.Begun, b.Begun), // its packs stand about; common practice, no source
 		a.Received.Compare(b.Received),
 		cmp.Compare(a.Reach, b.Reach),
 		first(a.Livestock, b.Livestock), // one run of livestock, then game, never mixed back and forth (trade.md 6.1, 9; 2.6)

@@ -105,6 +105,8 @@ func TestRank(t *testing.T) {
 		{"the tighter promise", with(2, 1, func(c *Candidate) { c.Promise, c.AfterCut = in(6), 3 }), with(1, 9, func(c *Candidate) { c.Promise, c.AfterCut = in(5), 1 }), "trade.md 6.1, (3): slack counts, not the day"},
 		{"ready before still ageing", with(2, 1, none), with(1, 9, func(c *Candidate) { c.Condition = Hanging }), "readiness.md 11, (3)"},
 		{"the earlier cut-by", with(2, 1, func(c *Candidate) { c.CutBy = in(2) }), with(1, 9, none), "readiness.md 11, (1)"},
+		{"what was begun", with(2, 8, func(c *Candidate) { c.Begun = true }), with(1, 9, none), "common practice, no source"},
+		{"the earlier cut-by before what was begun", with(2, 8, func(c *Candidate) { c.CutBy = in(2) }), with(1, 9, func(c *Candidate) { c.Begun = true }), "readiness.md 11, (1)"},
 		{"the earlier drop-off", with(2, 9, none), with(1, 8, none), "trade.md 6.1, (7)"},
 		{"front of the rail", with(2, 9, none), with(1, 9, func(c *Candidate) { c.Reach = 3 }), "trade.md 6.1, (8)"},
 		{"livestock first", with(2, 9, func(c *Candidate) { c.Livestock = true }), with(1, 9, none), "trade.md 6.1, (9)"},

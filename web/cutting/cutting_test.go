@@ -162,7 +162,7 @@ func TestStopHangsItBack(t *testing.T) {
 	if strings.Contains(page.Body, "such an animal gives") {
 		t.Error("the pounds of a whole animal are missed while half of it hangs")
 	}
-	bob.Get("/cutting").Wants(t, http.StatusOK, "R1-5", "Start cutting")
+	bob.Get("/cutting").Wants(t, http.StatusOK, "R1-5", "Start cutting", "Begun and hung back; packs of it so far: 8.")
 }
 
 // A line that was a slip goes, and only with a word why.

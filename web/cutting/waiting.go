@@ -24,10 +24,13 @@ func reasons(ctx context.Context, why []domain.Words) (said []string) {
 }
 
 // stands says of an animal what the badge beside it does not: what is wrong with it,
-// whose it is, how tender, how long it keeps, and what else decides its place. Each is
+// whether it was begun, whose it is, how tender, how long it keeps, and what else decides its place. Each is
 // said once.
 func stands(ctx context.Context, q db.Queued, now time.Time) string {
 	said := faults(ctx, q)
+	if q.Begun {
+		said = append(said, ui.T(ctx, "Begun and hung back; packs of it so far: %d.", q.Packs))
+	}
 	if q.Owner != "" {
 		said = append(said, q.Owner+".")
 	}
