@@ -28,11 +28,20 @@ func (db *DB) StoppedAtTable(ctx context.Context, now time.Time) ([]StoppedAtTab
 	return stoppedAtTable(ctx, db.pool, now, "")
 }
 
-// StoppedByLook reports whether a look stopped this one, wherever it is, and nobody has
-// decided since.
-func (db *DB) StoppedByLook(ctx context.Context, number domain.ShopNumber, now time.Time) (bool, error) {
-	stopped, err := stoppedAtTable(ctx, db.pool, now, number)
-	return len(stopped) > 0, err
+// AtKnife is what whoever takes the knife to an animal has to know, wherever it is: what a
+// look found that stops it, where nobody has decided since, and for what it is cut before
+// others.
+func (db *DB) AtKnife(ctx context.Context, number domain.ShopNumber, now time.Time) (stop, first []domain.Words, err error) {
+	a, err := db.Animal(ctx, number)
+	if err != nil {
+		return nil, nil, err
+	}
+	found, err := db.readFacts(ctx, []uuid.UUID{a.ID})
+	if err != nil {
+		return nil, nil, err
+	}
+	f := found[a.ID].facts
+	return ageing.Undecided(f.Looks, f.Decision, now), ageing.FirstFor(f, now), nil
 }
 
 // stoppedAtTable reads them; with a number that one alone, wherever it is.

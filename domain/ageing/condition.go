@@ -121,6 +121,14 @@ func Undecided(looks []Look, d *Decision, now time.Time) []domain.Words {
 	return j.undecided()
 }
 
+// FirstFor returns for what an animal is cut before others, wherever it is: whoever takes
+// the knife to it has to know.
+func FirstFor(f Facts, now time.Time) []domain.Words {
+	j := judging{Facts: &f, seen: viewOf(f.Looks, now), now: now}
+	j.cutFirst()
+	return j.reasons
+}
+
 // undecided returns for what a stopped the animal, where nobody has
 // decided since. A look that found no more than a decision knew was decided with it.
 func (j *judging) undecided() []domain.Words {

@@ -301,20 +301,35 @@ func TestNothingIsReady(t *testing.T) {
 	ann.Get("/cutting?take="+string(second)).Wants(t, http.StatusOK, "Instead of "+string(first), "Why this one, in a word")
 }
 
-// For what an animal is cut before others, the knife reads before it begins.
+// For what an animal is cut before others, the knife reads before it begins, whoever
+// takes over at the table reads, and who cuts from paper.
 func TestWhyItIsCutFirst(t *testing.T) {
 	t.Parallel()
 	s := webtest.Open(t)
 	s.Cold(t)
-	n := s.HangDeer(t, 1, 1)
-	ordered(t, s, n)
+	bob, n := s.As(t, s.Bob), s.HangDeer(t, 1, 1)
+	bob.Post("/animals/"+string(n)+"/order", sheet()).Wants(t, http.StatusSeeOther)
+	sheetAt := "/animals/" + string(n) + "/cutsheet"
+	if strings.Contains(bob.Get(sheetAt).Body, "sticky") {
+		t.Error("the sheet says sticky, and nobody has looked")
+	}
 	look := db.Look{Look: round.Look{At: dbtest.Noon, Smell: round.SmellClean, Surface: round.SurfaceSticky, Mould: []round.Mould{{Site: round.SiteNeck, Length: 2, Colour: round.White}}}, Touched: true}
 	if err := s.Look(t.Context(), s.Act(s.Bob, dbtest.Noon), n, look); err != nil {
 		t.Fatal(err)
 	}
 	for _, page := range []string{"/cutting", "/cutting/plan"} {
-		s.As(t, s.Bob).Get(page).Wants(t, http.StatusOK, "cond-cut-first", "The surface is sticky.", "Gloves and mask.")
+		bob.Get(page).Wants(t, http.StatusOK, "cond-cut-first", "The surface is sticky.", "Gloves and mask.")
 	}
+	bob.Post("/cutting/"+string(n)+"/start", url.Values{"tag": {string(n)}, "version": {"1"}}).Wants(t, http.StatusSeeOther)
+	for _, page := range []string{"/cutting/" + string(n), sheetAt} {
+		bob.Get(page).Wants(t, http.StatusOK, "The surface is sticky.", "Gloves and mask.")
+	}
+	look.At, look.Smell = dbtest.Noon.Add(time.Minute), round.SmellSour
+	if err := s.Look(t.Context(), s.Act(s.Bob, look.At), n, look); err != nil {
+		t.Fatal(err)
+	}
+	s.SetNow(look.At)
+	bob.Get(sheetAt).Wants(t, http.StatusOK, "Stopped by a look. The lead has not decided yet.", "It smells sour.", "Nobody cuts it before the lead has decided.")
 }
 
 // dry keeps a look by touch that found the surface dry.

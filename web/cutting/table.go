@@ -57,7 +57,8 @@ type tableView struct {
 	Weights []db.ScaleWeight
 	Now     time.Time
 	Holds   []db.Hold
-	Stopped bool // by a look, and the lead has not decided since
+	Stop    []domain.Words // what a look found that stops it, where the lead has not decided since
+	First   []domain.Words // for what it is cut before others
 	Spots   []db.Spot
 	Free    []db.Place
 	Form    tableForm
@@ -207,7 +208,7 @@ func (p *Pages) table(ctx context.Context, n domain.ShopNumber) (v tableView, er
 		func() error { v.Boxes, err = p.DB.Boxes(ctx, n); return err },
 		func() error { v.Closure, err = p.DB.Closure(ctx, n); return err },
 		func() error { v.Holds, err = p.DB.Holds(ctx, n); return err },
-		func() error { v.Stopped, err = p.DB.StoppedByLook(ctx, n, p.Now()); return err },
+		func() error { v.Stop, v.First, err = p.DB.AtKnife(ctx, n, p.Now()); return err },
 		func() error { v.Spots, err = p.DB.FreezerSpots(ctx); return err },
 		func() error { v.Free, err = p.DB.FreePlaces(ctx); return err },
 	} {

@@ -18,8 +18,10 @@ import (
 type cutSheet struct {
 	Animal db.Animal
 	Owner  string
-	Orders []db.Order // one, or one a portion
-	Holds  []db.Hold  // open ones
+	Orders []db.Order     // one, or one a portion
+	Holds  []db.Hold      // open ones
+	Stop   []domain.Words // what a look found that stops it, where the lead has not decided since
+	First  []domain.Words // for what it is cut before others
 	Print  time.Time
 	Code   Symbol
 	Hang   db.Hang
@@ -48,6 +50,9 @@ func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
 	if s.Orders, err = p.DB.StandingOrders(ctx, number); err != nil {
 		return err
 	}
+	if s.Stop, s.First, err = p.DB.AtKnife(ctx, number, s.Print); err != nil {
+		return err
+	}
 	if s.Hang, err = p.DB.HangOf(ctx, number); err != nil {
 		return err
 	}
@@ -68,7 +73,7 @@ func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
 // blankRows is how many rows stand on the sheet to write on by hand: six, and fewer where
 // much was ordered, so that the caution and the version do not go on to a second page.
 func (s cutSheet) blankRows() int {
-	taken := len(s.Holds) + lines(s.Animal.Keeps)
+	taken := len(s.Holds) + 2*min(1, len(s.Stop)) + len(s.First) + lines(s.Animal.Keeps)
 	if longName(s.Owner) {
 		taken++
 	}
