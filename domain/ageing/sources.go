@@ -7,6 +7,17 @@ import "coldrail/domain"
 // a sentence that Judge does not say.
 func SourceOf(reason domain.Words) domain.Words { return sources[reason.Format] }
 
+// BidsToCut reports whether a reason says to cut the animal, which is not said of one
+// that a hold keeps from the knife.
+func BidsToCut(reason domain.Words) bool {
+	switch reason.Format {
+	case "It is cold and is not aged: cut it.", "Past its day. Cut it.", "It will not be ready in time: cut it.",
+		"Cut it between day %.0f and day %.0f.", "Cut it on day %.0f.":
+		return true
+	}
+	return false
+}
+
 // What several reasons lean on.
 var (
 	citePractice = domain.Say("Common practice, no source.")

@@ -86,9 +86,13 @@ func TestRecordHeld(t *testing.T) {
 	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "Your deer came in on Mon Nov 16; its number is 0147.", "how you want it cut")
 	must(t, s.OpenHold(t.Context(), s.Act(s.Bob, dbtest.Noon), n, hold.Quality, "odd smell at the hip", time.Time{}))
 	page := bob.Get("/animals/" + string(n))
-	page.Wants(t, http.StatusOK, "cond-ready", "held: quality in question", "While it is held, nobody cuts it.", "By its days alone: Ready to cut.", "The person in charge wants to speak to you about your deer", "Held")
+	page.Wants(t, http.StatusOK, "cond-ready", "held: quality in question", "While it is held, nobody cuts it.", "By its days alone: Ready to cut.",
+		"<summary>By its days alone: It is cold and is not aged: cut it.</summary>", "<summary>By its days alone: Cut it between day ", "The person in charge wants to speak to you about your deer", "Held")
 	if strings.Contains(page.Body, "Your deer came in") {
 		t.Error("the counter would tell what the lead has to tell first")
+	}
+	if strings.Contains(page.Body, "<summary>Cut it") {
+		t.Error("held, and a reason bids to cut it")
 	}
 }
 
