@@ -145,10 +145,13 @@ func (s *season) castCrowd() error {
 	for i := range 25 {
 		a := s.deer(s.opened(0.75 - 0.70*float64(i)/25))
 		a.weight = 0 // waits for the skinner
+		// What was skinned elsewhere has no cape and no hide.
+		wishes := []string{"", "", "Antlers", "Antlers; skull to the owner", "Heart", "Heart and tenderloins in a bag"}
 		if i%3 == 0 {
 			a.drop.Form = domain.WholeHideOn
+			wishes[3], wishes[4] = "Cape for a shoulder mount; skull to the owner", "Hide back, salted"
 		}
-		a.drop.Keeps = pick(s, "", "", "Antlers", "Cape for a shoulder mount; skull to the owner", "Hide back, salted", "Heart and tenderloins in a bag")
+		a.drop.Keeps = pick(s, wishes...)
 		a.drop.NotHung = i%6 == 0
 		s.enter(a)
 	}

@@ -112,6 +112,7 @@ func checkHours(t *testing.T, d *db.DB, now time.Time) {
 		"animals to come":                      `SELECT count(*) FROM animals, loaded WHERE received_at > loaded.at`,
 		"acts to come":                         `SELECT count(*) FROM time_line t, loaded WHERE t.at > loaded.at`,
 		"acts on an animal not here yet":       `SELECT count(*) FROM time_line t JOIN animals a ON a.id = t.animal_id WHERE t.at < a.received_at`,
+		"capes or hides of a skinned deer":     `SELECT count(*) FROM animals WHERE species IN ('whitetail', 'mule-deer') AND form <> 'whole-hide-on' AND keeps ~* 'cape|hide'`,
 		"orders taken at night":                `SELECT count(*) FROM orders WHERE (written_at AT TIME ZONE 'America/New_York')::time NOT BETWEEN '06:00' AND '21:00'`,
 	} {
 		var n int
