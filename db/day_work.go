@@ -99,7 +99,7 @@ func (db *DB) standing(ctx context.Context, now time.Time) ([]closing.Open, erro
 		  UNION ALL SELECT CASE d.state WHEN 'open' THEN 'rounds-due' ELSE 'rounds-missed' END, c.label, d.due_at FROM due_rounds d JOIN coolers c ON c.id = d.cooler_id
 		    WHERE d.closes_at > $1::timestamptz - interval '24 hours' AND d.opens_at <= $1 AND d.state IN ('open', 'missed')
 		  UNION ALL SELECT CASE a.physical WHEN 'on-table' THEN 'on-table' ELSE 'not-boxed' END, a.number, a.received_at FROM animals a WHERE a.physical IN ('on-table', 'split')
-		  UNION ALL SELECT 'tubs', a.number || p.mark, p.made_at FROM pieces p JOIN animals a ON a.id = p.animal_id WHERE p.kind = 'tub' AND p.gone_at IS NULL
+		  UNION ALL SELECT 'tubs', a.number || '-' || p.mark, p.made_at FROM pieces p JOIN animals a ON a.id = p.animal_id WHERE p.kind = 'tub' AND p.gone_at IS NULL
 		  UNION ALL SELECT 'bay', f.number, f.found_at FROM night_finds f WHERE f.settled_at IS NULL AND f.card_id IS NULL
 		    AND NOT EXISTS (SELECT FROM night_finds n WHERE n.card_id = f.id)
 		  UNION ALL SELECT 'holds', a.number, min(h.opened_at) FROM holds h JOIN animals a ON a.id = h.animal_id WHERE h.closed_at IS NULL GROUP BY a.number

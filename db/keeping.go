@@ -38,7 +38,7 @@ func (db *DB) Lay(ctx context.Context, act Act, number domain.ShopNumber, mark, 
 		rows := &pgx.Batch{}
 		rows.Queue(`INSERT INTO piece_moves (id, piece_id, place, frozen, at, by_staff)
 			SELECT $1, id, $4, $5, $6, $7 FROM pieces WHERE animal_id = $2 AND mark = $3`, act.ID, a.ID, p.Mark, place, frozen, act.At, act.Staff)
-		detail := map[string]any{"piece": string(number) + mark, "where": place}
+		detail := map[string]any{"piece": cutting.PieceName(number, mark), "where": place}
 		if frozen {
 			detail["frozen"] = true
 		}

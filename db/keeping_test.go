@@ -24,6 +24,10 @@ func TestFreezeClockComesBack(t *testing.T) {
 		must(t, err)
 		return p
 	}
+	var told string
+	if err := s.Pool().QueryRow(ctx, `SELECT detail->>'piece' FROM time_line WHERE what = 'cut-off'`).Scan(&told); err != nil || told != string(n)+"-C" {
+		t.Errorf("the time line calls it %q, %v: want it as on its label, %s-C", told, err, n)
+	}
 	clock, err := s.PieceOf(ctx, n, mark)
 	if err != nil || clock.FreezeBy == nil {
 		t.Fatalf("%+v, %v: want a clock from the knife on", clock, err)

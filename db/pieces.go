@@ -91,7 +91,7 @@ func (db *DB) CutOff(ctx context.Context, act Act, number domain.ShopNumber, n N
 		if err := touch(ctx, tx, a.ID); err != nil {
 			return line{}, err
 		}
-		detail := map[string]any{"piece": string(number) + mark, "what": string(n.Kind)}
+		detail := map[string]any{"piece": cutting.PieceName(number, mark), "what": string(n.Kind)}
 		if n.Kg > 0 {
 			detail["kg"] = round3(n.Kg)
 		}
@@ -122,7 +122,7 @@ func (db *DB) SendOff(ctx context.Context, act Act, number domain.ShopNumber, ma
 		}
 		_, err = tx.Exec(ctx, `UPDATE pieces SET gone_at = $3, gone_to = $4, gone_by = $5, taken_by = $6, strokes = $7 WHERE animal_id = $1 AND mark = $2 AND gone_at IS NULL`,
 			a.ID, mark, act.At, to, act.Staff, s.Signer, s.Strokes)
-		return line{Animal: a.ID, What: "send-off", Detail: map[string]any{"piece": string(number) + mark, "went": to}}, err
+		return line{Animal: a.ID, What: "send-off", Detail: map[string]any{"piece": cutting.PieceName(number, mark), "went": to}}, err
 	})
 }
 

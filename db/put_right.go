@@ -147,7 +147,7 @@ func (db *DB) FetchBack(ctx context.Context, act Act, number domain.ShopNumber, 
 			return line{}, err
 		}
 		_, err = tx.Exec(ctx, `UPDATE pieces SET gone_at = NULL, gone_to = '', gone_by = NULL WHERE animal_id = $1 AND mark = $2 AND gone_at IS NOT NULL AND taken_by = ''`, a.ID, mark)
-		return line{Animal: a.ID, What: "fetch-back", Detail: map[string]any{"piece": string(number) + mark, "went": p.GoneTo}, Why: why}, err
+		return line{Animal: a.ID, What: "fetch-back", Detail: map[string]any{"piece": cutting.PieceName(number, mark), "went": p.GoneTo}, Why: why}, err
 	})
 }
 

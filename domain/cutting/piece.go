@@ -74,6 +74,10 @@ func NextMark(kind PieceKind, taken []string) (string, error) {
 // letters, such as "2601473TA".
 func PieceCode(animal domain.ShopNumber, mark string) string { return animal.Digits() + mark }
 
+// PieceName is how a piece is written for people: the shop number and its letters, such
+// as "26-0147-3-TA".
+func PieceName(animal domain.ShopNumber, mark string) string { return string(animal) + "-" + mark }
+
 // ParsePieceCode reads the label of a piece, scanned or typed.
 func ParsePieceCode(at, typed string) (domain.ShopNumber, string, error) {
 	text := strings.ToUpper(strings.TrimSpace(typed))

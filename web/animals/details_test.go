@@ -41,7 +41,7 @@ var elsewhere = strings.Fields(`
 var bare = strings.Fields(`
 	animals=b.Animals added=l.Kind mark=l.Mark packsinall=f.Packs packs=packs batch=b.Number as=as packs=m.Count line=p.Cut frombox=p.Box tobox=m.Box
 	box=n from=b.Place place=spots[at].Room+""+spots[at].Name line=g.What said=how way=way outcome=outcome door=d.door() room=i.Label place=place
-	piece=string(number)+mark where=place piece=m.mark known_by=k.KnownBy barrel=tidy(s.Barrel) how=how mould=mould machine=name kind=f.Kind way=p.Way
+	piece=cutting.PieceName(number,mark) where=place piece=m.mark known_by=k.KnownBy barrel=tidy(s.Barrel) how=how mould=mould machine=name kind=f.Kind way=p.Way
 	receipt=p.Receipt went=to label=p.What labels=p.Labels programme=name fromversion=m.Was toversion=m.ToVersion went=p.GoneTo wasinbarrel=was.Barrel
 	quarters=strings.Join(quarters,"") way=r.TellBy no_texts=r.NoTexts no_mail=r.NoMails lab=n.Lab elsewhere=n.Elsewhere result=r.Word scale=r.Scale
 	marks=strings.Join(words,";") orderversion=version tag_is=s.To version=t.version bywayof=t.Source days=t.Days.Settled
