@@ -32,7 +32,7 @@ type CutPlan struct {
 type PlanDay struct {
 	plan.Day
 	Jobs    []Planned // livestock first, then in the order of the cutter's list
-	Minutes int       // what the crew has, in the crew's own count
+	Minutes int       // what the crew has, of today what is left, in the crew's own count
 	Load    int       // what is planned of it
 }
 
@@ -141,11 +141,28 @@ func (db *DB) asked(ctx context.Context, judged judgements, now time.Time) (a re
 		return a, err
 	}
 	a.paces = numbers.Paces()
+	if a.days[0], err = db.leftOf(ctx, a, now); err != nil {
+		return a, err
+	}
 	traits, err := planTraits(ctx, db.pool)
 	for _, q := range queue {
 		a.jobs = append(a.jobs, a.job(q, traits[q.Number]))
 	}
 	return a, err
+}
+
+// leftOf is what is left of today: what was taken to the table and did not go back to the
+// rail has had its time.
+func (db *DB) leftOf(ctx context.Context, a request, now time.Time) (plan.Day, error) {
+	y, m, d := a.today.Date()
+	midnight := time.Date(y, m, d, 0, 0, 0, 0, a.zone)
+	rows, err := all[trait](ctx, db.pool, traits+`WHERE a.physical <> 'hanging'
+		AND a.id IN (SELECT animal_id FROM sessions_at_table WHERE started_at >= $2 AND started_at <= $3) LIMIT $4`, cutting.Specials, midnight, now, mostWaiting)
+	begun := make([]int, len(rows))
+	for i, t := range rows {
+		begun[i] = a.crew.Takes(plan.Minutes(plan.WorkOf(t.Species, t.BoneIn), t.HangingKg, a.paces), a.today, Horizon)
+	}
+	return a.crew.Left(a.days[0], begun, time.Date(y, m, d+1, 0, 0, 0, 0, a.zone).Sub(now)), err
 }
 
 // job is what the planner is asked of one animal.
@@ -173,6 +190,7 @@ func (q Queued) onlyWarm() bool {
 // trait is what the planner asks of an animal beyond the cutter's list.
 type trait struct {
 	Number    domain.ShopNumber
+	Species   domain.Species
 	LongHang  bool
 	HangingKg domain.Kilogram
 	BoneIn    bool
@@ -182,7 +200,7 @@ type trait struct {
 // traits reads them. An animal without a weight counts as 100 kg where the weight
 // decides: a cow elk or a side of beef.
 const traits = `
-	SELECT a.number, a.wish = 'long-hang' AS long_hang, coalesce(a.hanging_kg, 100) AS hanging_kg,
+	SELECT a.number, a.species, a.wish = 'long-hang' AS long_hang, coalesce(a.hanging_kg, 100) AS hanging_kg,
 	       coalesce(o.bone_in, false) AS bone_in, coalesce(o.specials, false) AS specials
 	FROM animals a LEFT JOIN LATERAL (
 	  SELECT bool_or(l.treatment = 'bone-in-chops') AS bone_in, bool_or(l.treatment = ANY ($1)) AS specials

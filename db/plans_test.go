@@ -30,6 +30,39 @@ func planOf(t *testing.T, s *dbtest.Shop) db.CutPlan {
 	return p
 }
 
+// Of today the plan has what is left: a deer that was taken to the table at noon has had
+// its 40 minutes, one that was hung back has not, and an hour before midnight there is one.
+func TestCutPlanOfWhatIsLeftOfToday(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	s.Cold(t)
+	number := readyDeer(t, s, 1, 1)
+	left := func(now time.Time) int {
+		t.Helper()
+		p, err := s.CutPlan(ctx, now)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p.Days[0].Minutes
+	}
+	if n := left(dbtest.Noon); n != 480 {
+		t.Fatalf("%d minutes, want the 480 of the calendar", n)
+	}
+	must(t, s.Start(ctx, s.Act(s.Bob, dbtest.Noon), number, db.Taking{TagRead: string(number), Version: 1}))
+	if n := left(dbtest.Noon.Add(time.Minute)); n != 440 {
+		t.Errorf("%d minutes with one on the table, want 440", n)
+	}
+	places, err := s.FreePlaces(ctx)
+	must(t, err)
+	must(t, s.StopCutting(ctx, s.Act(s.Bob, dbtest.Noon.Add(2*time.Minute)), number, places[0].ID))
+	if n := left(dbtest.Noon.Add(3 * time.Minute)); n != 480 {
+		t.Errorf("%d minutes with it hung back, want 480", n)
+	}
+	if n := left(dbtest.Noon.Add(11 * time.Hour)); n != 60 {
+		t.Errorf("%d minutes at 11 in the evening, want 60", n)
+	}
+}
+
 // planned finds an animal's day in the plan.
 func planned(p db.CutPlan, n domain.ShopNumber) (db.Planned, bool) {
 	for _, d := range p.Days {

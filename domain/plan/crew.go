@@ -1,6 +1,9 @@
 package plan
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // Works is how the crew counts its day.
 type Works string
@@ -56,6 +59,27 @@ func (c Crew) Days(from time.Time, n int) []Day {
 		}
 	}
 	return days
+}
+
+// Left is what is left of a day that has begun: the work begun on it is off, each piece
+// from the cutter who has the most, and nobody has more minutes than the day has, in
+// whole quarters of an hour, so that a plan stands for a while. When the crew came in
+// is written nowhere: hours that went by without a carcass are not known.
+func (c Crew) Left(d Day, begun []int, until time.Duration) Day {
+	left := slices.Clone(d.Cutters)
+	for _, minutes := range begun {
+		if len(left) > 0 {
+			most := slices.Index(left, slices.Max(left))
+			left[most] = max(0, left[most]-minutes)
+		}
+	}
+	for i := range left {
+		if c.Works != Carcasses {
+			left[i] = min(left[i], int(until.Truncate(15*time.Minute).Minutes()))
+		}
+	}
+	d.Cutters = left
+	return d
 }
 
 // people is how many stand in the line on its fullest day; minutes of a carcass

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -58,6 +59,33 @@ func TestCrewAsALine(t *testing.T) {
 }
 
 // What the shop's words mean to the planner (readiness.md section 11).
+// By hand: two with 480 minutes each, three deer of 40 begun: 400 and 440 are left. At
+// 6:50 pm the day has five hours in whole quarters, whatever the calendar says.
+// Carcasses are counted, not hours.
+func TestLeftOfTheDay(t *testing.T) {
+	day := func(cutters ...int) Day { return Day{Cutters: cutters} }
+	for _, tt := range []struct {
+		name  string
+		works Works
+		day   Day
+		begun []int
+		until time.Duration
+		want  []int
+	}{
+		{"nothing begun", Each, day(480, 480), nil, 12 * time.Hour, []int{480, 480}},
+		{"three begun", Each, day(480, 480), []int{40, 40, 40}, 12 * time.Hour, []int{400, 440}},
+		{"more than there was", Line, day(60), []int{50, 50}, 12 * time.Hour, []int{0}},
+		{"in the evening", Each, day(480, 120), nil, 5*time.Hour + 10*time.Minute, []int{300, 120}},
+		{"begun carcasses", Carcasses, day(12), []int{1, 1}, time.Minute, []int{10}},
+		{"closed", Each, day(), []int{40}, time.Hour, nil},
+	} {
+		given := slices.Clone(tt.day.Cutters)
+		if left := (Crew{Works: tt.works}).Left(tt.day, tt.begun, tt.until); !slices.Equal(left.Cutters, tt.want) || !slices.Equal(tt.day.Cutters, given) {
+			t.Errorf("%s: %v of %v, want %v", tt.name, left.Cutters, tt.day.Cutters, tt.want)
+		}
+	}
+}
+
 func TestWaitingJob(t *testing.T) {
 	today := day(20)
 	for _, tt := range []struct {

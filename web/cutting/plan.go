@@ -158,8 +158,10 @@ func (v planView) offered(day time.Time) db.CrewDay {
 // dayLoad is what is planned of a day's time.
 func dayLoad(ctx context.Context, v planView, d db.PlanDay) string {
 	switch {
-	case d.Minutes == 0:
+	case len(d.Cutters) == 0:
 		return ui.T(ctx, "closed")
+	case d.Minutes == 0:
+		return ui.T(ctx, "no time left")
 	case v.Plan.Works == plan.Carcasses:
 		return ui.T(ctx, "%d of %d carcasses", d.Load, d.Minutes)
 	}
