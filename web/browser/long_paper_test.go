@@ -11,6 +11,7 @@ import (
 	"coldrail/domain"
 	"coldrail/domain/animal"
 	"coldrail/domain/cutting"
+	"coldrail/domain/round"
 	"coldrail/web/webtest"
 )
 
@@ -103,8 +104,8 @@ func (s *screen) longSlips(t *testing.T, site *webtest.Site, number domain.ShopN
 	}
 }
 
-// longOrder prints an order of every part with the longest wish and notes: one page,
-// with its version at the foot.
+// longOrder prints an order of every part with the longest wish and notes, of an animal
+// that a look stopped and that is cut first: one page, with its version at the foot.
 func (s *screen) longOrder(t *testing.T, site *webtest.Site) {
 	number := site.HangDeer(t, 2, 2)
 	site.Own(t, number, longWord+" "+wordy(25), "607-555-0182")
@@ -114,8 +115,10 @@ func (s *screen) longOrder(t *testing.T, site *webtest.Site) {
 		FallBack: wordy(80), Lines: list}}))
 	_, err := dbtest.Owner(t, site.DB).Exec(t.Context(), `UPDATE animals SET keeps = $1`, wordy(120))
 	must(t, err)
+	look := db.Look{Look: round.Look{At: dbtest.Noon, Smell: round.SmellSour, Surface: round.SurfaceSticky, Mould: []round.Mould{{Site: round.SiteNeck, Length: 20, Colour: round.White}}}, Touched: true}
+	must(t, site.Look(t.Context(), site.Act(site.Bob, dbtest.Noon), number, look))
 	s.sheet("/animals/"+string(number)+"/cutsheet", "cutsheet-long", "8.5x11")
-	s.sees(wordy(200), "Version 1")
+	s.sees(wordy(200), "Version 1", "It smells sour.", "Gloves and mask.")
 	s.codes("cutsheet-long", number.Digits())
 }
 

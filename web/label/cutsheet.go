@@ -70,10 +70,10 @@ func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
 	return ui.Render(w, r, http.StatusOK, cutSheetPaper(s))
 }
 
-// blankRows is how many rows stand on the sheet to write on by hand: six, and fewer where
-// much was ordered, so that the caution and the version do not go on to a second page.
+// blankRows is how many rows stand on the sheet to write on by hand: six, and fewer or
+// none where much was ordered, so that the caution and the version do not go on to a second page.
 func (s cutSheet) blankRows() int {
-	taken := len(s.Holds) + 2*min(1, len(s.Stop)) + len(s.First) + lines(s.Animal.Keeps)
+	taken := len(s.Holds) + len(s.Stop) + len(s.First) + lines(s.Animal.Keeps)
 	if longName(s.Owner) {
 		taken++
 	}
@@ -90,6 +90,9 @@ func (s cutSheet) blankRows() int {
 				taken++
 			}
 		}
+	}
+	if taken > 14 {
+		return 0
 	}
 	return min(6, max(1, 14-taken))
 }
