@@ -190,6 +190,14 @@ func TestRefusalIsSeen(t *testing.T) {
 	s.wait(arrived)
 	s.sees("The owner has not named them")
 	s.wait(`(() => { const { top, bottom } = document.querySelector("main .is-wrong").getBoundingClientRect(); return top > 0 && bottom < innerHeight; })()`)
+
+	// The owner names him: what was ticked by hand stays, and his name stands below.
+	s.goTo("/pickup/" + string(n))
+	ask[bool](s, `(() => { document.querySelectorAll("[name=boxes]").forEach((e) => e.click()); return true; })()`)
+	s.form("Write it down", map[string]string{"named": "Stranger", "named_how": "call"})
+	if kept := ask[string](s, `document.querySelectorAll("[name=boxes]:checked").length + " " + document.querySelector("[name=collector]").value`); kept != "2 Stranger" {
+		t.Errorf("after the owner named somebody the hand-over says %q", kept)
+	}
 }
 
 // signs draws a line on the field to sign in; where nothing came of it, as on a

@@ -3,6 +3,7 @@ package pickup
 import (
 	"context"
 	"net/http"
+	"net/url"
 	"slices"
 	"strings"
 	"time"
@@ -117,6 +118,9 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 		v.Form.Collector = v.Parties[0].Name // the right that is ticked is the owner's
 	}
 	status := http.StatusOK
+	if named := r.FormValue("named"); named != "" {
+		v.Form.Collector, v.Form.Authority = named, string(animal.ByName)
+	}
 	if label := strings.TrimSpace(r.FormValue("scan")); label != "" {
 		box, err := p.DB.ScanBox(r.Context(), v.Animal.Number, label)
 		if wrong := domain.As(err); err != nil && wrong.Kind == domain.Internal {
@@ -156,7 +160,10 @@ func (p *Pages) Call(w http.ResponseWriter, r *http.Request) error {
 
 // MayCollect serves POST /pickup/{number}/named: the owner named somebody.
 func (p *Pages) MayCollect(w http.ResponseWriter, r *http.Request) error {
-	f := counterForm{Which: "named", Act: r.FormValue("act"), Named: r.FormValue("named"), NamedHow: r.FormValue("named_how")}
+	if err := r.ParseForm(); err != nil {
+		return domain.Wrong("", "The form came in damaged. Open the page again.")
+	}
+	f := counterForm{Which: "named", Act: r.FormValue("act"), Named: r.FormValue("named"), NamedHow: r.FormValue("named_how"), Boxes: r.PostForm["boxes"]}
 	return p.do(w, r, f, func(ctx context.Context, act db.Act, n domain.ShopNumber) error {
 		return p.DB.MayCollect(ctx, act, n, f.Named, f.NamedHow)
 	})
@@ -189,8 +196,18 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, f counterForm, act fu
 	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/pickup/"+string(n), http.StatusSeeOther)
+	http.Redirect(w, r, f.next(n), http.StatusSeeOther)
 	return nil
+}
+
+// next is where one goes after a form: whom the owner named stands in the hand-over
+// below, and the boxes that were ticked stay so.
+func (f counterForm) next(n domain.ShopNumber) string {
+	at := "/pickup/" + string(n)
+	if f.Which != "named" {
+		return at
+	}
+	return at + "?" + url.Values{"named": {f.Named}, "boxes": f.Boxes}.Encode()
 }
 
 func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v counterView, err error) {

@@ -64,7 +64,12 @@ func TestScenario27BrotherComes(t *testing.T) {
 	stays("receipt stub", "for the stub alone")
 
 	s.SetNow(dbtest.Noon.Add(40 * time.Minute))
-	goes(t, bob, at+"/named", url.Values{"named": {"Carl Orrin"}, "named_how": {"call"}})
+	said := bob.Post(at+"/named", url.Values{"named": {"Carl Orrin"}, "named_how": {"call"}, "boxes": {domain.BoxCode(n, 1)}})
+	if said.Status != http.StatusSeeOther {
+		t.Fatalf("named: %d %.900s", said.Status, said.Body)
+	}
+	// He stands in the hand-over as whom the owner named, and the box is ticked still.
+	bob.Get(said.Location).Wants(t, http.StatusOK, `value="Carl Orrin"`, `value="named by owner" checked`, `value="`+domain.BoxCode(n, 1)+`" checked`)
 	bob.Get(at).Wants(t, http.StatusOK, "the owner said so by phone, Thu Nov 19, 12:40 pm")
 	goes(t, bob, at, brother("named by owner"))
 	bob.Get(at).Wants(t, http.StatusOK, "Nothing to hand over now", "Carl Orrin")
