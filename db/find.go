@@ -113,7 +113,9 @@ const foundColumns = `
 	LEFT JOIN LATERAL (SELECT p.name, p.phone FROM animal_people ap JOIN people p ON p.id = ap.person_id
 	                   WHERE ap.animal_id = a.id AND ap.role IN ('owner', 'taker') ORDER BY ap.role, ap.since LIMIT 1) w ON true `
 
-const inTheHouseFirst = `a.physical IN ('arrived', 'received', 'chilling', 'hanging', 'on-table', 'split', 'stored', 'part-released', 'unclaimed') DESC,
+const inTheHouse = `('arrived', 'received', 'chilling', 'hanging', 'on-table', 'split', 'stored', 'part-released', 'unclaimed')`
+
+const inTheHouseFirst = `a.physical IN ` + inTheHouse + ` DESC,
 		a.received_at DESC, a.number`
 
 // Find lists the animals that fit a text in any of its ways, those in the house

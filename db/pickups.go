@@ -159,7 +159,23 @@ type Pickup struct {
 	Handovers []Handover
 	PutRight  []HandoverLine
 	Contacts  []Contact
+	AlsoHere  []AlsoHere
 }
+
+// AlsoHere is another animal of the same owner that is in the house, so that whoever is
+// there for one is told of it.
+type AlsoHere struct {
+	Number   domain.ShopNumber
+	Species  domain.Species
+	Physical animal.Physical
+	Boxes    int
+}
+
+const alsoHere = `
+	SELECT a.number, a.species, a.physical, (SELECT count(*) FROM boxes b WHERE b.animal_id = a.id AND b.released_at IS NULL)::int AS boxes
+	FROM animal_people one JOIN animal_people other ON other.person_id = one.person_id AND other.role = 'owner' JOIN animals a ON a.id = other.animal_id
+	WHERE one.animal_id = $1 AND one.role = 'owner' AND a.id <> $1 AND a.physical IN ` + inTheHouse + `
+	ORDER BY a.number LIMIT 20`
 
 // Pickup gathers what belongs to one animal at the counter.
 func (db *DB) Pickup(ctx context.Context, number domain.ShopNumber) (p Pickup, err error) {
@@ -192,6 +208,9 @@ func (db *DB) Pickup(ctx context.Context, number domain.ShopNumber) (p Pickup, e
 		return p, err
 	}
 	if p.Things, err = things(ctx, db.pool, id); err != nil {
+		return p, err
+	}
+	if p.AlsoHere, err = all[AlsoHere](ctx, db.pool, alsoHere, id); err != nil {
 		return p, err
 	}
 	if p.Shares, err = all[Share](ctx, db.pool, sharesOf, id); err != nil {

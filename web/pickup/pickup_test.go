@@ -182,3 +182,29 @@ func TestWhereTheBoxesStand(t *testing.T) {
 		t.Error("a room without a name is told for boxes that have no place")
 	}
 }
+
+// Whoever comes for one animal is told of the others of the same owner that are here,
+// and of no other's.
+func TestOthersOfTheSameOwner(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n, second, third, other := s.BoxDeer(t, 1, 1), s.BoxDeer(t, 2, 2), s.BoxDeer(t, 3, 1), s.BoxDeer(t, 4, 1)
+	dale := s.Own(t, n, "Dale Orrin", "607-555-0142")
+	s.Own(t, other, "Vera Quill", "607-555-0177")
+	for sql, args := range map[string][]any{
+		`INSERT INTO animal_people (animal_id, person_id, role, since) SELECT id, $1, 'owner', $2 FROM animals WHERE number = ANY ($3)`: {dale, dbtest.Noon, []domain.ShopNumber{second, third}},
+		`UPDATE animals SET physical = 'released' WHERE number = $1`:                                                                    {third},
+	} {
+		if _, err := s.Pool().Exec(t.Context(), sql, args...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	page := s.As(t, s.Bob).Get("/pickup/" + string(n))
+	page.Wants(t, http.StatusOK, "Here of the same owner", `href="/pickup/`+string(second)+`"`, string(second)+", whitetail: 2 boxes")
+	if strings.Contains(page.Body, "/pickup/"+string(third)) || strings.Contains(page.Body, "/pickup/"+string(other)) {
+		t.Error("what is gone, or another owner's, is named too")
+	}
+	if alone := s.As(t, s.Bob).Get("/pickup/" + string(other)); strings.Contains(alone.Body, "same owner") {
+		t.Error("an owner of one animal is told of others")
+	}
+}

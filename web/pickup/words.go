@@ -221,6 +221,14 @@ func toCome(ctx context.Context, v counterView) []string {
 	return said
 }
 
+// alsoSaid is another animal of the same owner, and its boxes or where it is.
+func alsoSaid(ctx context.Context, b db.AlsoHere) string {
+	if b.Boxes > 0 {
+		return ui.T(ctx, "%s, %s: %s", string(b.Number), b.Species.Words(), ui.T(ctx, "%d boxes", b.Boxes))
+	}
+	return ui.T(ctx, "%s, %s: %s", string(b.Number), b.Species.Words(), b.Physical.Words())
+}
+
 // handoverEntries are the collections so far.
 func handoverEntries(ctx context.Context, v counterView) []ui.Entry {
 	var entries []ui.Entry
