@@ -29,9 +29,8 @@ type Person struct {
 	Mail        string
 }
 
-// NoName stands for the name of somebody of whom the counter has only a phone
-// number so far. The register then still owes the name.
-const NoName = "no name yet"
+// NoName is domain.NoName. The register then still owes the name.
+const NoName = domain.NoName
 
 // Named reports whether the shop knows the person's name.
 func (p Person) Named() bool { return p.Name != "" && p.Name != NoName }

@@ -33,6 +33,10 @@ func (p Private) SeenBy(roles []string) bool {
 // they stand wherever somebody is called, all day.
 func (p Private) Logged() bool { return p != Phones }
 
+// NoName stands for the name of somebody of whom the counter has only a phone number
+// so far.
+const NoName = "no name yet"
+
 var privateWords = map[Private]string{Names: "names", Phones: "phones", Addresses: "addresses", Licences: "license numbers"}
 
 // Words names the group.

@@ -118,7 +118,7 @@ func kindFound(ctx context.Context, f db.Found) string {
 		kind += ", " + c
 	}
 	if f.Owner != "" {
-		return f.Owner + " · " + kind
+		return ui.Named(ctx, f.Owner) + " · " + kind
 	}
 	return kind
 }

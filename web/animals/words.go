@@ -100,6 +100,7 @@ var private = []string{"taker", "deliverer", "collector"}
 
 // kept is a party as whoever holds the tablet may read it. An owner's name is everyone's.
 func kept(ctx context.Context, p db.Party) db.Party {
+	p.Name = ui.Named(ctx, p.Name)
 	if slices.Contains(private, p.Role) && !ui.MaySee(ctx, domain.Names) {
 		p.Name, p.Note = ui.Private(ctx, domain.Names, p.Name), ""
 	}

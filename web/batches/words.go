@@ -248,7 +248,7 @@ func cureLine(ctx context.Context, c db.BatchCure) ui.LineView {
 }
 
 func shareLine(ctx context.Context, s db.BatchShare) ui.LineView {
-	whose := s.Owner
+	whose := ui.Named(ctx, s.Owner)
 	if whose == "" {
 		whose = ui.T(ctx, "owner not told")
 	}

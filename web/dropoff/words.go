@@ -241,9 +241,9 @@ func callWords(ctx context.Context, o db.Owing) string {
 	case o.Name == "" && o.Phone == "":
 		return ui.T(ctx, "Owner and phone not known")
 	case o.Phone == "":
-		return ui.T(ctx, "%s, no phone known", o.Name)
+		return ui.T(ctx, "%s, no phone known", ui.Named(ctx, o.Name))
 	}
-	return ui.T(ctx, "%s, %s", o.Name, ui.Private(ctx, domain.Phones, o.Phone))
+	return ui.T(ctx, "%s, %s", ui.Named(ctx, o.Name), ui.Private(ctx, domain.Phones, o.Phone))
 }
 
 // valueSaid is what a line of the register says in a field, its moments as people

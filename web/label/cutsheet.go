@@ -112,7 +112,7 @@ func ownerWords(ctx context.Context, name string) string {
 	if name == "" {
 		return ui.T(ctx, "owner not known yet")
 	}
-	return name
+	return ui.Named(ctx, name)
 }
 
 func ownMeatWords(ctx context.Context, own bool) string {

@@ -55,9 +55,9 @@ func ownerLine(ctx context.Context, o db.Owner) string {
 	case o.Name == "":
 		return ui.T(ctx, "not known")
 	case o.Address == "":
-		return ui.T(ctx, "%s, %s: no address, ask for it", o.Name, o.Phone)
+		return ui.T(ctx, "%s, %s: no address, ask for it", ui.Named(ctx, o.Name), o.Phone)
 	}
-	return ui.T(ctx, "%s, %s, %s", o.Name, o.Phone, o.Address)
+	return ui.T(ctx, "%s, %s, %s", ui.Named(ctx, o.Name), o.Phone, o.Address)
 }
 
 func triesWords(ctx context.Context, t animal.Told) string {

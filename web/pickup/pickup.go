@@ -78,7 +78,7 @@ func ownerTitle(ctx context.Context, w db.Waiting) string {
 	if w.Owner == "" {
 		return ui.T(ctx, "Owner not known, %s", w.Species.Words())
 	}
-	return ui.T(ctx, "%s, %s", w.Owner, w.Species.Words())
+	return ui.T(ctx, "%s, %s", ui.Named(ctx, w.Owner), w.Species.Words())
 }
 
 func waitingNote(ctx context.Context, w db.Waiting, now time.Time) string {

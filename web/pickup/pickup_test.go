@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
 	"coldrail/web/webtest"
@@ -206,5 +207,26 @@ func TestOthersOfTheSameOwner(t *testing.T) {
 	}
 	if alone := s.As(t, s.Bob).Get("/pickup/" + string(other)); strings.Contains(alone.Body, "same owner") {
 		t.Error("an owner of one animal is told of others")
+	}
+}
+
+// Of whom only the phone is known, that is said in the shop's language wherever a name
+// would stand.
+func TestNoNameInTheShopsLanguage(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n, second := s.BoxDeer(t, 1, 1), s.BoxDeer(t, 2, 1)
+	s.Own(t, n, db.NoName, "607-555-0142")
+	s.Own(t, second, db.NoName, "607-555-0142 x2")
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE shop SET language = 'es-US'`); err != nil {
+		t.Fatal(err)
+	}
+	bob := s.As(t, s.Bob)
+	for _, path := range []string{"/pickup", "/pickup/" + string(n), "/animals/" + string(n), "/find?q=no", "/animals/" + string(n) + "/cutsheet"} {
+		page := bob.Get(path)
+		page.Wants(t, http.StatusOK, "aún sin nombre")
+		if strings.Contains(page.Body, db.NoName) {
+			t.Errorf("%s says it in English", path)
+		}
 	}
 }

@@ -115,7 +115,7 @@ func shownWords(ctx context.Context) []string {
 func collectors(v counterView) []string {
 	var names []string
 	for _, p := range v.Parties {
-		if !slices.Contains(names, p.Name) {
+		if p.Name != db.NoName && !slices.Contains(names, p.Name) {
 			names = append(names, p.Name)
 		}
 	}
@@ -133,7 +133,7 @@ func people(ctx context.Context, parties []db.Party) []person {
 	var list []person
 	for _, p := range parties {
 		role := roleWords(ctx, p.Role)
-		p.Note = partyNote(ctx, p)
+		p.Name, p.Note = ui.Named(ctx, p.Name), partyNote(ctx, p)
 		i := slices.IndexFunc(list, func(q person) bool { return q.Name == p.Name && q.Phone == p.Phone })
 		if i < 0 {
 			list = append(list, person{Party: p, Roles: role})
@@ -284,7 +284,7 @@ func headline(ctx context.Context, v counterView) string {
 	if len(v.Parties) == 0 {
 		return ui.T(ctx, "Owner not known, %s", v.Animal.Species.Words())
 	}
-	return ui.T(ctx, "%s, %s", v.Parties[0].Name, v.Animal.Species.Words())
+	return ui.T(ctx, "%s, %s", ui.Named(ctx, v.Parties[0].Name), v.Animal.Species.Words())
 }
 
 func moneyPath(n domain.ShopNumber) string { return "/animals/" + string(n) + "/money" }

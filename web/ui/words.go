@@ -83,6 +83,15 @@ func (q quantity) Format(f fmt.State, verb rune) {
 	fmt.Fprintf(f, fmt.FormatString(f, verb), q.number)
 }
 
+// Named is somebody's name as it is shown: that there is none yet is said in the shop's
+// language.
+func Named(ctx context.Context, name string) string {
+	if name == domain.NoName {
+		return T(ctx, "no name yet")
+	}
+	return name
+}
+
 // Capital writes what stands in the middle of a sentence at its beginning.
 func Capital(s string) string {
 	first, size := utf8.DecodeRuneInString(s)
