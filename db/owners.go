@@ -8,7 +8,7 @@ import (
 
 // OwnerOf returns the name of the animal's owner, or of who took it where the
 // owner is not said apart; empty where nobody is known yet. Only for paper that
-// stays with the meat: no page of another person ever shows it.
+// stays with the meat and the shop's own pages: none of another person ever shows it.
 func (db *DB) OwnerOf(ctx context.Context, number domain.ShopNumber) (string, error) {
 	type owner struct{ Name string }
 	o, _, err := one[owner](ctx, db.pool, `

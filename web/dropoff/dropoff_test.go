@@ -211,9 +211,17 @@ func TestPromisedAndPrinted(t *testing.T) {
 	form.Set("address", "9 Mill Lane, Delhi")
 	b.Post("/dropoff", form)
 	hung := "/dropoff/" + string(dbtest.Tag(1)) + "/hung"
-	b.Get(hung).Wants(t, http.StatusOK, `name="back" value="hung"`)
+	b.Get(hung).Wants(t, http.StatusOK, `name="back" value="hung"`, "<p>Dell Hargrove, 555-0142</p>")
 	if a := b.Post(at+"/promise", url.Values{"promised": {"2026-12-10"}, "back": {"hung"}}); a.Status != http.StatusSeeOther || a.Location != hung {
 		t.Errorf("promised: %d to %q", a.Status, a.Location)
 	}
+	b.Get(at+"/money?back=hung").Wants(t, http.StatusOK, "Dell Hargrove, whitetail, ", `href="`+hung+`"`, `name="back" value="hung"`)
+	deposit := url.Values{"amount": {"50"}, "way": {"cash"}, "back": {"hung"}, "pin": {"0000"}}
+	b.Post(at+"/money/deposit", deposit).Wants(t, http.StatusUnprocessableEntity, `name="back" value="hung"`)
+	deposit.Set("pin", "2222")
+	if a := b.Post(at+"/money/deposit", deposit); a.Status != http.StatusSeeOther || a.Location != hung {
+		t.Errorf("deposit at the drop-off: %d to %q", a.Status, a.Location)
+	}
+	b.Get(hung).Wants(t, http.StatusOK, "$50.00 taken.", at+"/money?back=hung")
 	b.Get(at+"/slip").Wants(t, http.StatusOK, "Dell Hargrove, 9 Mill Lane, Delhi, 555-0142", "Hollow Creek Custom Meats", "Nov 19, 2026, 12:00 pm", "whitetail, male, 8 points", "T-"+string(dbtest.Tag(1)))
 }

@@ -32,7 +32,7 @@ type form struct {
 	Line, To         string            // a line of the bill, and the share it goes to
 	Much             map[string]string // what was typed of the prices by the piece or the pound, by code
 	Later, Taxable   bool
-	BackToTheCounter bool
+	Back             string // the page from which one came: "pickup" or "hung"
 }
 
 // act is the id of one of the page's forms: the one that was sent keeps its own.
@@ -61,6 +61,7 @@ type view struct {
 	Extras  []db.PriceItem    // charged only when ticked or counted
 	Rest    []billing.Line    // not on the bill yet; after it is made
 	Lead    bool
+	Owner   string // whose it is; empty: nobody is known
 	Form    form
 	Wrong   *domain.Error
 }
@@ -90,6 +91,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	v.Form.Back = r.FormValue("back")
 	return ui.Render(w, r, http.StatusOK, page(v))
 }
 
@@ -140,7 +142,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 	f := form{Which: which, Act: r.FormValue("act"), Amount: r.FormValue("amount"), Way: r.FormValue("way"), Why: r.FormValue("why"),
 		Portion: r.FormValue("portion"), Payer: r.FormValue("payer"), Line: r.FormValue("line"), To: r.FormValue("to"),
 		Label: r.FormValue("label"), Kind: r.FormValue("kind"), Ticked: r.Form["ticked"], Much: muchTyped(r.PostForm),
-		Later: r.FormValue("later") == "yes", Taxable: r.FormValue("taxable") == "yes", BackToTheCounter: r.FormValue("back") == "pickup"}
+		Later: r.FormValue("later") == "yes", Taxable: r.FormValue("taxable") == "yes", Back: r.FormValue("back")}
 	if err = signin.PIN(r, p.DB, p.Now()); err == nil {
 		err = act(r.Context(), a, n, f)
 	}
@@ -161,8 +163,11 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 
 // next is where one goes after a form: back to the counter if it came from there.
 func (f form) next(n domain.ShopNumber) string {
-	if f.BackToTheCounter {
+	switch f.Back {
+	case "pickup":
 		return "/pickup/" + string(n)
+	case "hung":
+		return "/dropoff/" + string(n) + "/hung"
 	}
 	return "/animals/" + string(n) + "/money"
 }
@@ -172,6 +177,9 @@ func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v view, err erro
 		return v, err
 	}
 	v.Invoice = v.Account.Invoice()
+	if v.Owner, err = p.DB.OwnerOf(ctx, n); err != nil {
+		return v, err
+	}
 	if v.Shares, err = p.DB.ShareAccounts(ctx, v.Animal); err != nil {
 		return v, err
 	}

@@ -11,6 +11,15 @@ import (
 	"coldrail/web/ui"
 )
 
+// whose is whose money it is about, what was brought and how the bill stands.
+func whose(ctx context.Context, v view) string {
+	said := ui.T(ctx, "%s, %s", v.Animal.Species.Words(), v.Animal.Money.Words())
+	if v.Owner == "" {
+		return said
+	}
+	return ui.T(ctx, "%s, %s", ui.Named(ctx, v.Owner), said)
+}
+
 func wayOptions(ctx context.Context) []ui.Option {
 	var options []ui.Option
 	for _, way := range []string{"cash", "check", "card", "other"} {
