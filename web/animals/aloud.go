@@ -29,7 +29,7 @@ func aloud(ctx context.Context, f db.Found, v *ageing.Verdict, now time.Time) st
 	case animal.Received, animal.Arrived:
 		said += " " + ui.T(ctx, "It is not hung up yet.")
 	case animal.Chilling, animal.Hanging:
-		said += " " + hangingAloud(ctx, v, now)
+		said += " " + hangingAloud(ctx, f, v, now)
 	case animal.OnTable:
 		said += " " + ui.T(ctx, "It is being cut now.")
 	case animal.InPieces:
@@ -56,11 +56,11 @@ func leadFirst(f db.Found, v *ageing.Verdict) bool {
 }
 
 // hangingAloud tells of an animal in the cooler.
-func hangingAloud(ctx context.Context, v *ageing.Verdict, now time.Time) string {
+func hangingAloud(ctx context.Context, f db.Found, v *ageing.Verdict, now time.Time) string {
 	if v == nil {
 		return ui.T(ctx, "It hangs in our cooler. I cannot name a day for cutting yet.")
 	}
-	day := int(v.DaysSinceKill) + 1
+	day := domain.DayOfAge(f.KilledAt, now)
 	last := ui.Day(ctx, v.CutBy)
 	switch {
 	case v.Condition == ageing.Chilling:
