@@ -28,6 +28,7 @@ type recordView struct {
 	MayHold   db.Possession // until when a rule lets the shop hold it
 	Aloud     string        // to read to the caller
 	CallAct   string
+	Logged    bool      // a call was just written down
 	DayAct    string    // of the promise
 	WeightAct string    // of a weight put right
 	Holds     []db.Hold // the open ones
@@ -59,6 +60,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	v.Logged = r.FormValue("logged") == string(v.Animal.Number)
 	return ui.Render(w, r, http.StatusOK, recordPage(v))
 }
 

@@ -19,7 +19,7 @@ func (p *Pages) LogCall(w http.ResponseWriter, r *http.Request) error {
 	if err := p.DB.LogCall(r.Context(), act, n, "call", r.FormValue("outcome"), r.FormValue("note")); err != nil {
 		return err
 	}
-	back := "/animals/" + string(n)
+	back := "/animals/" + string(n) + "?logged=" + string(n)
 	if again := r.FormValue("back"); strings.HasPrefix(again, "/find?q=") {
 		back = again + "&logged=" + string(n)
 	}

@@ -129,7 +129,7 @@ func TestLogCall(t *testing.T) {
 		t.Errorf("calls %+v, want one by BT", calls)
 	}
 	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "BT: spoke (by phone)", "what came of it: spoke; how: by phone")
-	if a := bob.Post(at, url.Values{"outcome": {"spoke"}, "back": {"//elsewhere.example/find?q="}}); a.Location != "/animals/"+string(n) {
+	if a := bob.Post(at, url.Values{"outcome": {"spoke"}, "back": {"//elsewhere.example/find?q="}}); a.Location != "/animals/"+string(n)+"?logged="+string(n) {
 		t.Errorf("a call leads out of the site, to %s", a.Location)
 	}
 	bob.Post(at, url.Values{"outcome": {"shouted"}}).Wants(t, http.StatusUnprocessableEntity, "Choose what came of it.")
@@ -169,6 +169,11 @@ func TestFind(t *testing.T) {
 		if a := bob.Get("/find?q=" + url.QueryEscape(typed)); a.Status != http.StatusSeeOther || a.Location != "/animals/"+string(want) {
 			t.Errorf("find %q: %d %s, want %s", typed, a.Status, a.Location, want)
 		}
+	}
+	kept := bob.Post("/animals/"+string(one)+"/call", url.Values{"outcome": {"spoke"}})
+	bob.Get(kept.Location).Wants(t, http.StatusOK, "The call is written down.", "Left word")
+	if again := bob.Get("/animals/" + string(one)); strings.Contains(again.Body, "The call is written down.") || !strings.Contains(again.Body, "Log the call") {
+		t.Error("the record says for good that a call was written down")
 	}
 	list := bob.Get("/find?q=walt")
 	list.Wants(t, http.StatusOK, "2 animals", "Walt Orrin · Whitetail, young", "Main cooler R1-8", "say-aloud", "Log the call", "/find?q=walt", "cond-ready")
