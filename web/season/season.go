@@ -25,6 +25,7 @@ type view struct {
 	Years        []int
 	This, Before figures
 	Days         []learn.DayCount
+	Until        time.Time // no day is drawn past it
 	Stages       map[learn.Stage]learn.Own
 	Kinds        map[string]learn.Own
 	Cutters      map[string]learn.Own
@@ -68,7 +69,7 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	}
 	now, zone := p.Now(), ui.ShopOf(r.Context()).Zone
 	v := view{Years: years, This: count(this, now, zone), Before: count(before, now, zone), Money: this.Money,
-		Days: learn.DayCounts(this.Animals, until(this, now), zone), Stages: learn.StageDays(this.Animals), Paces: learn.Paces(this.Animals)}
+		Until: until(this, now), Days: learn.DayCounts(this.Animals, until(this, now), zone), Stages: learn.StageDays(this.Animals), Paces: learn.Paces(this.Animals)}
 	v.Kinds, v.Cutters = learn.Yields(this.Animals)
 	return ui.Render(w, r, http.StatusOK, page(v))
 }

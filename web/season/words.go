@@ -92,6 +92,9 @@ func (v view) house(ctx context.Context) ui.Chart {
 	most, mostIn := 4.0, 4.0
 	for _, d := range v.Days {
 		evening := d.Day.Add(20 * time.Hour)
+		if v.Until.Before(evening) {
+			evening = v.Until // today's evening has not come yet
+		}
 		// A count is one of its whole day: it stands over it from midnight to midnight.
 		in = append(in, ui.ChartPoint{At: d.Day, V: float64(d.In)}, ui.ChartPoint{At: d.Day.AddDate(0, 0, 1).Add(-time.Minute), V: float64(d.In)})
 		hanging = append(hanging, ui.ChartPoint{At: evening, V: float64(d.Hanging)})
