@@ -128,7 +128,7 @@ func TestSpecies(t *testing.T) {
 }
 
 func TestCents(t *testing.T) {
-	if got := Cents(18800).String() + " " + Cents(-4005).String(); got != "$188.00 -$40.05" {
+	if got := Cents(18800).String() + " " + Cents(-4005).String(); got != "$188.00 −$40.05" {
 		t.Error(got)
 	}
 	if got := Cents(95).Times(62.35); got != 5923 { // 0.95 * 62.35 = 59.2325

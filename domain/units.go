@@ -47,11 +47,11 @@ func Inches(in float64) Millimetre { return Millimetre(in * mmPerInch) }
 func (m Millimetre) In() float64 { return float64(m) / mmPerInch }
 
 // String writes the amount with two decimals and a comma before every three digits
-// of the dollars, such as $188.00, -$40.00 or $8,246.00.
+// of the dollars, such as $188.00, −$40.00 or $8,246.00.
 func (c Cents) String() string {
 	sign := ""
 	if c < 0 {
-		sign, c = "-", -c
+		sign, c = "−", -c
 	}
 	dollars, groups := c/100, ""
 	for ; dollars >= 1000; dollars /= 1000 {

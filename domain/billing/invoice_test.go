@@ -77,10 +77,10 @@ func TestTotalIsTheSumOfPrintedLines(t *testing.T) {
 func cents(t *testing.T, printed string) int64 {
 	t.Helper()
 	var dollars, rest int64
-	if _, err := fmt.Sscanf(strings.ReplaceAll(strings.TrimPrefix(printed, "-"), ",", ""), "$%d.%02d", &dollars, &rest); err != nil {
+	if _, err := fmt.Sscanf(strings.ReplaceAll(strings.TrimPrefix(printed, "−"), ",", ""), "$%d.%02d", &dollars, &rest); err != nil {
 		t.Fatalf("%q: %v", printed, err)
 	}
-	if strings.HasPrefix(printed, "-") {
+	if strings.HasPrefix(printed, "−") {
 		return -(dollars*100 + rest)
 	}
 	return dollars*100 + rest

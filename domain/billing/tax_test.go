@@ -29,7 +29,7 @@ func TestTax(t *testing.T) {
 		{"half a cent up", 50_000, taxed(1010), 51, "5 % of $10.10", "by hand: 10.10 x 0.05 = 0.505"},
 		{"on the sum", 60_000, taxed(108, 108, 108), 19, "6 % of $3.24", "by hand: 3.24 x 0.06 = 0.1944; line by line it were 0.18"},
 		{"nothing taxed", 60_000, []Line{{Total: 12500}}, 0, "", "the line is not marked"},
-		{"a credit", 50_000, taxed(-1010), -51, "5 % of -$10.10", "what the charge would have borne"},
+		{"a credit", 50_000, taxed(-1010), -51, "5 % of −$10.10", "what the charge would have borne"},
 		{"a credit within the bill", 60_000, taxed(12500, -2500), 600, "6 % of $100.00", "by hand: 100.00 x 0.06"},
 		{"no rate", 0, taxed(12500), 0, "", "a rate of nothing ends the tax"},
 	} {

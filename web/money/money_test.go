@@ -51,7 +51,7 @@ func TestMoney(t *testing.T) {
 	back := pay("30", "cash", "4711")
 	back.Set("payer", "Dot Quill")
 	goes(ann.Post(at+"/refund", back))
-	ann.Get(at).Wants(t, http.StatusOK, "All paid", "Given back", "given to Dot Quill", "-$30.00")
+	ann.Get(at).Wants(t, http.StatusOK, "All paid", "Given back", "given to Dot Quill", "−$30.00")
 }
 
 // While it hangs there is a deposit to take and nothing to bill.
