@@ -49,7 +49,7 @@ func (db *DB) Enrol(ctx context.Context, e Enrolment, now time.Time) (device uui
 		if err != nil || wrong != nil {
 			return err
 		}
-		_, err = tx.Exec(ctx, `INSERT INTO devices (id, name, enrolled_at, enrolled_by) VALUES ($1, $2, $3, $4)`, device, e.Device, now, by)
+		_, err = tx.Exec(ctx, newDevice, device, e.Device, now, by)
 		return err
 	})
 	if err == nil {
@@ -57,6 +57,13 @@ func (db *DB) Enrol(ctx context.Context, e Enrolment, now time.Time) (device uui
 	}
 	return device, err
 }
+
+// newDevice gives a device whose name another has a number, so that a list of them
+// tells them apart.
+const newDevice = `
+	INSERT INTO devices (id, name, enrolled_at, enrolled_by)
+	SELECT $1, w.name, $3, $4 FROM generate_series(1, 1000) n, LATERAL (SELECT $2::text || CASE WHEN n > 1 THEN ' ' || n ELSE '' END AS name) w
+	WHERE n = 1000 OR NOT EXISTS (SELECT FROM devices d WHERE lower(d.name) = lower(w.name)) ORDER BY n LIMIT 1`
 
 // vouched compares the password; no is why it does not let anything in. Where nobody
 // has these initials, as much is reckoned as where somebody has.

@@ -95,3 +95,19 @@ func TestTextThatCannotBeKept(t *testing.T) {
 		}
 	}
 }
+
+// A device called as another is gets a number, whatever the case it is typed in.
+func TestDevicesOfOneName(t *testing.T) {
+	t.Parallel()
+	s := dbtest.OpenShop(t)
+	for _, want := range []string{"Counter tablet 2", "Counter tablet 3"} {
+		id, err := s.Enrol(t.Context(), db.Enrolment{Initials: "AK", Password: "correct horse battery", Device: "Counter tablet"}, dbtest.Noon)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got string
+		if err := s.Pool().QueryRow(t.Context(), `SELECT name FROM devices WHERE id = $1`, id).Scan(&got); err != nil || got != want {
+			t.Errorf("called %q, %v, want %q", got, err, want)
+		}
+	}
+}
