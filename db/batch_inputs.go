@@ -57,7 +57,8 @@ func (db *DB) BatchLots(ctx context.Context, number int) ([]BatchLot, error) {
 }
 
 // AddToBatch weighs meat of an animal into an open batch, if its test, its holds,
-// its order and its owner's word allow it.
+// its order and its owner's word allow it. What a look stopped waits for the lead's
+// decision.
 func (db *DB) AddToBatch(ctx context.Context, act Act, number int, of domain.ShopNumber, kg domain.Kilogram) error {
 	if !(kg > 0 && kg <= 1500) {
 		return domain.Wrong("weight", "Weigh the meat that goes in.")
@@ -72,6 +73,9 @@ func (db *DB) AddToBatch(ctx context.Context, act Act, number int, of domain.Sho
 			return line{}, err
 		}
 		if err := mayJoin(ctx, tx, b, a); err != nil {
+			return line{}, err
+		}
+		if err := leadDecides(ctx, tx, act, of); err != nil {
 			return line{}, err
 		}
 		if err := enoughLeft(ctx, tx, a, kg); err != nil {

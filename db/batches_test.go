@@ -15,6 +15,7 @@ import (
 	"coldrail/domain/animal"
 	"coldrail/domain/batch"
 	"coldrail/domain/cure"
+	"coldrail/domain/round"
 
 	"github.com/google/uuid"
 )
@@ -232,6 +233,10 @@ func TestAddToBatchRefuses(t *testing.T) {
 	refused(t, add(pool, held, 5), "test", "is not back")
 	refused(t, add(begun(t, s, batch.Own, "no"), held, 5), "test", "is not back")
 	refused(t, s.AddLot(ctx, s.Act(s.Bob, dbtest.Noon), own, db.BatchLot{Kind: "pork", Supplier: "x", Mark: "y", Kg: 1}), "added", "begun without pork")
+	// What smells at the table goes into nobody's meat before the lead has decided.
+	sour := poolDeer(t, s, 4)
+	ok(t, s.Look(ctx, s.Act(s.Bob, dbtest.Noon), sour, db.Look{Look: round.Look{At: dbtest.Noon, Smell: round.SmellSour, Surface: round.SurfaceDry}, Touched: true}))
+	refused(t, add(begun(t, s, batch.Pooled, "yes"), sour, 5), "look", "It smells sour.")
 	for at, l := range map[string]db.BatchLot{"added": {}, "supplier": {Kind: "pork"}, "mark": {Kind: "pork", Supplier: "x"}, "lot_weight": {Kind: "pork", Supplier: "x", Mark: "y"}} {
 		refused(t, s.AddLot(ctx, s.Act(s.Bob, dbtest.Noon), pool, l), at, "")
 	}

@@ -89,5 +89,5 @@ func leadDecides(ctx context.Context, q querier, act Act, number domain.ShopNumb
 	if err != nil || len(stopped) == 0 {
 		return err
 	}
-	return domain.Refuse("look", "A look stopped it: %s It is finished and boxed when the lead has decided.", stopped[0].Found())
+	return domain.Refuse("look", "A look stopped it: %s Nothing of it is mixed, finished or boxed before the lead has decided.", stopped[0].Found())
 }

@@ -73,7 +73,7 @@ func TestTableSaysWhatTheLookStopped(t *testing.T) {
 		t.Fatal(err)
 	}
 	bob.Get(at).Wants(t, http.StatusOK, "Stopped by a look. The lead has not decided yet.", "Do not cut on.")
-	bob.Post(at+"/finish", url.Values{"labelled": {"yes"}}).Wants(t, http.StatusUnprocessableEntity, "A look stopped it: It smells sour. It is finished and boxed when the lead has decided.")
+	bob.Post(at+"/finish", url.Values{"labelled": {"yes"}}).Wants(t, http.StatusUnprocessableEntity, "A look stopped it: It smells sour. Nothing of it is mixed, finished or boxed before the lead has decided.")
 	if err := s.Decide(t.Context(), s.Act(s.Ann, s.Now().Add(time.Minute)), number, round.CarryOn, "only the flank, cut out wide"); err != nil {
 		t.Fatal(err)
 	}
