@@ -10,10 +10,10 @@ import (
 
 // Whole writes text so that a number with hyphens in it, such as 26-0147-3, F2-13 or
 // 607-555-0142, is never broken over two lines, and that no line ends between a number
-// and its unit or a month and its day. The words stay the same letters, so that they can be found and copied.
+// and its unit, a month and its day, or before the dot between two things said. The words stay the same letters, so that they can be found and copied.
 func Whole(text string) templ.Component {
 	return templ.ComponentFunc(func(_ context.Context, w io.Writer) error {
-		if !strings.ContainsAny(text, "0123456789") && !strings.Contains(text, "--") {
+		if !strings.ContainsAny(text, "0123456789·") && !strings.Contains(text, "--") {
 			_, err := io.WriteString(w, templ.EscapeString(text))
 			return err
 		}
@@ -21,7 +21,7 @@ func Whole(text string) templ.Component {
 		last := ""
 		for i, word := range strings.Split(text, " ") {
 			switch {
-			case i > 0 && measures(last, word):
+			case i > 0 && (word == "·" || measures(last, word)):
 				b.WriteString(Joint)
 			case i > 0:
 				b.WriteByte(' ')
@@ -41,7 +41,7 @@ func Whole(text string) templ.Component {
 // measures tells a unit that follows its number, and the day that follows its month.
 func measures(number, word string) bool {
 	switch number {
-	case "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec":
+	case "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec", "h":
 		return word != "" && word[0] >= '1' && word[0] <= '9'
 	}
 	if number == "" || number[len(number)-1] < '0' || number[len(number)-1] > '9' {

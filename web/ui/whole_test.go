@@ -12,6 +12,8 @@ func TestWhole(t *testing.T) {
 		"Taken in Sat Nov 21. You may 2":             "Taken in Sat Nov" + Joint + "21. You may 2",
 		"tender 89 %, 5 days.":                       "tender 89" + Joint + "%, 5" + Joint + "days.",
 		"Taken in 26-0103-5 <b>":                     `Taken in <span class="nowrap">26-0103-5</span> &lt;b&gt;`,
+		"7 h 50 min of 8 h":                          "7" + Joint + "h" + Joint + "50" + Joint + "min of 8" + Joint + "h",
+		"call them · two boxes":                      "call them" + Joint + "· two boxes",
 		"weighed in pounds, lb":                      "weighed in pounds, lb",
 	} {
 		var b strings.Builder
