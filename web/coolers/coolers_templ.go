@@ -58,7 +58,7 @@ func allPage(states []state, now time.Time) templ.Component {
 				}
 				ctx = templ.InitializeContext(ctx)
 				for _, s := range states {
-					templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: airMark(s), Title: s.Room.Label, Note: allNote(ctx, s, now), Urgent: s.urgent(), Href: "/coolers/" + s.Room.Name, Act: ui.T(ctx, "Look into it")}).Render(ctx, templ_7745c5c3_Buffer)
+					templ_7745c5c3_Err = ui.Line(ui.LineView{Mark: airMark(s), Title: s.Room.Label, Note: allNote(ctx, s, now), Urgent: s.urgent() || len(s.Open) > 0, Href: "/coolers/" + s.Room.Name, Act: ui.T(ctx, "Look into it")}).Render(ctx, templ_7745c5c3_Buffer)
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}
