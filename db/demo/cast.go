@@ -23,6 +23,7 @@ type actor struct {
 	split  bool // hung as two sides
 	sample bool // drawn and pending
 	halves []cutting.Buyer
+	cuts   []cut // what its order bids to pack
 }
 
 // readPeople gives the invented people their 555 numbers and licences.

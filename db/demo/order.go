@@ -1,6 +1,7 @@
 package demo
 
 import (
+	"cmp"
 	"time"
 
 	"coldrail/db"
@@ -97,14 +98,40 @@ func livestock(species domain.Species) []cutting.Line {
 	return nil
 }
 
-// cuts is what comes off the table: the share of the packed weight and how many
-// packs it makes.
-var cuts = []struct {
+// cut is what comes off the table of one line of an order: its share of the packed
+// weight and about what a pack weighs.
+type cut struct {
 	name  string
 	share float64
 	each  domain.Kilogram
-}{
-	{"backstrap chops", 0.12, 0.5}, {"tenderloin", 0.02, 0.5}, {"steaks", 0.20, 0.6}, {"stew", 0.14, 0.45}, {"roasts", 0.16, 1.3}, {"grind", 0.36, 0.9},
+}
+
+// shares are how the packed weight of a deer parts; of livestock every line of the order
+// gives as much as the next.
+var shares = map[cutting.Part]float64{cutting.Backstrap: 0.12, cutting.Tenderloin: 0.02, cutting.Hind: 0.36, cutting.Shoulder: 0.18, cutting.Neck: 0.07, cutting.Trim: 0.25}
+
+// cutsOf is what the order bids to pack, under the names that the table offers.
+func cutsOf(lines []cutting.Line) []cut {
+	cuts, sum := make([]cut, len(lines)), 0.0
+	for i, l := range lines {
+		name := l.Part.Words().String() + ", " + l.Treatment.Words().String()
+		if l.Part == cutting.Trim {
+			name = l.Treatment.Words().String()
+		}
+		share, each := cmp.Or(shares[l.Part], 0.15), domain.Kilogram(0.6)
+		if l.Amount == "half" {
+			share /= 2
+		}
+		if l.Treatment == cutting.Roasts {
+			each = 1.3
+		}
+		cuts[i] = cut{name, share, each}
+		sum += share
+	}
+	for i := range cuts {
+		cuts[i].share /= sum
+	}
+	return cuts
 }
 
 // minutes is a span of work.

@@ -30,6 +30,7 @@ func (s *season) shareSteer(a *actor) {
 // takeOrder writes the order down, one for each owner where it is shared.
 func (s *season) takeOrder(a *actor, at time.Time, complete bool) error {
 	w := s.order(a, complete)
+	a.cuts = cutsOf(w.Lines)
 	if len(a.halves) == 0 {
 		return s.db.TakeOrder(s.ctx, s.act("LG", at), a.drop.Number, w)
 	}

@@ -69,7 +69,7 @@ func mayBeCut(q db.Queued) bool {
 // bill.
 func (s *season) cutUp(a *actor, at time.Time, cutter string, finish bool) error {
 	number, packed := a.drop.Number, a.weight*domain.Kilogram(s.between(0.47, 0.55))
-	for i, c := range cuts {
+	for i, c := range a.cuts {
 		if !finish && i == 2 {
 			_, err := s.db.CutOff(s.ctx, s.act(cutter, at.Add(minutes(13))), number, db.NewPiece{Kind: cutting.TubPiece, Kg: a.weight * 0.08, Instruction: "grind"})
 			return err // still on the table now, its trim in a tub
