@@ -22,7 +22,7 @@ func TestBook(t *testing.T) {
 		t.Fatalf("%d %.900s", a.Status, a.Body)
 	}
 	page := b.Get("/bookings")
-	page.Wants(t, http.StatusOK, "Thu Nov 19, kill day", "0 of 3 heads booked")
+	page.Wants(t, http.StatusOK, "Thu Nov 19, kill day", "0 of 3 head booked")
 	days, err := s.BookingDays(t.Context(), s.Now().AddDate(0, 0, -1))
 	if err != nil || len(days) != 1 {
 		t.Fatalf("%+v, %v", days, err)
@@ -34,7 +34,7 @@ func TestBook(t *testing.T) {
 		t.Fatalf("%d %.900s", a.Status, a.Body)
 	}
 	page = b.Get("/bookings")
-	page.Wants(t, http.StatusOK, "Vera Quill: 2 × hog", "brought at 7:30 am", "2 of 3 heads booked")
+	page.Wants(t, http.StatusOK, "Vera Quill: 2 × hog", "brought at 7:30 am", "2 of 3 head booked")
 	b.Get("/").Wants(t, http.StatusOK, "Booked for today: 1", "Vera Quill: 2 × hog")
 	id := between(page.Body, "/dropoff?booking=", `"`)
 	b.Get("/dropoff?booking="+id).Wants(t, http.StatusOK, `value="Vera Quill"`, `name="booking" value="`+id+`"`, "Booked: ")

@@ -21,9 +21,9 @@ func dayTitle(ctx context.Context, d dayView) string {
 
 // dayNote is how full the day is.
 func dayNote(ctx context.Context, d dayView) string {
-	said := ui.T(ctx, "%d of %d heads booked", d.Booked, d.Heads)
+	said := ui.T(ctx, "%d of %d head booked", d.Booked, d.Heads)
 	if d.Free() <= 0 {
-		said = ui.T(ctx, "Full: %d of %d heads booked", d.Booked, d.Heads)
+		said = ui.T(ctx, "Full: %d of %d head booked", d.Booked, d.Heads)
 	}
 	if d.Note != "" {
 		said += " · " + d.Note

@@ -89,7 +89,7 @@ func planNote(ctx context.Context, p db.CutPlan) string {
 	case p.Best:
 		return ui.T(ctx, "There is no better order to cut these in.")
 	case off == 0:
-		return ui.T(ctx, "No other order has fewer days past the last day.")
+		return ui.T(ctx, "Cut in this order, the fewest days run past a last day.")
 	}
 	return ui.T(ctx, "At most %d days past the cutting day from the best there is.", off)
 }

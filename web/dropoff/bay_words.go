@@ -166,13 +166,6 @@ func takeInWords(ctx context.Context, f db.NightFind) string {
 	return ui.T(ctx, "Take it in")
 }
 
-func writeWords(ctx context.Context, which string) string {
-	if which == "card" {
-		return ui.T(ctx, "Write the card down")
-	}
-	return ui.T(ctx, "Write the carcass down")
-}
-
 func callIsDue(ctx context.Context, now time.Time, f db.NightFind) bool {
 	return !now.Before(animal.CallBy(f.FoundAt, ui.ShopOf(ctx).Zone))
 }

@@ -722,7 +722,7 @@ func writeFind(v nightView, which string) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Submit(writeWords(ctx, which)).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Submit(ui.T(ctx, "Write it down")).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
