@@ -84,7 +84,7 @@ func (s *screen) tallest(t *testing.T, size string) {
 	if limit := 4 * int(sizes[size][1]); high > limit {
 		t.Errorf("the page of one rail is %d px high on a %s, more than four screens", high, size)
 	}
-	small := ask[string](s, `[...document.querySelectorAll("[data-step].now button:not([disabled]), [data-step].now .tile span, [data-step].now summary")].filter(e => e.offsetParent && e.getBoundingClientRect().height < 63).map(e => e.textContent.trim().slice(0, 30) + " " + e.getBoundingClientRect().height).join("; ")`)
+	small := ask[string](s, `[...document.querySelectorAll("[data-step].now button:not([disabled]), [data-step].now .tile > span, [data-step].now summary")].filter(e => e.offsetParent && e.getBoundingClientRect().height < 63).map(e => e.textContent.trim().slice(0, 30) + " " + e.getBoundingClientRect().height).join("; ")`)
 	if small != "" {
 		t.Errorf("targets below 64 px: %s", small)
 	}
