@@ -100,7 +100,10 @@ func (q *HomeRange) ofHung(r request, own Planned) error {
 	if last := own.Job.CutBy.AddDate(0, 0, own.AfterCut); last.After(q.To) {
 		q.To = last
 	}
-	q.Why = []domain.Words{domain.Say("On the plan for the days before it: %d.", before), afterCut(own.AfterCut)}
+	q.Why = []domain.Words{afterCut(own.AfterCut)}
+	if before > 0 {
+		q.Why = append([]domain.Words{domain.Say("On the plan for the days before it: %d.", before)}, q.Why...)
+	}
 	return nil
 }
 

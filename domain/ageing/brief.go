@@ -21,7 +21,7 @@ func (v Verdict) Brief(now time.Time, zone *time.Location) domain.Words {
 		return domain.Say("cut first, trim")
 	case Chilling:
 		if v.Waiting && v.IsChilled {
-			return domain.Say("weigh and hang first")
+			return domain.Say("weigh it first")
 		}
 		return domain.Say("chilling, %v deep", v.Deep)
 	case Past:

@@ -21,9 +21,9 @@ func allNote(ctx context.Context, s state, now time.Time) string {
 	case s.History == nil:
 		return ui.T(ctx, "No reading in the last two days.")
 	}
-	note := bandWords(ctx, s.Band) + ", " + ui.T(ctx, "read %s.", ui.Ago(ctx, s.Last.At, now))
+	note := ui.Capital(bandWords(ctx, s.Band)) + ", " + ui.T(ctx, "read %s.", ui.Ago(ctx, s.Last.At, now))
 	if len(s.Open) > 0 {
-		note = openWords(ctx, s.Open) + " " + ui.Capital(note)
+		note = openWords(ctx, s.Open) + " " + note
 	}
 	if s.Watch.Format != "" {
 		note += " " + ui.Say(ctx, s.Watch)

@@ -179,5 +179,5 @@ func work(ctx context.Context, minutes int) string {
 	case m == 0:
 		return ui.T(ctx, "%d\u00a0h", h)
 	}
-	return ui.T(ctx, "%d\u00a0h %d\u00a0min", h, m)
+	return ui.T(ctx, "%d\u00a0h\u00a0%d\u00a0min", h, m)
 }

@@ -40,7 +40,7 @@ func TestPlanPage(t *testing.T) {
 		string(orderless), "The order is not complete", "no plan has fewer than 0")
 	bob.Get("/cutting").Wants(t, http.StatusOK, "/cutting/plan")
 	bob.Get("/dropoff/"+string(orderless)+"/hung").Wants(t, http.StatusOK, "As it stands you can have it home between Fri Nov 20 and Sun Nov 22.",
-		"We mean to cut it between now and Sat Nov 21.", "On the plan for the days before it: 0.", "Promise Sun Nov 22")
+		"We mean to cut it between now and Sat Nov 21.", "Promise Sun Nov 22")
 }
 
 // Within a day the plan is in the order of the cutter's list: what is cut first comes

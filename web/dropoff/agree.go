@@ -177,13 +177,13 @@ func quoteWords(ctx context.Context, q db.Quote) string {
 	low, high := q.Low.String(), q.High.String()
 	switch {
 	case q.Low == q.High && q.Taxed:
-		return ui.T(ctx, "It costs about %s by today's price list, tax in it.", high)
+		return ui.T(ctx, "It costs about %s by our price list, tax in it.", high)
 	case q.Low == q.High:
-		return ui.T(ctx, "It costs about %s by today's price list.", high)
+		return ui.T(ctx, "It costs about %s by our price list.", high)
 	case q.Taxed:
-		return ui.T(ctx, "It costs about %s to %s by today's price list, tax in it; sausage and what is added change it.", low, high)
+		return ui.T(ctx, "It costs about %s to %s by our price list, tax in it; sausage and what is added change it.", low, high)
 	}
-	return ui.T(ctx, "It costs about %s to %s by today's price list; sausage and what is added change it.", low, high)
+	return ui.T(ctx, "It costs about %s to %s by our price list; sausage and what is added change it.", low, high)
 }
 
 // expectWords is the sentence about the pounds, what was shot taken off already.

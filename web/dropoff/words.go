@@ -228,7 +228,7 @@ func owedWords(ctx context.Context, fields []register.Field) string {
 	text := ""
 	for i, f := range fields {
 		if i > 0 {
-			text += ", "
+			text += "; " // a label may hold commas of its own
 		}
 		text += ui.Say(ctx, f.Label)
 	}

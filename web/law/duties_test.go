@@ -143,7 +143,7 @@ func TestPossessionEndsByTheRule(t *testing.T) {
 		if a := bob.Get("/"); strings.Contains(a.Body, near) != tt.says {
 			t.Errorf("%s: the first page names it: %v", tt.at, !tt.says)
 		}
-		if a := bob.Get("/pickup/unclaimed"); strings.Contains(a.Body, "may be held until Jun 1, 2027") != tt.says {
+		if a := bob.Get("/pickup/unclaimed"); strings.Contains(a.Body, "May be held until Jun 1, 2027") != tt.says {
 			t.Errorf("%s: the list names it: %v", tt.at, !tt.says)
 		}
 	}

@@ -77,7 +77,7 @@ func hoursPage(v hoursView, wrong *domain.Error) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "unit", Label: ui.T(ctx, "Unit or zone"), Hint: ui.T(ctx, "the state's hunting unit or disease zone"), Value: v.Unit, Max: 80}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "unit", Label: ui.T(ctx, "Unit or zone"), Hint: ui.T(ctx, "The state's hunting unit or disease zone."), Value: v.Unit, Max: 80}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -85,7 +85,7 @@ func whereSaid(ctx context.Context, a db.InNow) string {
 	case a.Place == "" && (a.Physical == animal.Arrived || a.Physical == animal.Received):
 		return ui.T(ctx, "Bay, not hung")
 	case a.Place == "":
-		return ui.Say(ctx, a.Physical.Words())
+		return ui.Capital(ui.Say(ctx, a.Physical.Words()))
 	}
 	return ui.T(ctx, "%s %s", a.Room, a.Place)
 }

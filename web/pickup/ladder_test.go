@@ -19,7 +19,7 @@ func TestNobodyFetches(t *testing.T) {
 	n := s.BoxDeer(t, 1, 2)
 	s.Own(t, n, "Dale Orrin", "607-555-0142")
 	bob, ann, at := s.As(t, s.Bob), s.As(t, s.Ann), "/pickup/"+string(n)
-	bob.Get("/pickup/unclaimed").Wants(t, http.StatusOK, "Letters are off", "nobody was told yet", "Dale Orrin")
+	bob.Get("/pickup/unclaimed").Wants(t, http.StatusOK, "Letters are off", "Nobody was told yet", "Dale Orrin")
 	for range 3 {
 		if a := bob.Post(at+"/call", url.Values{"way": {"call"}, "outcome": {"busy"}}); a.Status != http.StatusSeeOther {
 			t.Fatalf("%d %.300s", a.Status, a.Body)

@@ -37,6 +37,7 @@ func uncollectedLine(ctx context.Context, v ladderView, u db.Uncollected) ui.Lin
 	if u.MayHold.Near(v.Now) {
 		l.Note, l.Urgent = ui.T(ctx, "may be held until %s · %s", ui.Date(ctx, u.MayHold.Until), l.Note), u.MayHold.Over(v.Now)
 	}
+	l.Note = ui.Capital(l.Note)
 	return l
 }
 

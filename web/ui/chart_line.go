@@ -48,7 +48,7 @@ func (d *drawing) line(l ChartLine) {
 		if x > chartWide-chartRight-60 {
 			x, class = d.x(last.At)-2, "chart-end"
 		}
-		d.text(class, x, d.y(last.V)-5, l.Name)
+		d.text(class, x, d.y(last.V)-9, l.Name)
 	}
 }
 
