@@ -124,7 +124,7 @@ func TestTrouble(t *testing.T) {
 	must(t, s.WatchRounds(t.Context(), now))
 	a := s.As(t, s.Bob).Get("/coolers/small")
 	a.Wants(t, http.StatusOK, "too warm: act now", "The sensor has been silent for 1.5 hours: nobody is watching.", "not seen, 7 h", "missed", "Thu Nov 19, morning", "pencil: a logger, air")
-	s.As(t, s.Bob).Get("/coolers").Wants(t, http.StatusOK, "Too warm: act now")
+	s.As(t, s.Bob).Get("/coolers").Wants(t, http.StatusOK, "Air too warm: act now")
 }
 
 func TestRoundsAndFreezer(t *testing.T) {

@@ -21,7 +21,7 @@ func allNote(ctx context.Context, s state, now time.Time) string {
 	case s.History == nil:
 		return ui.T(ctx, "No reading in the last two days.")
 	}
-	note := ui.Capital(bandWords(ctx, s.Band)) + ", " + ui.T(ctx, "read %s.", ui.Ago(ctx, s.Last.At, now))
+	note := ui.T(ctx, "Air %s, read %s.", bandWords(ctx, s.Band), ui.Ago(ctx, s.Last.At, now))
 	if len(s.Open) > 0 {
 		note = openWords(ctx, s.Open) + " " + note
 	}
