@@ -6,8 +6,10 @@ import (
 	"strings"
 	"testing"
 
+	"coldrail/db"
 	"coldrail/domain"
 	"coldrail/domain/animal"
+	"coldrail/domain/round"
 	"coldrail/web/webtest"
 )
 
@@ -99,5 +101,10 @@ func TestProof(t *testing.T) {
 		}
 	}
 	bob.Get(at(bare)).Wants(t, http.StatusOK, `src="/photos/019aa000-0000-7000-8000-00000000000b"`)
+	grown := db.Look{Look: round.Look{At: s.Now(), Smell: round.SmellClean, Surface: round.SurfaceDry, Mould: []round.Mould{{Site: round.SiteRibs, Length: domain.Inches(1.0 / 8), Colour: round.Black}}}, Touched: true}
+	if err := s.Look(t.Context(), s.Act(s.Bob, s.Now()), bare, grown); err != nil {
+		t.Fatal(err)
+	}
+	bob.Get(at(bare)).Wants(t, http.StatusOK, "smell clean, surface dry; mold inside the ribs, black, 1/8")
 	bob.Get("/animals/26-9999-1/proof").Wants(t, http.StatusNotFound, "There is no animal")
 }

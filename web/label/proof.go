@@ -126,7 +126,11 @@ func stoodSaid(ctx context.Context, s db.Stood) string {
 
 // lookSaid is one look in a line.
 func lookSaid(ctx context.Context, l db.LookRow) string {
-	return ui.T(ctx, "%s, %s: smell %s, surface %s", l.At, l.By, l.Smell.Words(), l.Surface.Words())
+	said := ui.T(ctx, "%s, %s: smell %s, surface %s", l.At, l.By, l.Smell.Words(), l.Surface.Words())
+	for _, m := range l.Mould {
+		said += "; " + ui.T(ctx, "mold %s, %s, %s", m.Site.Words(), m.Colour.Words(), m.Length)
+	}
+	return said
 }
 
 // tableSaid is one time on the table: which number was read, by whom, how long.
