@@ -100,8 +100,8 @@ func URL(name string) string {
 func Read(name string) ([]byte, error) { return files.ReadFile(name) }
 
 // Handler serves the files below /static/. Only hashed addresses exist, so
-// everything may be kept for a year.
-func Handler() http.Handler {
+// everything may be kept for a year. secure keeps the cookie about it to HTTPS.
+func Handler(secure bool) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		f, ok := served[r.URL.Path]
 		if !ok {
@@ -111,6 +111,9 @@ func Handler() http.Handler {
 		w.Header().Set("Content-Type", f.kind)
 		w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
 		w.Header().Set("X-Content-Type-Options", "nosniff")
+		if r.URL.Path == URL(screenStyle) {
+			http.SetCookie(w, &http.Cookie{Name: styleCookie, Value: r.URL.Path, Path: "/", MaxAge: 31536000, HttpOnly: true, Secure: secure, SameSite: http.SameSiteLaxMode})
+		}
 		http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(Choose(w, r, f.content, f.packed)))
 	})
 }

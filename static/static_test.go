@@ -18,7 +18,7 @@ import (
 func get(t *testing.T, path string) *http.Response {
 	t.Helper()
 	rec := httptest.NewRecorder()
-	Handler().ServeHTTP(rec, httptest.NewRequestWithContext(t.Context(), http.MethodGet, path, nil))
+	Handler(true).ServeHTTP(rec, httptest.NewRequestWithContext(t.Context(), http.MethodGet, path, nil))
 	return rec.Result()
 }
 
@@ -39,6 +39,9 @@ func TestEveryFileIsServedForAYear(t *testing.T) {
 		}
 		if cache := res.Header.Get("Cache-Control"); !strings.Contains(cache, "immutable") {
 			t.Errorf("%s: Cache-Control %q, want immutable: the address changes with the content", url, cache)
+		}
+		if set := res.Header.Get("Set-Cookie"); (set != "") != (name == screenStyle) || set != "" && !strings.Contains(set, "; Secure") {
+			t.Errorf("%s sets the cookie %q", url, set)
 		}
 	}
 }
@@ -117,7 +120,7 @@ func TestFilesGoPacked(t *testing.T) {
 		for takes, packed := range map[string]bool{"": false, "br": false, "gzip, br": true, "gzip;q=0": false} {
 			rec, req := httptest.NewRecorder(), httptest.NewRequestWithContext(t.Context(), http.MethodGet, URL(name), nil)
 			req.Header.Set("Accept-Encoding", takes)
-			Handler().ServeHTTP(rec, req)
+			Handler(true).ServeHTTP(rec, req)
 			body := rec.Body.Bytes()
 			if got := rec.Header().Get("Content-Encoding") == "gzip"; got != packed || rec.Header().Get("Vary") != "Accept-Encoding" {
 				t.Errorf("%s to %q: packed %v, want %v", name, takes, got, packed)

@@ -54,7 +54,7 @@ func (s *site) routes() http.Handler {
 	r.NotFound(s.nowhere)
 	r.Get("/healthz", s.healthz)
 	r.Get("/readyz", s.readyz)
-	r.Handle("/static/*", static.Handler())
+	r.Handle("/static/*", static.Handler(s.Secure))
 	r.Handle("/sw.js", static.Worker())
 
 	r.Group(func(r chi.Router) {

@@ -3,6 +3,7 @@ package web_test
 import (
 	"io"
 	"log/slog"
+	"maps"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -10,6 +11,7 @@ import (
 	"testing"
 
 	"coldrail/db/dbtest"
+	"coldrail/static"
 	"coldrail/web"
 	"coldrail/web/webtest"
 )
@@ -31,6 +33,48 @@ func TestEveryAnswerIsGuarded(t *testing.T) {
 		if strings.Contains(csp, "unsafe") || h.Get("X-Content-Type-Options") != "nosniff" || h.Get("Referrer-Policy") != "same-origin" {
 			t.Errorf("%s: %v", path, h)
 		}
+	}
+}
+
+// The first page of a device brings its style inside, which the policy lets stand; from
+// when it has fetched the file, pages link to it. A part of a page brings none, nor does
+// one that fetched the file of another release.
+func TestFirstPageBringsItsStyle(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	style, link := "<style>"+static.ScreenStyle+"</style>", static.URL("css/coldrail.css")
+	for name, tt := range map[string]struct {
+		header http.Header
+		inside bool
+	}{
+		"nothing kept":       {nil, true},
+		"an older release's": {http.Header{"Cookie": {"style=/static/css/coldrail.000000000000.css"}}, true},
+		"kept":               {http.Header{"Cookie": {"style=" + link}}, false},
+		"a part of the page": {http.Header{"Hx-Request": {"true"}}, false},
+	} {
+		req, err := http.NewRequestWithContext(t.Context(), http.MethodGet, s.URL+"/enrol", nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		maps.Copy(req.Header, tt.header)
+		res, err := http.DefaultClient.Do(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		body, err := io.ReadAll(res.Body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Contains(string(body), style); got != tt.inside || !strings.Contains(string(body), link) || !strings.Contains(res.Header.Get("Content-Security-Policy"), static.ScreenStyleHash) {
+			t.Errorf("%s: style inside %v, want %v, policy %q", name, got, tt.inside, res.Header.Get("Content-Security-Policy"))
+		}
+	}
+	first := s.Nobody(t)
+	if set := first.Get(link).Header.Get("Set-Cookie"); !strings.HasPrefix(set, "style="+link+";") || !strings.Contains(set, "HttpOnly") {
+		t.Errorf("the file sets %q", set)
+	}
+	if strings.Contains(first.Get("/enrol").Body, "<style>") {
+		t.Error("a device that has the file is sent it again")
 	}
 }
 

@@ -90,7 +90,8 @@ func (m *shopMemory) changes(act http.HandlerFunc) http.HandlerFunc {
 	}
 }
 
-// withShop puts the shop and the address into the request, or answers with the trouble.
+// withShop puts into the request what every page draws on: the shop, the address, and
+// whether the browser has the stylesheet. Or it answers with the trouble.
 func (s *site) withShop(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		shop, err := s.shop.get(r.Context(), s.Now())
@@ -98,7 +99,11 @@ func (s *site) withShop(next http.Handler) http.Handler {
 			s.problem(w, r, err)
 			return
 		}
-		next.ServeHTTP(w, r.WithContext(ui.At(ui.WithShop(r.Context(), shop), r.URL.Path)))
+		ctx := ui.At(ui.WithShop(r.Context(), shop), r.URL.Path)
+		if partOfPage := r.Header.Get("HX-Request") != ""; !partOfPage && !static.HasScreenStyle(r) {
+			ctx = ui.WithStyleInside(ctx)
+		}
+		next.ServeHTTP(w, r.WithContext(ctx))
 	})
 }
 
@@ -109,16 +114,15 @@ func inTheirLanguage(next http.Handler) http.Handler {
 	})
 }
 
-// guarded sets what every answer carries: nothing but our own files, and the one style
-// that stands inside the owners' pages, may run or load, and no other site may frame a
-// page.
+// guarded sets what every answer carries: nothing but our own files, and the two styles
+// that stand inside pages, may run or load, and no other site may frame a page.
 func (s *site) guarded(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
 		if s.Secure {
 			h.Set("Strict-Transport-Security", "max-age=31536000")
 		}
-		h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self' "+static.OwnersStyleHash+"; img-src 'self'; "+
+		h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self' "+static.OwnersStyleHash+" "+static.ScreenStyleHash+"; img-src 'self'; "+
 			"connect-src 'self'; manifest-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "same-origin")

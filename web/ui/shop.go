@@ -63,6 +63,15 @@ func Under(ctx context.Context, path string) context.Context {
 // file is the address of an embedded file on this page.
 func file(ctx context.Context, name string) string { return sceneOf(ctx).under + static.URL(name) }
 
+type styleKey struct{}
+
+// WithStyleInside has the page carry the stylesheet of the screens inside it.
+func WithStyleInside(ctx context.Context) context.Context {
+	return context.WithValue(ctx, styleKey{}, true)
+}
+
+func styleInside(ctx context.Context) bool { return ctx.Value(styleKey{}) != nil }
+
 // InLanguage has the request answered in another language than the shop's; "" is
 // the shop's.
 func InLanguage(ctx context.Context, lang string) context.Context {

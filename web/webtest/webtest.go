@@ -21,6 +21,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/db/dbtest"
+	"coldrail/static"
 	"coldrail/web"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
@@ -128,6 +129,7 @@ func (s *Site) Enrolled(t testing.TB, name string) *Browser {
 	if a.Status != http.StatusSeeOther {
 		t.Fatalf("enrol: %d %s", a.Status, a.Body)
 	}
+	b.Get(static.URL("css/coldrail.css")) // as every browser does
 	return b
 }
 

@@ -3,6 +3,7 @@ package static
 import (
 	"crypto/sha256"
 	"encoding/base64"
+	"net/http"
 	"regexp"
 	"strings"
 )
@@ -23,9 +24,29 @@ var OwnersStyle = ownersStyle()
 // a page (W3C Content Security Policy Level 3, 2.3.1).
 var OwnersStyleHash = hashOf(OwnersStyle)
 
+// screenStyle is the stylesheet of the shop's screens.
+const screenStyle = "css/coldrail.css"
+
+// ScreenStyle is all of it, for the first page of a browser that has not fetched it yet;
+// ScreenStyleHash lets it stand there.
+var (
+	ScreenStyle     = packStyle(string(mustRead(screenStyle)))
+	ScreenStyleHash = hashOf(ScreenStyle)
+)
+
+// styleCookie holds the address of the stylesheet that this browser fetched last.
+const styleCookie = "style"
+
+// HasScreenStyle reports whether the browser that asks has fetched the stylesheet as it
+// is today.
+func HasScreenStyle(r *http.Request) bool {
+	c, err := r.Cookie(styleCookie)
+	return err == nil && c.Value == URL(screenStyle)
+}
+
 func ownersStyle() string {
 	var pieces []string
-	for _, m := range ownersPiece.FindAllStringSubmatch(string(mustRead("css/coldrail.css")), -1) {
+	for _, m := range ownersPiece.FindAllStringSubmatch(string(mustRead(screenStyle)), -1) {
 		pieces = append(pieces, m[1])
 	}
 	return packStyle(strings.Join(pieces, ""))
