@@ -26,6 +26,16 @@ const printSheet = async () => {
   window.print();
 };
 
+// A sheet of paper is a page of its own, with its own style and size: a tap that came to
+// one within another page loads it whole.
+document.addEventListener("htmx:beforeSwap", (event) => {
+  const { boosted, xhr } = event.detail;
+  if (boosted && xhr.responseText.includes('<body class="desk">')) {
+    event.detail.shouldSwap = false;
+    location.assign(xhr.responseURL);
+  }
+});
+
 // Each carcass and each rail of a round keeps the moment it was touched last.
 // Without script the end of the walk counts for all.
 document.addEventListener("change", (event) => {

@@ -132,6 +132,10 @@ func (s *screen) labels(site *webtest.Site, number domain.ShopNumber) {
 	}
 	s.sheet("/help/owner", "owners-guide", "8.5x11", "8.5x11")
 	s.whole("owners-guide")
+	// A tap within another page comes to paper as a page of its own: desk, size and all.
+	s.goTo("/help")
+	s.do(chromedp.Evaluate[chromedp.Void](`document.querySelector("a.line-act[href^='/help/']").click()`))
+	s.wait(`document.body.matches(".desk") && getComputedStyle(document.querySelector(".sheet")).width == 8.5 * 96 + "px"`)
 	// The button keeps the print in the book before the printer gets it.
 	s.goTo(pack)
 	s.do(chromedp.Evaluate[chromedp.Void](`window.print = () => { document.title = "went to the printer" }; document.querySelector("[data-print]").click()`))

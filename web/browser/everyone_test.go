@@ -75,7 +75,6 @@ func (s *screen) everyPage(site *webtest.Site, name string, queue ...string) (pa
 	for _, path := range queue {
 		seen[routeOf(site, strings.Split(path, "?")[0])] = true
 	}
-	paper, swapped := map[string]bool{}, map[string]string{}
 	for len(queue) > 0 {
 		path := queue[0]
 		queue, pages = queue[1:], append(pages, path)
@@ -90,23 +89,12 @@ func (s *screen) everyPage(site *webtest.Site, name string, queue ...string) (pa
 				queue = append(queue, link)
 			}
 		}
-		if ask[bool](s, `document.body.matches(".desk")`) {
-			paper[routeOf(site, strings.Split(path, "?")[0])] = true
-		}
-		for _, link := range ask[[]string](s, `[...document.querySelectorAll("a[href]")].filter(a => a.closest("[hx-boost]")?.getAttribute("hx-boost") === "true").map(a => a.pathname)`) {
-			swapped[routeOf(site, link)] = path
-		}
 		ask[bool](s, string(source)+"; true")
 		for i, l := range looks {
 			if *everyLook || i == len(pages)%len(looks) {
 				s.t.Logf("%s, %s", path, l)
 				s.lookAt(l, name+"-"+strings.Trim(strings.NewReplacer("/", "-", "?", "-").Replace(path), "-"))
 			}
-		}
-	}
-	for route, from := range swapped {
-		if paper[route] {
-			s.t.Errorf("%s leads to %s within the page, where the style of paper is not (ui.PrintLink)", from, route)
 		}
 	}
 	return pages

@@ -1355,8 +1355,8 @@ func Sheet(title, back string) templ.Component {
 	})
 }
 
-// PrintLink leads to a Sheet. It loads the whole page, because paper has a
-// page of its own.
+// PrintLink leads to a Sheet and loads it as the page of its own that it is; another link
+// or form that comes to one does so by asking twice (static/js/coldrail.js).
 func PrintLink(href, label string) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
