@@ -113,11 +113,10 @@ func (v proof) who() string {
 
 // stoodSaid is one place and its times.
 func stoodSaid(ctx context.Context, s db.Stood) string {
-	until := ui.T(ctx, "still there")
+	said := ui.T(ctx, "%s %s, since %s and still there, hung by %s", s.Room, s.Place, ui.Moment(ctx, s.Since), s.By)
 	if s.Until != nil {
-		until = ui.Moment(ctx, *s.Until)
+		said = ui.T(ctx, "%s %s, %s to %s, hung by %s", s.Room, s.Place, ui.Moment(ctx, s.Since), ui.Moment(ctx, *s.Until), s.By)
 	}
-	said := ui.T(ctx, "%s %s, %s to %s, hung by %s", s.Room, s.Place, ui.Moment(ctx, s.Since), until, s.By)
 	if s.Mark != "" {
 		said = ui.Side(ctx, s.Mark) + ": " + said
 	}
