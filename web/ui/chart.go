@@ -172,7 +172,8 @@ func (d *drawing) panel(p Panel, first bool) {
 		for _, g := range d.Gaps {
 			d.gap(g)
 		}
-	} else {
+	}
+	if !first || len(d.Marks)+len(d.Spans)+len(d.Moves) == 0 { // what is written over the first leaves no room for its name
 		d.text("chart-name", chartLeft, d.top-5, p.Name)
 	}
 	d.grid(p)
