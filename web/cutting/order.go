@@ -16,6 +16,7 @@ import (
 // orderForm is an order as it is being written.
 type orderForm struct {
 	Act, Source, Caller, Note, FallBack string
+	Back                                string // "hung": it is taken in the middle of a drop-off
 	OwnMeat, Added                      string // "yes", "no"; none, pork, beef; empty: not answered
 	ForWhom                             string
 	Days, DaysWhy                       string
@@ -84,7 +85,7 @@ func (p *Pages) ShowOrder(w http.ResponseWriter, r *http.Request) error {
 		v.Form = formOf(v.Last.Order, v.sheet())
 		v.Form.Source = "repeat"
 	}
-	v.Form.After, v.Form.Portion, v.Form.Act = v.Newest.Version, portion, signin.NewAct()
+	v.Form.After, v.Form.Portion, v.Form.Act, v.Form.Back = v.Newest.Version, portion, signin.NewAct(), r.FormValue("back")
 	return ui.Render(w, r, http.StatusOK, orderPage(v, nil))
 }
 
@@ -94,6 +95,7 @@ func (p *Pages) ReadBack(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	v.Form.Back = r.FormValue("back")
 	return ui.Render(w, r, http.StatusOK, readPage(v))
 }
 
@@ -121,8 +123,27 @@ func (p *Pages) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/animals/"+string(v.Animal.Number)+"/order/read", http.StatusSeeOther)
+	http.Redirect(w, r, v.at("/read", ""), http.StatusSeeOther)
 	return nil
+}
+
+// at is an address of this order that still knows the drop-off it is taken in.
+func (v orderView) at(page, query string) string {
+	if v.Form.Back == "hung" {
+		query += "&back=hung"
+	}
+	if query = strings.TrimPrefix(query, "&"); query != "" {
+		query = "?" + query
+	}
+	return "/animals/" + string(v.Animal.Number) + "/order" + page + query
+}
+
+// after is where one goes once the order was read back and is right.
+func (v orderView) after() string {
+	if v.Form.Back == "hung" {
+		return "/dropoff/" + string(v.Animal.Number) + "/hung"
+	}
+	return "/animals/" + string(v.Animal.Number)
 }
 
 func (p *Pages) order(r *http.Request) (v orderView, err error) {
@@ -163,7 +184,7 @@ func readOrder(r *http.Request, sheet domaincutting.Sheet) (orderForm, error) {
 		return orderForm{}, err
 	}
 	after, _ := strconv.Atoi(r.FormValue("after")) // anything else is no version, and db says so
-	f := orderForm{Act: r.FormValue("act"), Source: r.FormValue("source"), Caller: r.FormValue("caller"), Note: r.FormValue("note"),
+	f := orderForm{Act: r.FormValue("act"), Back: r.FormValue("back"), Source: r.FormValue("source"), Caller: r.FormValue("caller"), Note: r.FormValue("note"),
 		FallBack: r.FormValue("fall_back"), OwnMeat: r.FormValue("own_meat"), Added: r.FormValue("added_meat"), ForWhom: r.FormValue("for_whom"),
 		Days: strings.TrimSpace(r.FormValue("days")), DaysWhy: r.FormValue("days_why"), Told: r.FormValue("days_told") == "yes",
 		Lost: r.Form["lost"], After: after, Portion: domaincutting.Portion(r.FormValue("portion"))}

@@ -225,3 +225,24 @@ func TestPromisedAndPrinted(t *testing.T) {
 	b.Get(hung).Wants(t, http.StatusOK, "$50.00 taken.", at+"/money?back=hung")
 	b.Get(at+"/slip").Wants(t, http.StatusOK, "Dell Hargrove, 9 Mill Lane, Delhi, 555-0142", "Hollow Creek Custom Meats", "Nov 19, 2026, 12:00 pm", "whitetail, male, 8 points", "T-"+string(dbtest.Tag(1)))
 }
+
+// An order taken in the middle of a drop-off leads back to it once it was read back, on
+// every way there; taken from the record it leads to the record.
+func TestOrderLeadsBackToTheDropOff(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	b.Post("/dropoff", fast(1))
+	at, hung := "/animals/"+string(dbtest.Tag(1)), "/dropoff/"+string(dbtest.Tag(1))+"/hung"
+	b.Get(hung).Wants(t, http.StatusOK, `href="`+at+`/order?back=hung"`)
+	b.Get(at+"/order?back=hung").Wants(t, http.StatusOK, `name="back" value="hung"`)
+	order := url.Values{"after": {"0"}, "part": {"trim"}, "treatment": {"grind"}, "added_meat": {"none"}, "source": {"pigeon"}, "back": {"hung"}}
+	b.Post(at+"/order", order).Wants(t, http.StatusUnprocessableEntity, `name="back" value="hung"`)
+	order.Set("source", "counter")
+	a := b.Post(at+"/order", order)
+	if a.Status != http.StatusSeeOther || a.Location != at+"/order/read?back=hung" {
+		t.Fatalf("order at the drop-off: %d to %q", a.Status, a.Location)
+	}
+	b.Get(a.Location).Wants(t, http.StatusOK, `href="`+hung+`">It is right`, `href="`+at+`/order?back=hung">Change it`)
+	b.Get(at+"/order/read").Wants(t, http.StatusOK, `href="`+at+`">It is right`)
+}
