@@ -91,8 +91,15 @@ func TestTurnedAway(t *testing.T) {
 	b.Get("/dropoff/refused").Wants(t, http.StatusOK, "Nothing has been turned away yet", "No legal tag, or not checked in")
 	b.Post("/dropoff/refused", url.Values{"finding": {"sick"}, "reason": {"staggered"}}).Wants(t, http.StatusUnprocessableEntity, "Write down whom you told", `value="staggered"`)
 	b.Post("/dropoff/refused", url.Values{"finding": {"full"}, "reason": {"x"}, "deep": {"hot"}}).Wants(t, http.StatusUnprocessableEntity, "cannot be read")
-	if a := b.Post("/dropoff/refused", url.Values{"finding": {"warm-long"}, "reason": {"garage, a day"}, "deep": {"68"}, "species": {"whitetail"}}); a.Status != http.StatusSeeOther {
+	a := b.Post("/dropoff/refused", url.Values{"finding": {"warm-long"}, "reason": {"garage, a day"}, "deep": {"68"}, "species": {"whitetail"}})
+	if a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.600s", a.Status, a.Body)
+	}
+	// The slip for whoever stands there is above the next form, once.
+	just := b.Get(a.Location)
+	just.Wants(t, http.StatusOK, "Written down</h2>", "garage, a day")
+	if page := just.Body; strings.Index(page, "Print the slip") > strings.Index(page, "<form class=\"form\"") || strings.Count(page, "Print the slip") != 1 {
+		t.Error("what was just turned away does not stand above the form, or stands twice")
 	}
 	b.Get("/dropoff/refused").Wants(t, http.StatusOK, "Warm too long after the kill", "garage, a day", "68 °F deep in the ham", "no name given", "Print the slip")
 }

@@ -26,6 +26,7 @@ type refuseForm struct {
 // refusedView is what was turned away, and the form for the next.
 type refusedView struct {
 	Form  refuseForm
+	Just  []db.RefusedAtDoor // the one that was written down a moment ago, at the top; or none
 	List  []db.RefusedAtDoor
 	Rules []db.Statute // of the state, by which something may be turned away
 }
@@ -55,7 +56,7 @@ func (p *Pages) TurnAway(w http.ResponseWriter, r *http.Request) error {
 		err = p.DB.RefuseAtDoor(r.Context(), act, refusal, noneOf(f.Rule), picture)
 	}
 	if err == nil {
-		http.Redirect(w, r, "/dropoff/refused", http.StatusSeeOther)
+		http.Redirect(w, r, "/dropoff/refused?written="+act.ID.String(), http.StatusSeeOther)
 		return nil
 	}
 	if wrong := domain.As(err); wrong.Kind == domain.Invalid {
@@ -81,6 +82,12 @@ func (p *Pages) refused(w http.ResponseWriter, r *http.Request, status int, f re
 	var err error
 	if v.List, err = p.DB.RefusedAtDoor(r.Context(), listed); err != nil {
 		return err
+	}
+	for i, t := range v.List {
+		if t.ID.String() == r.FormValue("written") {
+			v.Just, v.List = []db.RefusedAtDoor{t}, slices.Delete(v.List, i, i+1)
+			break
+		}
 	}
 	if v.Rules, err = p.DB.Statutes(r.Context()); err != nil {
 		return err
