@@ -289,12 +289,17 @@ func (d Drop) detail(p Place, k atDoor, owed []register.Field) map[string]any {
 	return detail
 }
 
-// NextTag is the number that should come off the roll next: the one after the
-// highest taken in this season; "" where the roll is at its end.
+// NextTag is the number that should come off the roll next: the first after the
+// highest taken in this season that is on no half found in the bay; "" where the roll
+// is at its end.
 func (db *DB) NextTag(ctx context.Context) (domain.ShopNumber, error) {
-	var season, last int
+	var season, next int
 	err := db.pool.QueryRow(ctx, `
-		SELECT s.season, coalesce((SELECT max(substr(a.number, 4, 4)) FROM animals a WHERE a.number LIKE to_char(s.season, 'FM00') || '-%')::int, 0)
-		FROM shop s`).Scan(&season, &last)
-	return domain.NewShopNumber(season, last+1), translate(err)
+		SELECT s.season, n
+		FROM shop s,
+		  LATERAL (SELECT coalesce((SELECT max(substr(a.number, 4, 4)) FROM animals a WHERE a.number LIKE to_char(s.season, 'FM00') || '-%')::int, 0) AS highest) l,
+		  generate_series(l.highest + 1, l.highest + 1 + (SELECT count(*) FROM night_finds)) n
+		WHERE NOT EXISTS (SELECT FROM night_finds f WHERE substr(f.number, 1, 7) = to_char(s.season, 'FM00') || '-' || to_char(n, 'FM0000'))
+		ORDER BY n LIMIT 1`).Scan(&season, &next)
+	return domain.NewShopNumber(season, next), translate(err)
 }

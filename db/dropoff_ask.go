@@ -17,7 +17,7 @@ type atDoor struct {
 	before before // this very drop-off, as it was sent before
 	inForce
 	other    sameNumber
-	taken    bool // another animal has the number: other
+	taken    bool // another animal has the number, or a carcass in the bay: other
 	earlier  tagSeen
 	again    bool // the official tag was read before: earlier
 	last     seal
@@ -45,10 +45,12 @@ type inForce struct {
 	Prices   *int // nil: no list yet
 }
 
-// sameNumber is the animal that has the shop number already.
+// sameNumber is the animal that has the shop number already, or the carcass that was
+// found in the bay with it and is not taken in yet.
 type sameNumber struct {
-	Species    domain.Species
-	ReceivedAt time.Time
+	Species domain.Species
+	Since   time.Time
+	Bay     bool
 }
 
 // ask puts every question of a drop-off in one trip. Its first statement makes
@@ -65,7 +67,10 @@ func (db *DB) ask(ctx context.Context, tx pgx.Tx, act Act, d Drop) (k atDoor, er
 		       (SELECT id FROM price_lists WHERE since <= $3 ORDER BY since DESC, version DESC LIMIT 1) AS prices
 		FROM shop, staff s WHERE s.id = $1`,
 		act.Staff, ageing.Pick(d.Species, d.Class, d.Form, d.Damaged()), act.At)
-	queueOne(b, &k.other, &k.taken, `SELECT species, received_at FROM animals WHERE number = $1`, d.Number)
+	queueOne(b, &k.other, &k.taken, `
+		SELECT species, received_at AS since, false AS bay FROM animals WHERE number = $1
+		UNION ALL SELECT species, found_at, true FROM night_finds
+		WHERE kind = 'carcass' AND number = $1 AND number <> '' AND animal_id IS NULL AND id <> $2 LIMIT 1`, d.Number, d.Found)
 	queueOne(b, &k.last, &sealed, lastSealed)
 	if d.Tag.Number != "" {
 		queueOne(b, &k.earlier, &k.again, tagSeenBefore, d.Tag.Number, d.Tag.State, act.ID)
@@ -112,10 +117,14 @@ func (d Drop) mayComeIn(act Act, k atDoor) error {
 	// What hangs already, from a tablet without a network or out of the bay, is in.
 	case k.door.Closed && !act.Kept() && d.Found == uuid.Nil:
 		return animal.IntakeOf(d.Form).Closed(k.door.Why)
+	case k.taken && k.other.Bay:
+		return &domain.Error{Kind: domain.Conflict, At: "number", Msg: domain.Say(
+			"Tag %s is on a carcass found in the bay (%s). If this is that one, take it in from there; else look at the tag again, or take the next one from the roll.",
+			string(d.Number), k.other.Since)}
 	case k.taken:
 		return &domain.Error{Kind: domain.Conflict, At: "number", Msg: domain.Say(
 			"Tag %s is already on another animal (%s), since %s. Look at the tag again, or take the next one from the roll.",
-			string(d.Number), k.other.Species.Words(), k.other.ReceivedAt)}
+			string(d.Number), k.other.Species.Words(), k.other.Since)}
 	case d.Worst() == animal.RefuseGrade && !k.Leads:
 		return domain.Refuse("door", "The door check says refuse. Leave it outside and call the lead: only the lead or the owner may take it in.")
 	case k.Protocol == nil:

@@ -82,6 +82,31 @@ func TestBayInTheMorning(t *testing.T) {
 	}
 }
 
+// A number that hangs in the bay is nobody else's: the roll is offered past it, another
+// animal with it is refused and told where it is, and the carcass itself comes in with it.
+func TestNumberInTheBayIsTaken(t *testing.T) {
+	t.Parallel()
+	s, ctx, now := dbtest.OpenShop(t), t.Context(), dbtest.Noon
+	found := s.Act(s.Bob, now)
+	must(t, s.FoundInBay(ctx, found, animal.Find{Species: domain.Whitetail, Number: dbtest.Tag(1)}, nil))
+	must(t, s.FoundInBay(ctx, s.Act(s.Bob, now), animal.Find{Card: true, Number: dbtest.Tag(2), Reads: "Prather"}, nil))
+	if n, err := s.NextTag(ctx); err != nil || n != dbtest.Tag(3) {
+		t.Errorf("next off the roll: %s, %v", n, err)
+	}
+	drop := db.Drop{Drop: animal.Drop{Number: dbtest.Tag(1), Species: domain.Whitetail, Form: domain.Whole, KilledAt: now}, Owner: db.Person{Name: "Lena Prather"}}
+	if e := domain.As(s.Receive(ctx, s.Act(s.Bob, now), drop)); e.Kind != domain.Conflict || e.At != "number" || !strings.Contains(e.Error(), "found in the bay") {
+		t.Errorf("another animal with the number of the bay: %v", e)
+	}
+	drop.Found = found.ID
+	must(t, s.Receive(ctx, s.Act(s.Bob, now), drop))
+	drop.Found = uuid.Nil
+	if e := domain.As(s.Receive(ctx, s.Act(s.Bob, now), drop)); e.Kind != domain.Conflict || !strings.Contains(e.Error(), "already on another animal") {
+		t.Errorf("once it is in: %v", e)
+	}
+	drop.Number = dbtest.Tag(2) // of which the bay has the card alone: this is its carcass
+	must(t, s.Receive(ctx, s.Act(s.Bob, now), drop))
+}
+
 // Pairing by hand, twice sent and by two people at once.
 func TestPairByHand(t *testing.T) {
 	t.Parallel()
