@@ -63,7 +63,7 @@ var detailWords = map[string]detail{
 	// drop-off, rail, rounds
 	"species":          {name: "species", by: by(domain.Species.Words)},
 	"form":             {name: "form", said: map[string]string{string(domain.Whole): "whole, skinned", string(domain.WholeHideOn): "whole, hide on", string(domain.Quarters): "in quarters", string(domain.Boned): "boned"}},
-	"door":             {name: "door check", said: map[string]string{"clean": "clean", "damaged": "damaged: cut first"}},
+	"door":             {name: "door check", said: map[string]string{"clean": "no bad fault written down", "damaged": "damaged: cut first"}},
 	"door-dirt":        {name: "dirt", said: gradeWords},
 	"door-gut":         {name: "gut", said: gradeWords},
 	"door-shot":        {name: "shot damage", said: gradeWords},
