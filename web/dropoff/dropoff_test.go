@@ -223,6 +223,7 @@ func TestPromisedAndPrinted(t *testing.T) {
 		t.Errorf("deposit at the drop-off: %d to %q", a.Status, a.Location)
 	}
 	b.Get(hung).Wants(t, http.StatusOK, "$50.00 taken.", at+"/money?back=hung")
+	b.Get(at+"/slip").Wants(t, http.StatusOK, "<dt>Paid in so far</dt>", "$50.00")
 	b.Get(at+"/slip").Wants(t, http.StatusOK, "Dell Hargrove, 9 Mill Lane, Delhi, 555-0142", "Hollow Creek Custom Meats", "Nov 19, 2026, 12:00 pm", "whitetail, male, 8 points", "T-"+string(dbtest.Tag(1)))
 }
 

@@ -20,6 +20,7 @@ type dropPaper struct {
 	Owner    string
 	Storage  billing.StorageRule // as it was when it came in
 	Slips    []slip
+	Paid     domain.Cents // of an animal that is not shared
 	Tag      db.TagRow // none: empty
 	Where    []db.Hangs
 	Code     Symbol // Code 128 of the seven digits
@@ -56,6 +57,13 @@ func (p *Pages) Slip(w http.ResponseWriter, r *http.Request) error {
 	}
 	if d.Slips, err = p.slips(r.Context(), d.Animal, owner); err != nil {
 		return err
+	}
+	if len(d.Slips) == 1 && !d.Slips[0].Shares {
+		account, err := p.DB.Account(r.Context(), d.Animal.Number)
+		if err != nil {
+			return err
+		}
+		d.Paid = account.Invoice().Received()
 	}
 	return ui.Render(w, r, http.StatusOK, dropSheet(d))
 }
