@@ -187,6 +187,39 @@ func hangsOn(t *testing.T, site *webtest.Site, number domain.ShopNumber) []db.Ha
 	return where
 }
 
+// What was tapped for one carcass stays with it when the one before it leaves the page,
+// and is not filled in again on a later round.
+func TestHalfFilledLookStaysWithItsCarcass(t *testing.T) {
+	t.Parallel()
+	site := webtest.Open(t)
+	first, second, third := site.HangDeer(t, 1, 1), site.HangDeer(t, 2, 2), site.HangDeer(t, 3, 3)
+	s := open(t, site.URL, phone)
+	s.signIn("AK", "correct horse battery", "Bob Tarrant")
+	s.goTo("/round/main")
+	const card = `[...document.querySelectorAll("[data-step] form")].find(f => f.elements.number?.value === "%s" && f.elements.single)`
+	s.wait(fmt.Sprintf(card, third))
+	ask[bool](s, fmt.Sprintf(card+`.querySelector("[name=surface][value=sticky]").click() || true`, second))
+	s.wait(`window.drafted || (kept.all("drafts").then(d => window.drafted = d.some(x => x.fields.some(f => f[1] === "sticky"))), false)`)
+	ask[bool](s, fmt.Sprintf(`(() => { const f = %s; f.querySelector("[name=surface][value=dry]").click();
+		document.querySelector("main").dataset.before = "yes"; f.querySelector("[name=smell][value=clean]").click(); return true; })()`, fmt.Sprintf(card, first)))
+	s.wait(arrived)
+	const cards = `[...document.querySelectorAll("[data-step] form")].filter(f => f.elements.single).map(f => [f.querySelector("h3 a").getAttribute("href").split("/").pop(), f.elements.number.value, f.elements.surface.value].join(" ")).join(", ")`
+	want := fmt.Sprintf("%s %s sticky, %s %s ", second, second, third, third)
+	s.wait(`[...document.querySelectorAll("[name=surface][value=sticky]")].some(e => e.checked)`)
+	if got := ask[string](s, cards); got != want {
+		t.Errorf("after the first was looked at the cards are %q, want %q", got, want)
+	}
+	ask[bool](s, `kept.all("drafts").then(all => Promise.all(all.map(d => kept.put("drafts", { ...d, at: d.at - 5 * 3600000 })))).then(() => window.aged = true) && true`)
+	s.wait(`window.aged`)
+	ask[bool](s, fmt.Sprintf(card+`.querySelector("[name=surface][value=dry]").click() || true`, third))
+	s.wait(`window.draftedAnew || (kept.all("drafts").then(d => window.draftedAnew = d.some(x => x.fields.some(f => f[1] === "dry"))), false)`)
+	s.goTo("/round/main")
+	s.wait(fmt.Sprintf(card+`?.elements.surface.value === "dry"`, third)) // the last card is filled in last
+	if got, want := ask[string](s, cards), fmt.Sprintf("%s %s , %s %s dry", second, second, third, third); got != want {
+		t.Errorf("five hours later the cards are %q, want %q", got, want)
+	}
+}
+
 // Two tablets hang two animals on one hook: both hang there, marked, until a
 // person says which moves.
 func TestTwoTabletsOneHook(t *testing.T) {
