@@ -36,15 +36,6 @@ document.addEventListener("htmx:beforeSwap", (event) => {
   }
 });
 
-// Each carcass and each rail of a round keeps the moment it was touched last.
-// Without script the end of the walk counts for all.
-document.addEventListener("change", (event) => {
-  const stamp = event.target.closest("[data-stamped]")?.querySelector("[data-stamp]");
-  if (stamp) {
-    stamp.value = new Date().toISOString();
-  }
-});
-
 // On a phone the row of screens is wider than the glass: show where one is. The page
 // itself stays where it was read.
 const showWhere = () => {

@@ -333,7 +333,7 @@ const noteDraft = async (event) => {
     await kept.put("drafts", { page: draftName(form), at: Date.now(), fields: await kept.fields(form) });
   }
 };
-document.addEventListener("change", (event) => setTimeout(() => noteDraft(event))); // after the moment was stamped
+document.addEventListener("change", noteDraft);
 const fillDraft = async (form) => {
   if (!drafted()) {
     return;
@@ -361,7 +361,6 @@ const begin = async () => {
   if (!bar()) {
     return;
   }
-  document.querySelectorAll("form[data-offline] [data-opened]").forEach((field) => (field.value = new Date().toISOString()));
   for (const form of document.querySelectorAll("form[data-offline]")) {
     await fillDraft(form);
   }

@@ -89,7 +89,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, deciding bool, act fu
 	if err != nil {
 		return err
 	}
-	v.Form, v.Deciding = form(r.PostForm).byShopClock(a), deciding
+	v.Form, v.Deciding = form(r.PostForm), deciding
 	err = act(v, a)
 	if e := domain.As(err); err != nil && e.Kind != domain.Internal {
 		v.Wrong = e

@@ -92,22 +92,6 @@ func (p *Pages) Discard(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// byShopClock puts right the moments a tablet stamped into the form, by what its
-// clock was off by when the form was sent.
-func (f form) byShopClock(act db.Act) form {
-	if act.Ahead == 0 {
-		return f
-	}
-	right := form{}
-	for field, values := range f {
-		right[field] = values
-		if t, err := time.Parse(time.RFC3339, f.get(field)); err == nil && (field == "from" || strings.HasPrefix(field, "at-")) {
-			right[field] = []string{act.True(t).Format(time.RFC3339Nano)}
-		}
-	}
-	return right
-}
-
 // handView is what the forms without a network offer: what hangs where, as of now.
 type handView struct {
 	Act     string
@@ -182,7 +166,7 @@ func (p *Pages) LookAny(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	number, _, _ := strings.Cut(r.FormValue("number"), " ")
-	f := form(r.PostForm).byShopClock(act)
+	f := form(r.PostForm)
 	l, made, err := readLook(r.Context(), f, act.At)
 	if err == nil {
 		l.Photo, err = photo.Read(r, "photo-one")
