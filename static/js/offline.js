@@ -210,12 +210,25 @@ const told = (act) => {
   return box;
 };
 
-// putAside puts what was told in the place of a step's form. The next step opens, and
-// what the answers call for stands at its head too: it was read nowhere else.
+// goesTo is the step that opens after a form: this one again while somebody is left on it,
+// and behind the last look of a rail that is counted already the one after it.
+const goesTo = (form) => {
+  const here = form.closest("[data-step]");
+  return leaves(here, form) ? here.id : form.elements.single ? here.nextElementSibling.id : form.dataset.offline.split("#")[1];
+};
+
+// leaves reports whether a step has more to be done than this form.
+const leaves = (step, form) => [...step.querySelectorAll("form[data-offline]")].some((other) => other !== form && !other.closest("details"));
+
+// putAside puts what was told in the place of a step's form, under the carcass it is of.
+// The next step opens, and what the answers call for stands at its head too: it was read
+// nowhere else.
 const putAside = (form, act, next) => {
   const here = form.closest("[data-step]");
   markStep(form);
-  form.replaceWith(told(act));
+  const box = told(act);
+  box.prepend(...form.querySelectorAll("h3"));
+  form.replaceWith(box);
   if (act.warned?.length && here.id !== next) {
     document.getElementById(next).prepend(told(act));
   }
@@ -225,11 +238,11 @@ const putAside = (form, act, next) => {
 // away, so that nobody says it twice, and the next step opens. The end of a round has
 // no next step.
 const goOn = async (form, act) => {
-  const [, next] = form.dataset.offline.split("#");
-  if (!next) {
+  if (!form.dataset.offline.includes("#")) {
     location.assign(form.dataset.offline);
     return;
   }
+  const next = goesTo(form);
   const fold = form.closest("details");
   if (fold) {
     form.reset();
@@ -239,13 +252,17 @@ const goOn = async (form, act) => {
     putAside(form, act, next);
   }
   location.hash = next;
+  if (form.elements.count) {
+    document.getElementById(next).scrollIntoView();
+  }
   await show();
 };
 
-// markStep says in the row of steps that this one is kept here.
+// markStep says in the row of steps that all of this one is kept here.
 const markStep = (form) => {
-  const small = document.querySelector(`.walk-steps a[href="#${form.closest("[data-step]").id}"] small`);
-  if (small && !form.elements.single) {
+  const here = form.closest("[data-step]");
+  const small = document.querySelector(`.walk-steps a[href="#${here.id}"] small`);
+  if (small && !leaves(here, form)) {
     small.textContent = word("waiting");
   }
 };
@@ -260,7 +277,7 @@ const putAway = async () => {
     const same = (a) => a.url === form.getAttribute("action") && (!single || a.fields.some(([name, value]) => name === "number" && value === single));
     const act = !form.closest("details") && here.find(same);
     if (act) {
-      next = form.dataset.offline.split("#")[1];
+      next = goesTo(form);
       putAside(form, act, next);
     }
   }

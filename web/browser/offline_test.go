@@ -220,6 +220,38 @@ func TestHalfFilledLookStaysWithItsCarcass(t *testing.T) {
 	}
 }
 
+// A rail counted before whoever is to be looked at stays open without a network too, and
+// what is kept names its carcass.
+func TestRailStaysOpenUntilAllAreLookedAt(t *testing.T) {
+	t.Parallel()
+	site := webtest.Open(t)
+	deer := site.HangDeer(t, 1, 3)
+	s, end := tabletIn(t, site.URL, filepath.Join(t.TempDir(), "browser"))
+	defer end()
+	s.signIn("AK", "correct horse battery", "Bob Tarrant")
+	s.ready()
+	site.Away()
+	s.goTo("/round/main#step-rail-1")
+	s.wait(s.says("cannot be reached"))
+	const note = `document.querySelector('.walk-steps a[href="#step-rail-1"] small').innerText`
+	for _, step := range []struct{ button, kept, hash, note string }{
+		{`button[name="count"][value="1"]`, "", "#step-rail-1", "1 to look at"},
+		{`button[name="smell"][value="clean"]`, deer.Short(), "#step-rail-2", "kept on this tablet, not yet sent"},
+	} {
+		ask[bool](s, fmt.Sprintf(`(() => { const step = document.getElementById("step-rail-1"), b = step.querySelector('%s');
+			for (const name of ["touch_surface", "touch_smell", "surface"]) b.form.querySelector('[name="' + name + '"]')?.closest("fieldset").querySelector('[value="dry"], [value="clean"]').click();
+			b.click(); return true; })()`, step.button))
+		s.wait(fmt.Sprintf(`!document.querySelector('#step-rail-1 %s')`, step.button))
+		s.wait(fmt.Sprintf(`location.hash === %q`, step.hash))
+		if got := ask[string](s, note); got != step.note {
+			t.Errorf("after %s the rail says %q, want %q", step.button, got, step.note)
+		}
+		if told := ask[string](s, `[...document.querySelectorAll("#step-rail-1 > div")].map(e => e.textContent).join()`); !strings.Contains(told, step.kept) {
+			t.Errorf("what is kept is %q, want %s named", told, step.kept)
+		}
+	}
+}
+
 // Two tablets hang two animals on one hook: both hang there, marked, until a
 // person says which moves.
 func TestTwoTabletsOneHook(t *testing.T) {
