@@ -78,6 +78,33 @@ func TestPlanSaysTooLate(t *testing.T) {
 	}
 }
 
+// What is ready says so by its badge alone; what will be within the day does not say
+// today's date, as if it were ready already.
+func TestPlanSaysReadyLaterToday(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	soon, ready := s.HangDeer(t, 1, 1), s.HangDeer(t, 2, 2)
+	ordered(t, s, soon, ready)
+	for _, sql := range []string{
+		`UPDATE animals SET class = 'mature', protocol_id = (SELECT id FROM protocols WHERE key = 'deer-mature'), killed_at = killed_at - $1::interval, received_at = received_at - $1::interval, revision = revision + 1 WHERE number = $2`,
+		`UPDATE occupancies SET since = since - $1::interval WHERE animal_id = (SELECT id FROM animals WHERE number = $2)`,
+	} {
+		if _, err := s.Pool().Exec(t.Context(), sql, "118 hours", soon); err != nil {
+			t.Fatal(err)
+		}
+	}
+	dry(t, s, soon)
+	bob := s.As(t, s.Bob)
+	for _, path := range []string{"/cutting/plan", "/cutting"} {
+		page := bob.Get(path)
+		page.Wants(t, http.StatusOK, "nearly ready", "Ready later today.", "ready to cut")
+		if strings.Contains(page.Body, "Ready from") || strings.Contains(page.Body, "Ready about") {
+			t.Errorf("%s: what is ready today says a date", path)
+		}
+	}
+}
+
 // Where more hangs than the crew can cut in time, the plan's head says by how much, and
 // the line that is late is urgent and says so. Closed until Saturday, then one a day, and
 // three whose last day is Saturday: by hand.

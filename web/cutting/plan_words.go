@@ -39,9 +39,9 @@ func plannedWhy(ctx context.Context, v planView, j db.Planned) string {
 		said = append(said, faults(ctx, j.Queued)...) // the plan's own last day is today for both
 	case tooLate:
 		said = append(said, ui.T(ctx, "It will not be ready by its last day, %s: cut it all the same, or ask for a longer hang.", day(j.Job.CutBy)))
-	case !j.ReadyFrom.IsZero():
-		said = append(said, ui.T(ctx, "Ready from %s.", day(j.ReadyFrom)), ui.T(ctx, "Cut by %s.", day(j.Job.CutBy)))
-	default:
+	case j.Condition != domaincutting.Ready && !j.ReadyFrom.IsZero():
+		said = append(said, readySaid(ctx, *j.Verdict.ReadyFrom, v.Now), ui.T(ctx, "Cut by %s.", day(j.Job.CutBy)))
+	default: // that it is ready says the badge
 		said = append(said, ui.T(ctx, "Cut by %s.", day(j.Job.CutBy)))
 	}
 	if !j.Promised().IsZero() {

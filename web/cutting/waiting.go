@@ -69,11 +69,20 @@ func daysSaid(ctx context.Context, q db.Queued, now time.Time) []string {
 	case v.TooLate():
 		return []string{ui.T(ctx, "It will not be ready by its last day, %s.", ui.Day(ctx, v.CutBy))}
 	case q.Unready && v.ReadyFrom != nil:
-		return []string{ui.T(ctx, "Ready about %s.", ui.Day(ctx, *v.ReadyFrom)), ui.T(ctx, "Its last day is %s.", ui.Day(ctx, v.CutBy))}
+		return []string{readySaid(ctx, *v.ReadyFrom, now), ui.T(ctx, "Its last day is %s.", ui.Day(ctx, v.CutBy))}
 	case v.DaysLeft(now, ui.ShopOf(ctx).Zone) < 1:
 		return []string{ui.T(ctx, "Cut it today.")}
 	}
 	return []string{ui.T(ctx, "%d days left.", v.DaysLeft(now, ui.ShopOf(ctx).Zone))}
+}
+
+// readySaid is from when it is ready; of what is not so yet, today's date alone would
+// read as if it were.
+func readySaid(ctx context.Context, at, now time.Time) string {
+	if ui.Day(ctx, at) == ui.Day(ctx, now) {
+		return ui.T(ctx, "Ready later today.")
+	}
+	return ui.T(ctx, "Ready about %s.", ui.Day(ctx, at))
 }
 
 // what is the kind and where it hangs, as a line begins.
