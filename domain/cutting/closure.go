@@ -38,7 +38,7 @@ const closes = 0.04
 //
 // Shrink is the middle of its range, or what the shop's own animals usually lost; the weights add up while |off| is at most
 // 4 % of hanging plus half the width of that range. It is shown only where
-// every part was weighed; otherwise packed weight is held against the expected
+// every part was weighed; otherwise packs and tubs are held against the expected
 // range. Source: readiness.md section 12. A good closure says that pounds were
 // not lost; it cannot tell one deer's pounds from another's.
 func Close(w Weighed) Closure {
@@ -67,16 +67,27 @@ func Close(w Weighed) Closure {
 // than any scale here.
 const tinyWeight domain.Kilogram = 1e-6
 
+// againstExpected holds what is meat, in packs and in tubs, against what such an animal
+// gives: the shop's own numbers were counted the same way.
 func againstExpected(w Weighed) Closure {
+	meat := w.Packed + w.Tubs
+	below := domain.Say("%v packed; such an animal gives %v to %v. Check the tub and the neighbors.", meat, w.ExpectedLow, w.ExpectedHigh)
+	above := domain.Say("%v packed, more than the %v to %v such an animal gives. Check the tub and the neighbors.", meat, w.ExpectedLow, w.ExpectedHigh)
+	within := domain.Say("%v packed; such an animal gives %v to %v.", meat, w.ExpectedLow, w.ExpectedHigh)
+	if w.Tubs > 0 {
+		below = domain.Say("%v packed and in tubs; such an animal gives %v to %v. Check the tub and the neighbors.", meat, w.ExpectedLow, w.ExpectedHigh)
+		above = domain.Say("%v packed and in tubs, more than the %v to %v such an animal gives. Check the tub and the neighbors.", meat, w.ExpectedLow, w.ExpectedHigh)
+		within = domain.Say("%v packed and in tubs; such an animal gives %v to %v.", meat, w.ExpectedLow, w.ExpectedHigh)
+	}
 	switch {
 	case w.ExpectedHigh <= 0:
 		return Closure{Words: domain.Say("Not every part was weighed, and nothing is known to compare with.")}
-	case w.Packed < w.ExpectedLow:
-		return Closure{Words: domain.Say("%v packed; such an animal gives %v to %v. Check the tub and the neighbors.", w.Packed, w.ExpectedLow, w.ExpectedHigh)}
-	case w.Packed > w.ExpectedHigh:
-		return Closure{Words: domain.Say("%v packed, more than the %v to %v such an animal gives. Check the tub and the neighbors.", w.Packed, w.ExpectedLow, w.ExpectedHigh)}
+	case meat < w.ExpectedLow:
+		return Closure{Words: below}
+	case meat > w.ExpectedHigh:
+		return Closure{Words: above}
 	}
-	return Closure{AddsUp: true, Words: domain.Say("%v packed; such an animal gives %v to %v.", w.Packed, w.ExpectedLow, w.ExpectedHigh)}
+	return Closure{AddsUp: true, Words: within}
 }
 
 // Neighbour is an animal that was on a table within the hour of another, and how

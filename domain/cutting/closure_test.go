@@ -3,6 +3,7 @@ package cutting
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"coldrail/domain"
@@ -41,6 +42,24 @@ func TestClosureProperty(t *testing.T) {
 		if c := Close(w); c.Shown {
 			t.Fatalf("bone was not weighed, and yet it closes: %+v", c)
 		}
+	}
+}
+
+// A tub set aside for sticks is meat of the animal: with it the weights are within what
+// such an animal gives, and nobody is sent to look for it. What is packed beside it counts
+// too. The numbers are made up.
+func TestTubsAreMeatToo(t *testing.T) {
+	w := Weighed{Packed: 16, Tubs: 6, ExpectedLow: 21, ExpectedHigh: 24}
+	if c := Close(w); !c.AddsUp || !strings.Contains(c.Words.String(), "packed and in tubs") {
+		t.Errorf("22 of 21 to 24: %+v", c)
+	}
+	w.Packed = 19
+	if c := Close(w); c.AddsUp {
+		t.Errorf("25 of 21 to 24 adds up: %+v", c)
+	}
+	w.Packed, w.Tubs = 16, 0
+	if c := Close(w); c.AddsUp || strings.Contains(c.Words.String(), "tubs;") {
+		t.Errorf("16 of 21 to 24, no tub: %+v", c)
 	}
 }
 
