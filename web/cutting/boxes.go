@@ -114,6 +114,11 @@ func (v *tableView) proposeBoxes() {
 			v.Form.Boxes[k.ID] = strconv.Itoa(in[i])
 		}
 	}
+	for _, typed := range v.Form.Boxes { // a box that was typed is asked where it stands
+		if n, err := strconv.Atoi(typed); err == nil {
+			boxes = max(boxes, n)
+		}
+	}
 	for len(v.Form.Places) < min(max(boxes, 1), mostBoxes) {
 		v.Form.Places = append(v.Form.Places, "")
 	}

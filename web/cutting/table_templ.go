@@ -1836,7 +1836,7 @@ func boxForm(v tableView, wrong *domain.Error) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		for i, place := range v.Form.Places {
-			templ_7745c5c3_Err = ui.Select(ui.Input{Name: "place", ID: "place-" + strconv.Itoa(i+1), Label: ui.T(ctx, "Box %d", i+1), Value: place}, spotOptions(ctx, v.Spots)).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ui.Select(ui.Input{Name: "place", ID: "place-" + strconv.Itoa(i+1), Label: ui.T(ctx, "Box %d", i+1), Value: place, Focus: v.Form.Which == "boxes" && wrong == nil && i == len(v.Form.Places)-1}, spotOptions(ctx, v.Spots)).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -264,6 +264,16 @@ func TestExactlyTheBoxesNeeded(t *testing.T) {
 	if strings.Contains(a.Body, "place-3") {
 		t.Error("two more boxes at one tap")
 	}
+	if at := strings.Index(a.Body, "autofocus"); at < 0 || strings.LastIndex(a.Body[:at], `id="place-`) != strings.Index(a.Body, `id="place-2"`) {
+		t.Error("one more box throws the cutter back to the top of the page")
+	}
+	// A box that is typed and has no place yet is asked for its place, not only named.
+	spots, err := s.FreezerSpots(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	a = bob.Post(at+"/boxes", url.Values{"pack": {packs[0].ID.String(), packs[1].ID.String()}, "box": {"1", "2"}, "place": {strconv.Itoa(spots[0].ID)}})
+	a.Wants(t, http.StatusUnprocessableEntity, "Say where box 2 stands in the freezer.", "place-2")
 	if got, _ := s.Animal(t.Context(), number); got.Physical != "split" {
 		t.Errorf("asking for a box boxed it: %v", got.Physical)
 	}
