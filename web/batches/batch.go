@@ -239,6 +239,9 @@ func (p *Pages) reckon(w http.ResponseWriter, r *http.Request) error {
 		var sum cure.Reckoned
 		sum, err = cure.Reckon(cure.Cure{Method: c.Method, Meat: v.InKg(), Grams: c.Grams, Fraction: c.Fraction, Pickle: c.Pickle, PickUp: c.PickUp})
 		v.Reckoned = sum.Words()
+		if e := domain.As(err); err != nil && e.At == "meat_kg" {
+			err = domain.Refuse("inputs", "Weigh the meat in first: the cure is reckoned on it.")
+		}
 	}
 	status := http.StatusOK
 	if f.Wrong = told(err); f.Wrong != nil {

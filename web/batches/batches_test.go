@@ -53,6 +53,11 @@ func TestPoolOnThePage(t *testing.T) {
 	if at != "/batches/1" {
 		t.Fatal(at)
 	}
+	early := bob.Post(at+"/cure", url.Values{"cure_method": {"comminuted"}, "cure_g": {"70"}, "cure_nitrite_fraction": {"6.25"}, "step": {"reckon"}})
+	early.Wants(t, http.StatusUnprocessableEntity, "Weigh the meat in first: the cure is reckoned on it.")
+	if list := early.Body[strings.Index(early.Body, `id="cure-second"`):]; strings.Count(list[:strings.Index(list, "</select>")], "Choose") != 1 {
+		t.Error("the list of who looked too says Choose twice")
+	}
 	// The animal's number, or what stands on the label of its tub.
 	for tag, lb := range map[string]string{wade.Digits(): "20", string(marla) + "-T": "30"} {
 		sent(t, bob, at+"/add", url.Values{"animal": {tag}, "weight": {lb}})

@@ -58,7 +58,7 @@ func levelOptions(ctx context.Context) []ui.Option {
 
 // secondOptions are the others who work here.
 func secondOptions(ctx context.Context, staff []db.Staff) []ui.Option {
-	list := []ui.Option{{Value: "", Label: ui.T(ctx, "Choose")}}
+	var list []ui.Option
 	for _, s := range staff {
 		if s.ID != signin.Holder(ctx).Staff.ID {
 			list = append(list, ui.Option{Value: s.ID.String(), Label: s.Name})
