@@ -175,18 +175,22 @@ type BatchProbe struct {
 	HouseC *domain.Celsius // of the smokehouse
 	WetC   *domain.Celsius // its wet bulb
 	By     string          // initials
+
+	Replaced bool // written again for the same minute: it does not count
 }
 
-// BatchProbes lists the readings of a batch, in order of time.
+// BatchProbes lists the readings of a batch, in order of time. Of two for the same minute
+// the one that was written down later counts: so a slip is put right, and both stay.
 func (db *DB) BatchProbes(ctx context.Context, number int) ([]BatchProbe, error) {
 	return batchProbes(ctx, db.pool, number)
 }
 
 func batchProbes(ctx context.Context, q querier, number int) ([]BatchProbe, error) {
 	return all[BatchProbe](ctx, q, `
-		SELECT p.at, p.low_c, p.high_c, p.house_c, p.wet_c, s.initials AS by
+		SELECT p.at, p.low_c, p.high_c, p.house_c, p.wet_c, s.initials AS by,
+		       coalesce(lead(date_trunc('minute', p.at)) OVER (ORDER BY date_trunc('minute', p.at), p.id) = date_trunc('minute', p.at), false) AS replaced
 		FROM batch_probes p JOIN batches b ON b.id = p.batch_id JOIN staff s ON s.id = p.by_staff
-		WHERE b.number = $1 ORDER BY p.at, p.id LIMIT 500`, number)
+		WHERE b.number = $1 ORDER BY date_trunc('minute', p.at), p.id LIMIT 500`, number)
 }
 
 // Probe writes the inside of a batch down, by one probe or two.
@@ -244,9 +248,11 @@ func cookAndCool(ctx context.Context, q querier, b Batch) (c CookAndCool, err er
 	if err != nil {
 		return c, err
 	}
-	readings := make([]cure.Probe, len(log))
-	for i, p := range log {
-		readings[i] = cure.Probe{At: p.At, Low: p.LowC, High: p.HighC}
+	var readings []cure.Probe
+	for _, p := range log {
+		if !p.Replaced {
+			readings = append(readings, cure.Probe{At: p.At, Low: p.LowC, High: p.HighC})
+		}
 	}
 	cured := !b.Product.Fresh()
 	c.Need = cure.NeedFor(species)

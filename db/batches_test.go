@@ -295,6 +295,46 @@ func TestCureTakesTwo(t *testing.T) {
 	refused(t, s.Mix(ctx, s.Act(s.Bob, dbtest.Noon), number), "cure", "reckon it again")
 }
 
+// A slip at the probe is put right by writing the same minute again: what was read in
+// truth decides, whichever way it was wrong, and both lines stay.
+func TestProbeWrittenAgain(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	n, number := poolDeer(t, s, 1), begun(t, s, batch.Own, "no")
+	ok(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, 20), s.Cure(ctx, s.Act(s.Bob, dbtest.Noon), number, cured(s, 20)),
+		s.Mix(ctx, s.Act(s.Bob, dbtest.Noon), number))
+	at := later(3*time.Hour + 37*time.Second)
+	read := func(at time.Time, f float64) {
+		c := domain.Fahrenheit(f)
+		ok(t, s.Probe(ctx, s.Act(s.Bob, later(4*time.Hour)), number, db.BatchProbe{At: at, LowC: c, HighC: c}))
+	}
+	cooked := func() bool {
+		b, err := s.Batch(ctx, number)
+		ok(t, err)
+		judged, err := s.CookAndCool(ctx, b)
+		ok(t, err)
+		return judged.Cooked.Met
+	}
+	read(later(2*time.Hour), 120)
+	read(at, 161) // the probe showed 116
+	if !cooked() {
+		t.Fatal("161 °F is hot enough, and is not taken")
+	}
+	read(at.Truncate(time.Minute), 116) // as a form says it: without the seconds
+	if cooked() {
+		t.Error("a slip still says that it is cooked")
+	}
+	list, err := s.BatchProbes(ctx, number)
+	ok(t, err)
+	if len(list) != 3 || list[0].Replaced || !list[1].Replaced || list[2].Replaced {
+		t.Errorf("%+v", list)
+	}
+	read(at.Truncate(time.Minute), 162)
+	if !cooked() {
+		t.Error("what was written last for the minute does not count")
+	}
+}
+
 // A table that was missed stops the batch until the lead decides; for bear nobody's
 // word does.
 func TestMissedTable(t *testing.T) {

@@ -796,7 +796,7 @@ func houseForm(v view) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "when", Label: ui.T(ctx, "Read at"), Kind: "datetime-local", Value: v.Form.or("probe", "when", v.When), Wrong: v.Form.wrong("probe"), Required: true}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "when", Label: ui.T(ctx, "Read at"), Hint: ui.T(ctx, "After a slip write the same minute again: the newer line counts."), Kind: "datetime-local", Value: v.Form.or("probe", "when", v.When), Wrong: v.Form.wrong("probe"), Required: true}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -2,6 +2,7 @@ package batches
 
 import (
 	"context"
+	"slices"
 	"strconv"
 	"time"
 
@@ -68,7 +69,7 @@ func secondOptions(ctx context.Context, staff []db.Staff) []ui.Option {
 }
 
 func spotOptions(ctx context.Context, spots []db.Spot) []ui.Option {
-	list := []ui.Option{{Value: "", Label: ui.T(ctx, "Choose")}}
+	var list []ui.Option
 	for _, s := range spots {
 		list = append(list, ui.Option{Value: strconv.Itoa(s.ID), Label: s.Room + " " + s.Name})
 	}
@@ -213,8 +214,9 @@ func (v view) livestock() bool { return v.Tables.Need.Dwell }
 // logKill sums the readings: between two the colder one counts.
 func (v view) logKill() float64 {
 	var held []cure.Held
-	for i := 1; i < len(v.Probes); i++ {
-		held = append(held, cure.Held{Temp: min(v.Probes[i-1].LowC, v.Probes[i].LowC), For: v.Probes[i].At.Sub(v.Probes[i-1].At)})
+	list := slices.DeleteFunc(slices.Clone(v.Probes), func(p db.BatchProbe) bool { return p.Replaced })
+	for i := 1; i < len(list); i++ {
+		held = append(held, cure.Held{Temp: min(list[i-1].LowC, list[i].LowC), For: list[i].At.Sub(list[i-1].At)})
 	}
 	return cure.LogKill(held)
 }
