@@ -2,6 +2,7 @@ package db
 
 import (
 	"context"
+	"time"
 
 	"coldrail/domain"
 )
@@ -31,6 +32,24 @@ type Callee struct {
 	Phone     string
 	Owners    int  // more than one: the record says whose share it is about
 	CallFirst bool // the lead speaks to them first
+}
+
+// Untold is an animal whose owner waits for news that the lead tells, where no message
+// asks for that call already.
+type Untold struct {
+	Number  domain.ShopNumber
+	Species domain.Species
+	LostAt  *time.Time // when meat of it was last condemned; nil: other news
+}
+
+// untold lists them, the first taken in first; older than a year nobody calls any more.
+func (db *DB) untold(ctx context.Context, now time.Time) ([]Untold, error) {
+	return all[Untold](ctx, db.pool, `
+		SELECT a.number, a.species, (SELECT max(d.at) FROM decisions d WHERE d.animal_id = a.id AND d.verdict IN ('condemn-part', 'condemn-all')) AS lost_at
+		FROM animals a
+		WHERE a.received_at > $1::timestamptz - interval '1 year' AND a.call_first
+		  AND NOT EXISTS (SELECT FROM messages m WHERE m.animal_id = a.id AND m.state = 'to-call')
+		ORDER BY a.received_at, a.number LIMIT 50`, now)
 }
 
 // WhomToCall finds for each of the animals its owner, or who took it where the owner

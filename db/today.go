@@ -28,6 +28,7 @@ type Today struct {
 	Late    []Planned        // promised for a day the cut plan cannot keep
 	Moved   []Moved          // promised anew, the owner not told yet
 	ToCall  []Message        // owners no message reached, or who want a call
+	Untold  []Untold         // owners the lead has to speak to
 	Actions []ActionRow      // found out of its limit and not closed
 	Devices []Thermometer    // the shop's hand thermometers
 	Alarms  []Alarm          // nobody has said "I have it"
@@ -135,6 +136,7 @@ func (db *DB) Today(ctx context.Context, now time.Time) (t Today, err error) {
 		func() error { t.Walked, _, err = db.LastRegisterCheck(ctx); return err },
 		func() error { t.Moved, err = db.PromisesMoved(ctx); return err },
 		func() error { t.ToCall, err = db.OwnersToCall(ctx); return err },
+		func() error { t.Untold, err = db.untold(ctx, now); return err },
 	} {
 		if err := read(); err != nil {
 			return t, fmt.Errorf("today: %w", err)

@@ -39,6 +39,33 @@ func TestTodayWhomToCall(t *testing.T) {
 	}
 }
 
+// Whose meat was lost waits for the lead's call: the line stays until the lead has spoken
+// to the owner, also where none of the animal hangs any more, and asks for no second call.
+func TestTodayBadNewsIsTold(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	n := s.HangDeer(t, 1, 1)
+	s.Own(t, n, "Wade Tolliver", "607-555-0171")
+	page, title := s.As(t, s.Ann), "The lead speaks to the owner: 1"
+	if strings.Contains(page.Get("/").Body, title) {
+		t.Error("there is no news yet")
+	}
+	must(t, s.Decide(t.Context(), s.Act(s.Ann, dbtest.Noon), n, round.CondemnPart, "the neck cut away"))
+	a := page.Get("/")
+	a.Wants(t, http.StatusOK, title, "Meat was condemned Thu Nov 19", "Whitetail, Wade Tolliver", "tel:6075550171", "the lead speaks first")
+	if strings.Contains(a.Body, "Orders to ask for") {
+		t.Error("two lines ask to call one owner")
+	}
+	must(t, s.Decide(t.Context(), s.Act(s.Ann, dbtest.Noon.Add(time.Minute)), n, round.CondemnAll, "sour to the bone"))
+	must(t, s.LogCall(t.Context(), s.Act(s.Ann, dbtest.Noon.Add(2*time.Minute)), n, "call", "left word", ""))
+	page.Get("/").Wants(t, http.StatusOK, title)
+	must(t, s.LogCall(t.Context(), s.Act(s.Ann, dbtest.Noon.Add(3*time.Minute)), n, "call", "spoke", ""))
+	if strings.Contains(page.Get("/").Body, title) {
+		t.Error("the owner knows, and the page still asks for the call")
+	}
+}
+
 // What is to be cut stands once, where it is most urgent; where tag or register are
 // not complete the line leads there and not to the knife.
 func TestTodayNotToTheKnife(t *testing.T) {

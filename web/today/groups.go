@@ -30,10 +30,10 @@ func groups(ctx context.Context, t db.Today, now time.Time) []group {
 	}
 	list := []group{incidents(ctx, t.Warm), rooms(ctx, t.Rooms), rounds(ctx, t.Rounds, now), c.Stop, outside, atOnce, toPutRight(ctx, t.Actions, t.Rooms),
 		c.Past, c.Soon, inside, bay(ctx, t.Bay, now), toFreeze(ctx, t.Freeze, now), c.Look, c.First, twoOnHook(ctx, t.Hung), thermometers(ctx, t.Devices, now)}
-	gone, tooLate, written := mustGo(ctx, t.MustGo, now), late(ctx, t.Late), letters(ctx, t.Letters, now)
-	list = append(list, inTime, copies(ctx, t.Copies, now), registerWalk(ctx, t.Walked, now), unended(ctx, t.Unended), weightCalls(ctx, t.Weights),
+	gone, tooLate, written, bad := mustGo(ctx, t.MustGo, now), late(ctx, t.Late), letters(ctx, t.Letters, now), untold(ctx, t.Untold)
+	list = append(list, bad, inTime, copies(ctx, t.Copies, now), registerWalk(ctx, t.Walked, now), unended(ctx, t.Unended), weightCalls(ctx, t.Weights),
 		reviews(ctx, t.Reviews), signatures(ctx, t.Sign, hung), gone, tooLate, toCall(ctx, t.ToCall, now), moved(ctx, t.Moved), promised(ctx, t.InHouse, asked(tooLate), now), booked(ctx, t.Booked, now), written)
-	return append(list, orders(ctx, t.InHouse, asked(c.Past, c.Soon, c.First)), paper(ctx, t.Owing), waiting(ctx, t.InHouse, asked(gone, written), now))
+	return append(list, orders(ctx, t.InHouse, asked(c.Past, c.Soon, c.First, bad)), paper(ctx, t.Owing), waiting(ctx, t.InHouse, asked(gone, written, bad), now))
 }
 
 // incidents are the warm rooms nobody has closed.

@@ -19,6 +19,20 @@ func toCall(ctx context.Context, list []db.Message, now time.Time) group {
 	return g
 }
 
+// untold lists the owners who wait for news that the lead tells: until then their page
+// only asks them to call, and nothing else here would send anybody to the phone.
+func untold(ctx context.Context, list []db.Untold) group {
+	g := group{Title: ui.T(ctx, "The lead speaks to the owner")}
+	for _, u := range list {
+		note := ui.T(ctx, "The owner's page only asks them to call, until the lead has spoken to them.")
+		if u.LostAt != nil {
+			note = ui.T(ctx, "Meat was condemned %s.", *u.LostAt) + " " + note
+		}
+		g.call(u.Number, ui.LineView{Mark: ui.TagLink(u.Number), Title: name(ctx, u.Species), Note: note, Href: at(u.Number, ""), Act: ui.T(ctx, "Call the owner")})
+	}
+	return g
+}
+
 // late lists the promises the cut plan cannot keep; the plan offers the new day.
 func late(ctx context.Context, list []db.Planned) group {
 	g := group{Title: ui.T(ctx, "Promises that cannot be kept"), All: "/cutting/plan"}

@@ -36,7 +36,7 @@ type group struct {
 	Lines []ui.LineView             // the page shows the first few
 	Rest  int                       // more of them, that were not made into lines
 	Sum   int                       // how many its lines stand for; 0: one each
-	All   string                    // where the whole list is
+	All   string                    // where the whole list is; empty: the next stand here as the first are done
 	Calls map[int]domain.ShopNumber // by line: whose owner it asks to call
 }
 
