@@ -60,6 +60,19 @@ func (db *DB) Incident(ctx context.Context, id uuid.UUID) (Incident, error) {
 	return i, err
 }
 
+// IncidentToDecide finds the last incident that stopped an animal, where nobody has decided
+// about it since; nil: none.
+func (db *DB) IncidentToDecide(ctx context.Context, number domain.ShopNumber) (*Incident, error) {
+	i, found, err := one[Incident](ctx, db.pool, incidentColumns+`WHERE i.id = (
+		SELECT t.incident_id FROM incident_stops t JOIN animals a ON a.id = t.animal_id
+		WHERE a.number = $1 AND NOT EXISTS (SELECT FROM decisions d WHERE d.animal_id = t.animal_id AND d.at >= t.at)
+		ORDER BY t.at DESC LIMIT 1)`, number)
+	if err != nil || !found {
+		return nil, err
+	}
+	return &i, nil
+}
+
 // OpenIncidents lists the incidents nobody has closed, the latest first: a room may have
 // several.
 func (db *DB) OpenIncidents(ctx context.Context) ([]Incident, error) {

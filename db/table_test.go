@@ -249,7 +249,7 @@ func TestStoppedUnderTheKnife(t *testing.T) {
 	}
 	refused := func(err error) {
 		t.Helper()
-		if e := domain.As(err); err == nil || e.Kind != domain.Refused || e.Error() != "A look stopped it: It smells sour. Nothing of it is mixed, finished or boxed before the lead has decided." {
+		if e := domain.As(err); err == nil || e.Kind != domain.Refused || e.Error() != "It is stopped: It smells sour. Nothing of it is mixed, finished or boxed before the lead has decided." {
 			t.Errorf("not refused: %v", err)
 		}
 	}

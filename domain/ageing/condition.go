@@ -97,7 +97,7 @@ func (j *judging) condition() Condition {
 // has not decided for the lead.
 func (j *judging) stopped() bool {
 	why := j.faults(j.last, j.surface)
-	if j.StoppedAt.After(time.Time{}) && !j.StoppedAt.After(j.now) && (j.Decision == nil || j.Decision.At.Before(j.StoppedAt)) {
+	if j.byIncident() {
 		why = append(why, domain.Say("An incident in the room stopped it."))
 	} else if len(why) > 0 && j.decided() {
 		j.say("A decision stands for 24 hours or until a worse look.")
@@ -114,11 +114,21 @@ func (j *judging) stopped() bool {
 	return len(why) > 0
 }
 
-// Undecided returns for what a look stopped an animal that is at the table or in pieces,
-// where nobody has decided since; its room says nothing of it any more.
-func Undecided(looks []Look, d *Decision, now time.Time) []domain.Words {
-	j := judging{Facts: &Facts{Decision: d, UntilDecided: true}, seen: viewOf(looks, now), now: now}
-	return j.undecided()
+// byIncident reports whether an incident stopped it and nobody has decided since.
+func (j *judging) byIncident() bool {
+	return j.StoppedAt.After(time.Time{}) && !j.StoppedAt.After(j.now) && (j.Decision == nil || j.Decision.At.Before(j.StoppedAt))
+}
+
+// Undecided returns for what a look or an incident stopped an animal that is at the table
+// or in pieces, where nobody has decided since; its room says nothing of it any more. An
+// incident may reach it there: a logger's file of the night comes in the morning.
+func Undecided(looks []Look, d *Decision, stopped, now time.Time) []domain.Words {
+	j := judging{Facts: &Facts{Decision: d, StoppedAt: stopped, UntilDecided: true}, seen: viewOf(looks, now), now: now}
+	why := j.undecided()
+	if j.byIncident() {
+		why = append(why, domain.Say("An incident in the room stopped it."))
+	}
+	return why
 }
 
 // FirstFor returns for what an animal is cut before others, wherever it is: whoever takes

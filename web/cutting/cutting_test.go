@@ -329,7 +329,7 @@ func TestWhyItIsCutFirst(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.SetNow(look.At)
-	bob.Get(sheetAt).Wants(t, http.StatusOK, "Stopped by a look. The lead has not decided yet.", "It smells sour.")
+	bob.Get(sheetAt).Wants(t, http.StatusOK, "Stopped. The lead has not decided yet.", "It smells sour.")
 }
 
 // dry keeps a look by touch that found the surface dry.

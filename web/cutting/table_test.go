@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"coldrail/db"
+	"coldrail/db/dbtest"
 	"coldrail/domain"
 	"coldrail/domain/cutting"
 	"coldrail/domain/round"
@@ -65,20 +66,51 @@ func TestTableSaysWhatTheLookStopped(t *testing.T) {
 	number, at := onTable(t, s, bob, 1)
 	page := bob.Get(at)
 	page.Wants(t, http.StatusOK, "/animals/"+string(number)+"/look", "Look at it")
-	if strings.Contains(page.Body, "Stopped by a look") {
+	if strings.Contains(page.Body, "Stopped. The lead") {
 		t.Error("stopped, and nobody has looked")
 	}
 	sour := db.Look{Look: round.Look{At: s.Now(), Smell: round.SmellSour, Surface: round.SurfaceDry}, Touched: true}
 	if err := s.Look(t.Context(), s.Act(s.Bob, s.Now()), number, sour); err != nil {
 		t.Fatal(err)
 	}
-	bob.Get(at).Wants(t, http.StatusOK, "Stopped by a look. The lead has not decided yet.", "Do not cut on.")
-	bob.Post(at+"/finish", url.Values{"labelled": {"yes"}}).Wants(t, http.StatusUnprocessableEntity, "A look stopped it: It smells sour. Nothing of it is mixed, finished or boxed before the lead has decided.")
+	bob.Get(at).Wants(t, http.StatusOK, "Stopped. The lead has not decided yet.", "Do not cut on.")
+	bob.Post(at+"/finish", url.Values{"labelled": {"yes"}}).Wants(t, http.StatusUnprocessableEntity, "It is stopped: It smells sour. Nothing of it is mixed, finished or boxed before the lead has decided.")
 	if err := s.Decide(t.Context(), s.Act(s.Ann, s.Now().Add(time.Minute)), number, round.CarryOn, "only the flank, cut out wide"); err != nil {
 		t.Fatal(err)
 	}
-	if strings.Contains(bob.Get(at).Body, "Stopped by a look") {
+	if strings.Contains(bob.Get(at).Body, "Stopped. The lead") {
 		t.Error("the lead has decided, and the table still says stop")
+	}
+}
+
+// An incident that comes to be known when the animal is at the table already, from a
+// logger's file of the night, stops it there too: nothing is finished before the lead has
+// decided, and the page of the look leads to the incident.
+func TestTableStoppedByAnIncident(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	s.Cold(t)
+	bob := s.As(t, s.Bob)
+	number, at := onTable(t, s, bob, 1)
+	_, err := dbtest.Owner(t, s.DB).Exec(t.Context(), `
+		WITH i AS (INSERT INTO incidents (id, cooler_id, began_at, called_at, opened_at, ended_at)
+		           SELECT gen_random_uuid(), id, $2::timestamptz - interval '9 hours', $2::timestamptz - interval '8 hours', $2, $2::timestamptz - interval '1 hour' FROM coolers WHERE name = 'main' RETURNING id)
+		INSERT INTO incident_stops (incident_id, animal_id, at, why) SELECT i.id, a.id, $2, 'it was warm' FROM i, animals a WHERE a.number = $1`, number, s.Now())
+	if err != nil {
+		t.Fatal(err)
+	}
+	bob.Get(at).Wants(t, http.StatusOK, "Stopped. The lead has not decided yet.", "An incident in the room stopped it.")
+	bob.Get("/").Wants(t, http.StatusOK, "Stopped, the lead decides: 1", "On the table. An incident in the room stopped it.")
+	look := "/animals/" + string(number) + "/look"
+	bob.Get(look).Wants(t, http.StatusOK, "Stopped by a warm room. The lead has not decided yet.", "Too warm from", "/coolers/incidents/")
+	bob.Post(at+"/finish", url.Values{"labelled": {"yes"}}).Wants(t, http.StatusUnprocessableEntity, "It is stopped: An incident in the room stopped it.")
+	if err := s.Decide(t.Context(), s.Act(s.Ann, s.Now().Add(time.Minute)), number, round.CarryOn, "smelled and probed, 38 °F"); err != nil {
+		t.Fatal(err)
+	}
+	for _, page := range []string{at, look} {
+		if strings.Contains(bob.Get(page).Body, "has not decided yet") {
+			t.Errorf("%s: the lead has decided", page)
+		}
 	}
 }
 

@@ -22,7 +22,8 @@ type lookView struct {
 	Looks     []db.LookRow
 	Taken     []db.TakenSurface // from touched neighbours
 	Decisions []db.DecisionRow
-	Seconds   []ui.Option // who may stand beside the lead
+	Warm      *db.Incident // that stopped it, not decided about; nil: none
+	Seconds   []ui.Option  // who may stand beside the lead
 	Form      form
 	Wrong     *domain.Error
 	Deciding  bool // the form that came back is the decision's
@@ -115,6 +116,9 @@ func (p *Pages) look(ctx context.Context, number domain.ShopNumber) (lookView, e
 		return v, err
 	}
 	if v.Decisions, err = p.DB.DecisionsOn(ctx, v.Animal.Number); err != nil {
+		return v, err
+	}
+	if v.Warm, err = p.DB.IncidentToDecide(ctx, v.Animal.Number); err != nil {
 		return v, err
 	}
 	staff, err := p.DB.AllStaff(ctx, v.Now)
