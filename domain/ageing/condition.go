@@ -100,7 +100,7 @@ func (j *judging) stopped() bool {
 	if j.byIncident() {
 		why = append(why, domain.Say("An incident in the room stopped it."))
 	} else if len(why) > 0 && j.decided() {
-		j.say("A decision stands for 24 hours or until a worse look.")
+		j.later = append(j.later, domain.Say("A decision stands for 24 hours or until a worse look."))
 		return false
 	} else if len(why) == 0 {
 		if why = j.undecided(); len(why) > 0 {
@@ -273,8 +273,13 @@ func (j *judging) cutFirst() bool {
 	if site, ok := j.mouldFault(); ok {
 		j.say("Mold (%s): cut it off dry, with what is thrown out, before the carcass is cut. Gloves and mask.", named(site))
 	}
-	if j.decided() && (j.Decision.Ruling == CutFirst || j.Decision.Ruling == CondemnPart) {
-		j.say("Decided: trim and cut first.")
+	if j.decided() {
+		switch j.Decision.Ruling {
+		case CutFirst:
+			j.say("Decided: trim and cut first.")
+		case CondemnPart:
+			j.say("Decided: a part is condemned. Cut the rest first.")
+		}
 	}
 	return len(j.reasons) > before
 }
