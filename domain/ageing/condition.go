@@ -273,8 +273,8 @@ func (j *judging) cutFirst() bool {
 	if site, ok := j.mouldFault(); ok {
 		j.say("Mold (%s): cut it off dry, with what is thrown out, before the carcass is cut. Gloves and mask.", named(site))
 	}
-	if j.decided() {
-		switch j.Decision.Ruling {
+	if d := j.Decision; d != nil && !d.At.After(j.now) { // after a day too: hanging on makes it no less urgent
+		switch d.Ruling {
 		case CutFirst:
 			j.say("Decided: trim and cut first.")
 		case CondemnPart:

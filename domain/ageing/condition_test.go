@@ -115,6 +115,7 @@ func TestConditions(t *testing.T) {
 		{"an incident, decided", 10, all(func(f *Facts) { f.StoppedAt = at(9) }, decided(0.1, CarryOn)), Ready, "", ten},
 		{"sour, decided to carry on", 10, all(smell(Sour), decided(0.2, CarryOn)), Ready, "decision stands", ten},
 		{"sour, decided to cut first", 10, all(smell(Sour), decided(0.2, CutFirst)), FirstToCut, "Decided: trim", ten},
+		{"an incident, decided to cut first two days ago", 10, all(func(f *Facts) { f.StoppedAt = at(7.9) }, decided(2, CutFirst)), FirstToCut, "Decided: trim", ten},
 		{"sour, a part condemned", 10, all(smell(Sour), decided(0.2, CondemnPart)), FirstToCut, "Decided: a part is condemned", ten},
 		{"a decision is a day old", 10, all(smell(Sour), decided(1.1, CarryOn)), Stop, "sour", ten},
 		{"slime after the decision", 10, all(surface(Slimy), decided(0.6, CarryOn)), Stop, "slimy", ten},
