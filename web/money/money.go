@@ -6,6 +6,7 @@ package money
 import (
 	"context"
 	"net/http"
+	"net/url"
 	"slices"
 	"time"
 
@@ -32,7 +33,9 @@ type form struct {
 	Line, To         string            // a line of the bill, and the share it goes to
 	Much             map[string]string // what was typed of the prices by the piece or the pound, by code
 	Later, Taxable   bool
-	Back             string // the page from which one came: "pickup" or "hung"
+	Back             string   // the page from which one came: "pickup" or "hung"
+	Boxes            []string // ticked at pick-up, for the way back
+	Named            string   // whom the owner named to collect them
 }
 
 // act is the id of one of the page's forms: the one that was sent keeps its own.
@@ -142,7 +145,8 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 	f := form{Which: which, Act: r.FormValue("act"), Amount: r.FormValue("amount"), Way: r.FormValue("way"), Why: r.FormValue("why"),
 		Portion: r.FormValue("portion"), Payer: r.FormValue("payer"), Line: r.FormValue("line"), To: r.FormValue("to"),
 		Label: r.FormValue("label"), Kind: r.FormValue("kind"), Ticked: r.Form["ticked"], Much: muchTyped(r.PostForm),
-		Later: r.FormValue("later") == "yes", Taxable: r.FormValue("taxable") == "yes", Back: r.FormValue("back")}
+		Later: r.FormValue("later") == "yes", Taxable: r.FormValue("taxable") == "yes", Back: r.FormValue("back"),
+		Boxes: r.PostForm["boxes"], Named: r.FormValue("named")}
 	if err = signin.PIN(r, p.DB, p.Now()); err == nil {
 		err = act(r.Context(), a, n, f)
 	}
@@ -165,11 +169,26 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, which string, act fun
 func (f form) next(n domain.ShopNumber) string {
 	switch f.Back {
 	case "pickup":
-		return "/pickup/" + string(n)
+		return f.counter(n)
 	case "hung":
 		return "/dropoff/" + string(n) + "/hung"
 	}
 	return "/animals/" + string(n) + "/money"
+}
+
+// counter is the pick-up as it was left: the boxes ticked, and whom the owner named.
+func (f form) counter(n domain.ShopNumber) string {
+	left := url.Values{}
+	if len(f.Boxes) > 0 {
+		left["boxes"] = f.Boxes
+	}
+	if f.Named != "" {
+		left.Set("named", f.Named)
+	}
+	if len(left) == 0 {
+		return "/pickup/" + string(n)
+	}
+	return "/pickup/" + string(n) + "?" + left.Encode()
 }
 
 func (p *Pages) view(ctx context.Context, n domain.ShopNumber) (v view, err error) {

@@ -89,6 +89,16 @@ func (v counterView) Here() (n int) {
 	return n
 }
 
+// ticked counts the boxes here that are to leave.
+func (v counterView) ticked() (n int) {
+	for _, b := range v.Boxes {
+		if b.ReleasedAt == nil && slices.Contains(v.Form.Boxes, domain.BoxCode(v.Animal.Number, b.N)) {
+			n++
+		}
+	}
+	return n
+}
+
 // thingsHere are the ids of what goes back besides the boxes.
 func (v counterView) thingsHere() (ids []string) {
 	for _, t := range v.Things {
@@ -113,7 +123,9 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Form = counterForm{Boxes: r.URL.Query()["boxes"], Things: v.thingsHere(), Authority: string(animal.ByOwner), Tag: true}
+	// Without scripts what was ticked comes as "before"; with them the ticks themselves
+	// come, so that one taken off again stays off.
+	v.Form = counterForm{Boxes: append(r.URL.Query()["boxes"], r.URL.Query()["before"]...), Things: v.thingsHere(), Authority: string(animal.ByOwner), Tag: true}
 	if len(v.Parties) > 0 && v.Parties[0].Role == "owner" && v.Parties[0].Name != db.NoName {
 		v.Form.Collector = v.Parties[0].Name // the right that is ticked is the owner's
 	}

@@ -52,9 +52,18 @@ func TestPickUp(t *testing.T) {
 		t.Fatalf("bill: %d %.600s", a.Status, a.Body)
 	}
 	bob.Post(at, form(nil, domain.BoxCode(n, 1))).Wants(t, http.StatusUnprocessableEntity, "$150.00 is still owed", `value="Dale Orrin"`)
-	if a := bob.Post(money+"/pay", url.Values{"amount": {"150"}, "way": {"cash"}, "pin": {"2222"}, "back": {"pickup"}}); a.Status != http.StatusSeeOther || a.Location != at {
+	// What was scanned before the money is still ticked after it, also when the PIN was
+	// wrong in between.
+	code := domain.BoxCode(n, 1)
+	bob.Get(at+"?scan="+code).Wants(t, http.StatusOK, "Ticked so far: 1 of 2.", `name="before" value="`+code+`"`)
+	bob.Get(at+"?before="+code+"&scan="+domain.BoxCode(n, 2)).Wants(t, http.StatusOK, "Ticked so far: 2 of 2.")
+	pay := url.Values{"amount": {"150"}, "way": {"cash"}, "pin": {"0000"}, "back": {"pickup"}, "boxes": {code}, "named": {"Lena Orrin"}}
+	bob.Post(money+"/pay", pay).Wants(t, http.StatusUnprocessableEntity, `name="boxes" value="`+code+`"`, `name="named" value="Lena Orrin"`)
+	pay.Set("pin", "2222")
+	if a := bob.Post(money+"/pay", pay); a.Status != http.StatusSeeOther || a.Location != at+"?boxes="+code+"&named=Lena+Orrin" {
 		t.Fatalf("pay: %d %s %.600s", a.Status, a.Location, a.Body)
 	}
+	bob.Get(at+"?boxes="+code+"&named=Lena+Orrin").Wants(t, http.StatusOK, "Ticked so far: 1 of 2.", `value="Lena Orrin"`)
 
 	wrong := bob.Get(at + "?scan=" + domain.BoxCode(other, 1))
 	wrong.Wants(t, http.StatusUnprocessableEntity, "That is box 1 of "+string(other), "Put it back to Freezer F1-2")
