@@ -25,6 +25,10 @@ func TestNobodyFetches(t *testing.T) {
 			t.Fatalf("%d %.300s", a.Status, a.Body)
 		}
 	}
+	told := bob.Get("/pickup/unclaimed") // letters are off: a line says once that it waits
+	if told.Wants(t, http.StatusOK, "Waits 2 days"); strings.Contains(told.Body, "Waits ·") {
+		t.Error("it waits, and waits")
+	}
 	ann.Post("/office/fetching", url.Values{"second": {"7"}, "letter": {"5"}, "decide": {"60"}, "after_letter": {"10"}}).Wants(t, http.StatusUnprocessableEntity, "A letter comes after the second notice")
 	if a := ann.Post("/office/fetching", url.Values{"on": {"yes"}, "second": {"7"}, "letter": {"30"}, "decide": {"60"}, "after_letter": {"10"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.300s", a.Status, a.Body)

@@ -27,7 +27,9 @@ func uncollectedLine(ctx context.Context, v ladderView, u db.Uncollected) ui.Lin
 	if rung == animal.NotTold || rung == animal.TellAgain {
 		l.Href, l.Act = "/pickup/"+string(u.Number), ui.T(ctx, "Call and note it")
 	}
-	l.Note = ui.T(ctx, "%s · %s", rung.Words(), l.Note)
+	if rung != animal.Waits { // the note says that, and since when
+		l.Note = ui.T(ctx, "%s · %s", rung.Words(), l.Note)
+	}
 	if v.Storing[u.Number] {
 		l.Note = ui.T(ctx, "%s · %s", l.Note, ui.T(ctx, "storage runs"))
 	}
