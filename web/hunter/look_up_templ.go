@@ -95,9 +95,9 @@ func lookUpPage(v lookUpView) templ.Component {
 						return templ_7745c5c3_Err
 					}
 					var templ_7745c5c3_Var6 string
-					templ_7745c5c3_Var6, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "That number and those four digits do not belong together here. Look at your receipt and try again, or call us."))
+					templ_7745c5c3_Var6, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "That number and those four digits do not belong together here. Type all seven digits of the number, as your receipt has them, or call us."))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/hunter/look_up.templ`, Line: 14, Col: 132}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/hunter/look_up.templ`, Line: 14, Col: 159}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var6))
 					if templ_7745c5c3_Err != nil {

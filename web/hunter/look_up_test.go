@@ -63,7 +63,7 @@ func TestLookUpTellsNothing(t *testing.T) {
 	}
 	home.Get("/s?number="+string(other)+"&last_four=0188").Wants(t, http.StatusOK, "Number on your receipt")
 	for i := range 2 {
-		home.Post("/s", url.Values{"number": {string(n)}, "last_four": {fmt.Sprintf("777%d", i)}}).Wants(t, http.StatusNotFound, "do not belong together")
+		home.Post("/s", url.Values{"number": {string(n)}, "last_four": {fmt.Sprintf("777%d", i)}}).Wants(t, http.StatusNotFound, "do not belong together", "all seven digits")
 	}
 	right := url.Values{"number": {string(n)}, "last_four": {"0142"}}
 	home.Post("/s", right).Wants(t, http.StatusTooManyRequests, "too many tries")
