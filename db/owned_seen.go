@@ -33,6 +33,7 @@ type Mixed struct {
 	Product batch.Product
 	Kind    batch.Kind
 	Kg      domain.Kilogram
+	Away    bool // its packs are not back with the rest yet
 	Several bool `db:"-"` // on the page of a share: of more owners of the animal than one
 }
 
@@ -62,7 +63,9 @@ func (o *Owned) show(ctx context.Context, q querier) (err error) {
 	}
 	o.Left = slices.DeleteFunc(things, func(t Thing) bool { return t.Kind != "left" })
 	o.Batches, err = all[Mixed](ctx, q, `
-		SELECT b.product, b.kind, sum(i.kg) AS kg FROM batch_inputs i JOIN batches b ON b.id = i.batch_id
+		SELECT b.product, b.kind, sum(i.kg) AS kg,
+		       NOT EXISTS (SELECT FROM batch_shares h WHERE h.batch_id = b.id AND h.animal_id = $1 AND h.given_at IS NOT NULL) AS away
+		FROM batch_inputs i JOIN batches b ON b.id = i.batch_id
 		WHERE i.animal_id = $1 AND b.status <> 'destroyed' GROUP BY b.id, b.number, b.product, b.kind ORDER BY b.number LIMIT 20`, o.ID)
 	if err != nil {
 		return err

@@ -76,6 +76,28 @@ func TestOwnersPage(t *testing.T) {
 	home.Get(at).Wants(t, http.StatusOK, "It is on our table, being cut.")
 }
 
+// Meat in a batch is still to come until it is back with the rest, also where the
+// cutter has packed that cut before.
+func TestOwnersPageSaysWhatABatchHas(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := s.BoxDeer(t, 1, 1)
+	home, at := s.Nobody(t), path(t, s, n)
+	set(t, s, `
+		WITH b AS (
+		  INSERT INTO batches (id, number, product, kind, pork, beef, status, started_at, started_by, finished_at, packs, packed_kg, odd_kg)
+		  VALUES (gen_random_uuid(), 1, 'sticks', 'own', false, false, 'finished', $2, $3, $2, 6, 12, 0) RETURNING id),
+		i AS (INSERT INTO batch_inputs (id, batch_id, animal_id, kg, at, by_staff) SELECT gen_random_uuid(), b.id, a.id, 15, $2, $3 FROM b, animals a WHERE a.number = $1)
+		INSERT INTO batch_shares (batch_id, animal_id, input_kg, exact_kg, packs) SELECT b.id, a.id, 15, 12, 6 FROM b, animals a WHERE a.number = $1`, n, dbtest.Noon, s.Bob.ID)
+	home.Get(at).Wants(t, http.StatusOK, "ready to collect", "Still to come", "<li>sticks</li>")
+	set(t, s, `UPDATE batch_shares SET given_at = $2 WHERE animal_id = (SELECT id FROM animals WHERE number = $1)`, n, dbtest.Noon)
+	set(t, s, `UPDATE animals SET revision = revision + 1 WHERE number = $1`, n)
+	home.Get(path(t, s, n)).Wants(t, http.StatusOK, "ready to collect")
+	if a := home.Get(path(t, s, n)); strings.Contains(a.Body, "<li>sticks</li>") {
+		t.Error("it is back, and still to come")
+	}
+}
+
 // Boxed, billed, paid, part of it gone, all of it gone.
 func TestOwnersPageFromTheFreezer(t *testing.T) {
 	t.Parallel()

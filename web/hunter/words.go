@@ -165,6 +165,11 @@ func toCome(ctx context.Context, v view) []string {
 	for _, t := range v.ToCome {
 		said = append(said, ui.Say(ctx, t.Words()))
 	}
+	for _, b := range v.Batches { // packed as meat before, or never ordered by that name
+		if what := ui.Say(ctx, b.Product.Words()); b.Away && v.Physical.Cut() && !slices.Contains(said, what) {
+			said = append(said, what)
+		}
+	}
 	if v.Physical.Cut() && v.Loose > 0 && v.Physical != animal.Released {
 		said = append(said, ui.T(ctx, "%s being boxed", ui.T(ctx, "%d packs", v.Loose)))
 	}
