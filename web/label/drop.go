@@ -21,7 +21,7 @@ type dropPaper struct {
 	Storage  billing.StorageRule // as it was when it came in
 	Slips    []slip
 	Paid     domain.Cents // of an animal that is not shared
-	Tag      db.TagRow // none: empty
+	Tag      db.TagRow    // none: empty
 	Where    []db.Hangs
 	Code     Symbol // Code 128 of the seven digits
 	Square   Symbol // QR of the number
