@@ -33,7 +33,7 @@ func TestMoney(t *testing.T) {
 		}
 	}
 	goes(bob.Post(at+"/deposit", pay("50", "cash", "2222")))
-	bob.Get(at).Wants(t, http.StatusOK, "Paid in so far", "No. 1")
+	bob.Get(at).Wants(t, http.StatusOK, "Paid in so far", "No. 1", "The lead or the owner of the shop gives money back.")
 	bob.Post(at+"/bill", url.Values{"much-rush": {"1"}, "pin": {"2222"}}).Wants(t, http.StatusUnprocessableEntity, "tick that the rest is billed later", `name="much-rush"`, `value="1"`)
 	bob.Post(at+"/bill", url.Values{"later": {"yes"}, "much-rush": {"0"}, "pin": {"2222"}}).Wants(t, http.StatusUnprocessableEntity, "a whole number from 1 to 999")
 	goes(bob.Post(at+"/bill", url.Values{"later": {"yes"}, "much-rush": {"1"}, "pin": {"2222"}}))
