@@ -65,6 +65,21 @@ func (db *DB) PlacesFor(ctx context.Context, number domain.ShopNumber, mark stri
 	return m.spots(ctx, db.pool)
 }
 
+// PlacesToHang lists the free places for a carcass at the scale as it hangs from then on,
+// which is skinned where it came with the hide on. Where it hangs already is among them.
+func (db *DB) PlacesToHang(ctx context.Context, number domain.ShopNumber) ([]FreePlace, error) {
+	a, err := db.Animal(ctx, number)
+	if err != nil {
+		return nil, err
+	}
+	m := mover{Animal: a}
+	m.Form = Weighing{}.formAfter(a.Form)
+	if m.holds, err = openHolds(ctx, db.pool, a.ID); err != nil {
+		return nil, translate(err)
+	}
+	return m.spots(ctx, db.pool)
+}
+
 // spots judges every free place as if what moves had left its own already.
 func (m mover) spots(ctx context.Context, q querier) ([]FreePlace, error) {
 	hooks, err := hooks(ctx, q)

@@ -5,6 +5,7 @@ package skinning
 import (
 	"context"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -94,7 +95,7 @@ type weighForm struct {
 type weighView struct {
 	Animal  db.ToSkin
 	Form    weighForm
-	Free    []db.Place
+	Free    []db.FreePlace
 	Weights []db.ScaleWeight // sent by a scale within two minutes
 }
 
@@ -139,7 +140,7 @@ func (p *Pages) view(r *http.Request) (v weighView, err error) {
 	if v.Animal, err = p.DB.WaitingAnimal(r.Context(), ui.ShopNumber(r)); err != nil {
 		return v, err
 	}
-	if v.Free, err = p.DB.FreePlaces(r.Context()); err != nil {
+	if v.Free, err = p.DB.PlacesToHang(r.Context(), v.Animal.Number); err != nil {
 		return v, err
 	}
 	v.Weights, err = p.DB.WeightsAt(r.Context(), signin.Holder(r.Context()).Device, p.Now())
@@ -210,26 +211,55 @@ func beside(ctx context.Context, s db.Side, tareField, tare, place string) (_ db
 // placeChosen leaves the place to the program.
 const placeChosen = "next"
 
-// placeOptions are the free places; staying where it is, or the program's own
-// choice, comes first.
+// placeOptions are the places as the carcass hangs from now on: staying where it is, or
+// the program's own choice, comes first, then what fits, and last what does not, with why.
 func placeOptions(ctx context.Context, v weighView) []ui.Option {
 	first := ui.T(ctx, "Next free place for its kind")
-	if v.Animal.PlaceID != nil && !v.Form.Sides {
+	if v.stays() {
 		first = ui.T(ctx, "It stays on %s", v.Animal.Place)
 	}
-	out := []ui.Option{{Value: placeChosen, Label: first}}
+	out, not := []ui.Option{{Value: placeChosen, Label: first}}, []ui.Option(nil)
 	for _, p := range v.Free {
-		out = append(out, ui.Option{Value: strconv.Itoa(p.ID), Label: ui.Say(ctx, p.Words())})
+		o := ui.Option{Value: strconv.Itoa(p.ID), Label: ui.Say(ctx, p.Words())}
+		if !p.Fits {
+			o.Label += ": " + ui.Say(ctx, p.Why)
+		}
+		switch {
+		case v.own(p) && v.stays():
+			if !p.Fits {
+				out[0].Label += ": " + ui.Say(ctx, p.Why)
+			}
+		case v.own(p):
+		case p.Fits:
+			out = append(out, o)
+		default:
+			not = append(not, o)
+		}
 	}
-	return out
+	return append(out, not...)
 }
 
-// placeOr is what the list shows before anybody chose.
-func placeOr(typed string) string {
-	if typed == "" {
-		return placeChosen
+// stays reports a carcass that has its place, and keeps it unless somebody says otherwise.
+func (v weighView) stays() bool { return v.Animal.PlaceID != nil && !v.Form.Sides }
+
+// own reports the place it hangs on already.
+func (v weighView) own(p db.FreePlace) bool {
+	return v.Animal.PlaceID != nil && *v.Animal.PlaceID == p.ID
+}
+
+// placeOr is what the list shows before anybody chose: the first place that fits where
+// its own does not any more, as for one that was skinned among hides.
+func placeOr(typed string, v weighView) string {
+	misfit := func(p db.FreePlace) bool { return v.own(p) && !p.Fits }
+	switch {
+	case typed != "":
+		return typed
+	case v.stays() && slices.ContainsFunc(v.Free, misfit):
+		if k := slices.IndexFunc(v.Free, func(p db.FreePlace) bool { return p.Fits }); k >= 0 {
+			return strconv.Itoa(v.Free[k].ID)
+		}
 	}
-	return typed
+	return placeChosen
 }
 
 // line is one animal that waits; what is to be kept stands beside its kind.
@@ -286,6 +316,14 @@ func wishes(ctx context.Context, a db.ToSkin) (said []string) {
 		said = append(said, ui.T(ctx, "Sample wanted: keep the head until it is drawn"))
 	}
 	return said
+}
+
+// hideOff says of one that came with its hide on what its weight makes of it.
+func hideOff(ctx context.Context, a db.ToSkin) string {
+	if a.Form != domain.WholeHideOn {
+		return ""
+	}
+	return ui.T(ctx, "With the hide off: it hangs as skinned from here on.")
 }
 
 func formWords(f domain.Form) domain.Words {

@@ -62,6 +62,24 @@ func TestSkinning(t *testing.T) {
 	}
 }
 
+// One that is skinned among hides does not stay there: a place that fits is chosen, and
+// what does not fit says why. The weight says that the hide is off.
+func TestSkinnedAmongHides(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	deer := receive(t, s, 1, domain.Whitetail, domain.WholeHideOn)
+	receive(t, s, 2, domain.Whitetail, domain.WholeHideOn)
+	b.Get(deer).Wants(t, http.StatusOK, "With the hide off", "It stays on R1-1: ")
+	if page := b.Get(deer).Body; strings.Contains(page, `value="next" selected`) || !strings.Contains(page, " selected>") {
+		t.Errorf("it is to stay among hides: %.3000s", page)
+	}
+	skinned := receive(t, s, 3, domain.Whitetail, domain.Whole)
+	if page := b.Get(skinned).Body; !strings.Contains(page, `value="next" selected`) || strings.Contains(page, "With the hide off") {
+		t.Errorf("what fits where it hangs is to stay there: %.3000s", page)
+	}
+}
+
 // A weight that a scale has sent is taken by one tap, once, less what was typed
 // for the hook, and the record says which scale read it.
 func TestHangingWeightFromAScale(t *testing.T) {
