@@ -1409,7 +1409,7 @@ func tagsPart(v walkView, rail railView) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "extra", Label: ui.T(ctx, "On the rail, not on the list"), Value: v.form(rail.Key()).get("extra"), Wrong: v.wrong(rail.Key()), ID: "extra-" + rail.Key(),
-			Hint: ui.T(ctx, "Their numbers, with a space between two.")}).Render(ctx, templ_7745c5c3_Buffer)
+			Hint: ui.T(ctx, "All seven digits of each tag, such as 26-0147-3, with a space between two.")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -281,7 +281,7 @@ func TestThermometers(t *testing.T) {
 	t.Parallel()
 	s := open(t)
 	bob, ann := s.As(t, s.Bob), s.As(t, s.Ann)
-	bob.Get("/round/thermometers").Wants(t, http.StatusOK, "No thermometer yet")
+	bob.Get("/round/thermometers").Wants(t, http.StatusOK, "the lead adds it here")
 	if a := bob.Post("/round/thermometers", url.Values{"thermometer": {"T1"}}); a.Status != http.StatusForbidden {
 		t.Errorf("the cutter added one: %d", a.Status)
 	}
