@@ -270,8 +270,11 @@ func (j *judging) cutFirst() bool {
 	if j.surface == Sticky {
 		j.say("The surface is sticky.")
 	}
-	if site, ok := j.mouldFault(); ok {
+	if site, earlier, found := j.mouldFault(); found {
 		j.say("Mold (%s): cut it off dry, with what is thrown out, before the carcass is cut. Gloves and mask.", named(site))
+		if earlier {
+			j.say("That was at an earlier look. Mold that was wiped off grows again sooner.")
+		}
 	}
 	if d := j.Decision; d != nil && !d.At.After(j.now) { // after a day too: hanging on makes it no less urgent
 		switch d.Ruling {
@@ -285,18 +288,27 @@ func (j *judging) cutFirst() bool {
 }
 
 // mouldFault returns where white or grey growth is a fault: on meat, neck or
-// flank; on quarters and boned meat anywhere.
-func (j *judging) mouldFault() (Site, bool) {
-	if j.last == nil {
-		return "", false
-	}
+// flank; on quarters and boned meat anywhere. In the shop it stays one after a clean look,
+// until a decision: meat that mould was wiped off grows it again sooner, so what is flagged
+// moves forward and never back (trade.md 5.6).
+func (j *judging) mouldFault() (site Site, earlier, found bool) {
 	cut := Pick(j.Species, j.Class, j.Form, false)
-	for _, m := range j.last.Mould {
-		if !m.Colour.Stops() && m.Length > 0 && (!m.Site.signSite() || cut == "quarters" || cut == "boned") {
-			return m.Site, true
+	for i := len(j.looks) - 1; i >= 0; i-- {
+		l, d := &j.looks[i], j.Decision
+		if l.FromRail {
+			continue
 		}
+		if earlier && (!j.UntilDecided || d != nil && !d.At.Before(l.At) && !d.At.After(j.now)) {
+			return "", false, false
+		}
+		for _, m := range l.Mould {
+			if !m.Colour.Stops() && m.Length > 0 && (!m.Site.signSite() || cut == "quarters" || cut == "boned") {
+				return m.Site, earlier, true
+			}
+		}
+		earlier = true
 	}
-	return "", false
+	return "", false, false
 }
 
 // tooWarm: the deep temperature is above 40 °F.

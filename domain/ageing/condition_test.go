@@ -70,6 +70,11 @@ func sourThenClean(f *Facts) {
 	f.Looks = []Look{{At: at(9.1), Smell: Sour, Surface: Dry}, {At: at(9.8), Smell: CleanSmell, Surface: Dry}}
 }
 
+// mouldThenClean is white growth on the meat, and the next look says nothing of it.
+func mouldThenClean(f *Facts) {
+	f.Looks = []Look{{At: at(9.1), Smell: CleanSmell, Surface: Dry, Mould: []Mould{{Site: Meat, Length: 2, Colour: White}}}, {At: at(9.8), Smell: CleanSmell, Surface: Dry}}
+}
+
 func untilDecided(f *Facts) { f.UntilDecided = true }
 
 func TestConditions(t *testing.T) {
@@ -140,6 +145,9 @@ func TestConditions(t *testing.T) {
 		}, Stop, "sour", "a touched neighbour says nothing of this animal's smell"},
 		{"sour, and clean to the next nose", 10, all(sourThenClean, untilDecided), Stop, "A later one does not lift a stop", ten},
 		{"the same in the calculator, which knows no decisions", 10, sourThenClean, Ready, "", ten},
+		{"mould on meat, and nothing said of it by the next", 10, all(mouldThenClean, untilDecided), FirstToCut, "wiped off grows again sooner", nine},
+		{"mould on meat, decided, and clean since", 10, all(mouldThenClean, untilDecided, decided(0.7, CarryOn)), Ready, "", nine},
+		{"the calculator knows no decisions: the last look counts", 10, mouldThenClean, Ready, "", nine},
 		{"sour, decided, and clean since", 10, all(sourThenClean, untilDecided, decided(0.7, CarryOn)), Ready, "", ten},
 		{"sour again after the decision, then clean", 10, all(func(f *Facts) {
 			f.Looks = []Look{{At: at(8), Smell: Sour, Surface: Dry}, {At: at(8.8), Smell: Sour, Surface: Dry}, {At: at(9.9), Smell: CleanSmell, Surface: Dry}}

@@ -42,10 +42,11 @@ var sources = map[string]domain.Words{
 	"After day 14 it is touched and smelled every evening.":  domain.Say("Field & Means, Aging Big Game, University of Wyoming B-513R, 2002: after two weeks growth goes on and tenderness gains little. The look each evening is common practice, no source."),
 	"Open the folds and the hip, smell, record.":             citePractice,
 
-	"Damaged at the door.":                              citePractice,
-	"The surface is sticky.":                            domain.Say("Common practice, no source. James & James, Meat Refrigeration, 2002, p. 209: on beef sides at 0 °C smell came after 14.5 days, slime after 20."),
-	"Decided: trim and cut first.":                      domain.Say("The lead's own decision; it stands below with its reason."),
-	"Decided: a part is condemned. Cut the rest first.": domain.Say("The lead's own decision; it stands below with its reason."),
+	"Damaged at the door.":                                                     citePractice,
+	"The surface is sticky.":                                                   domain.Say("Common practice, no source. James & James, Meat Refrigeration, 2002, p. 209: on beef sides at 0 °C smell came after 14.5 days, slime after 20."),
+	"Decided: trim and cut first.":                                             domain.Say("The lead's own decision; it stands below with its reason."),
+	"Decided: a part is condemned. Cut the rest first.":                        domain.Say("The lead's own decision; it stands below with its reason."),
+	"That was at an earlier look. Mold that was wiped off grows again sooner.": domain.Say("Gracey's Meat Hygiene, an extract (year not shown): meat that mold was wiped or trimmed off grows it again sooner and is to be used quickly. That a clean look does not lift it is common practice, no source."),
 	"Mold (%s): cut it off dry, with what is thrown out, before the carcass is cut. Gloves and mask.": domain.Say("Common practice, no source. FSIS advises to throw most moldy meat away (text not checked)."),
 
 	"About %.0f °F (%.1f °C) at the bone.":               domain.Say("Worked out from the readings of the room and the weight. How fast a side cools: Kerens & Visser 1978, in James & James, Meat Refrigeration, 2002, p. 105. The slower air of a walk-in and the hide are common practice, no source. 40 °F is the mark of the FSIS generic plan."),
