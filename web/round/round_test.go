@@ -108,6 +108,18 @@ func TestWalkPage(t *testing.T) {
 	s.As(t, s.Bob).Get("/round/freezer").Wants(t, http.StatusOK, "0 °F or colder", "Frost on the coil")
 }
 
+// Whoever looks again reads what the last look found, mold and all.
+func TestWalkSaysWhatWasFound(t *testing.T) {
+	t.Parallel()
+	s := open(t)
+	bob := s.As(t, s.Bob)
+	look := url.Values{"number": {string(dbtest.Tag(3))}, "surface": {"sticky"}, "smell": {"clean"}, "site-0": {"neck"}, "length-0": {"1/8"}, "colour-0": {"white"}}
+	if a := bob.Post("/round/look", look); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d: %.3000s", a.Status, a.Body)
+	}
+	bob.Get("/round/main").Wants(t, http.StatusOK, "something was found at the last look", "smell clean, surface sticky; mold neck, white, 1/8")
+}
+
 // A round that went well: each step sent twice, each with its own moment.
 func TestWalkBySteps(t *testing.T) {
 	t.Parallel()

@@ -196,6 +196,17 @@ func lookSays(ctx context.Context, l db.LookRow) string {
 	return says
 }
 
+// lastFound says what the last look found, for whoever looks again: what is not said once
+// more would seem to be gone. "": it found nothing.
+func (s single) lastFound(ctx context.Context) string {
+	last := s.Hanging().Last
+	if last == nil || !last.Flagged() && !last.Stops() {
+		return ""
+	}
+	l := db.LookRow{Smell: last.Smell, Surface: last.Surface, Mould: last.Mould}
+	return ui.T(ctx, "%s: %s", ui.Moment(ctx, last.At), lookSays(ctx, l))
+}
+
 // lengthUnit stands after a mould's length.
 func lengthUnit(ctx context.Context) string {
 	if ui.ShopOf(ctx).Metric {
