@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"slices"
+	"strings"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -79,12 +80,27 @@ func (p *Pages) MeasureMeat(w http.ResponseWriter, r *http.Request) error {
 		}
 		number := domain.ShopNumber("")
 		if v.Form.Number != "" {
-			if number, err = domain.ParseShopNumber("number", v.Form.Number); err != nil {
+			if number, err = v.numberOf(v.Form.Number); err != nil {
 				return err
 			}
 		}
 		return p.DB.MeasureMeat(r.Context(), act, v.ID, v.Form.Place, number, c)
 	})
+}
+
+// numberOf reads a tag as it is written, or the four large digits of it where just one
+// animal of the room has them.
+func (v incidentView) numberOf(typed string) (domain.ShopNumber, error) {
+	var found []domain.ShopNumber
+	for _, a := range v.Animals {
+		if a.Number.Short() == strings.TrimSpace(typed) {
+			found = append(found, a.Number)
+		}
+	}
+	if len(found) == 1 {
+		return found[0], nil
+	}
+	return domain.ParseShopNumber("number", typed)
 }
 
 // DecideIncident serves POST /coolers/incidents/{id}/decide: one decision about

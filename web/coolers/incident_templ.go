@@ -277,7 +277,7 @@ func measurePart(v incidentView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "number", Label: ui.T(ctx, "Its number"), Hint: ui.T(ctx, "May stay empty."), Kind: "scan", Value: v.Form.Number, Wrong: v.wrong("measure")}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "number", Label: ui.T(ctx, "Its number"), Hint: ui.T(ctx, "May stay empty; the four large digits will do."), Kind: "scan", Value: v.Form.Number, Wrong: v.wrong("measure")}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -51,6 +51,8 @@ func TestIncidentOnThePage(t *testing.T) {
 	}
 	bob.Get(page).Wants(t, http.StatusOK, "by the door", "44.0 °F", "BT", `<svg class="chart"`, "chart-incident", "Meat measured: 44.0 °F", "The readings, one by one")
 
+	// The four large digits are enough for one of the room; of another the whole tag is asked.
+	bob.Post(page+"/measure", url.Values{"place": {"old"}, "c": {"43"}, "number": {"9999"}}).Wants(t, http.StatusUnprocessableEntity, "9999 is not a tag number")
 	numbers := func() []string {
 		open, err := s.OpenIncidents(t.Context())
 		must(t, err)
@@ -62,6 +64,16 @@ func TestIncidentOnThePage(t *testing.T) {
 		}
 		return list
 	}()
+	if a := bob.Post(page+"/measure", url.Values{"place": {"old"}, "c": {"43"}, "number": {domain.ShopNumber(numbers[0]).Short()}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.600s", a.Status, a.Body)
+	}
+	open, err := s.OpenIncidents(t.Context())
+	must(t, err)
+	f, err := s.IncidentFile(t.Context(), open[0], now)
+	must(t, err)
+	if got := f.Animals[0].Measured; got == nil || *got != domain.Fahrenheit(43) {
+		t.Errorf("%s was measured at %v, want 43 °F", numbers[0], got)
+	}
 	form := func(change func(url.Values)) url.Values {
 		f := url.Values{"numbers": numbers, "verdict": {"trim-and-cut-first"}, "reason": {"clean smell, dry, probe 43 °F"}, "pin": {"4711"}}
 		if change != nil {
