@@ -2,10 +2,12 @@ package db
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"coldrail/domain"
 	"coldrail/domain/ageing"
+	"coldrail/domain/round"
 
 	"github.com/google/uuid"
 )
@@ -43,6 +45,13 @@ func (db *DB) AtKnife(ctx context.Context, number domain.ShopNumber, now time.Ti
 	}
 	f := found[a.ID].facts
 	return ageing.Undecided(f.Looks, f.Decision, f.StoppedAt, now), ageing.FirstFor(f, now), nil
+}
+
+// CutAway lists what the lead decided to cut out of an animal or to condemn of it, the
+// latest first. It holds after later looks too: what was condemned stays condemned.
+func (db *DB) CutAway(ctx context.Context, number domain.ShopNumber) ([]DecisionRow, error) {
+	list, err := db.DecisionsOn(ctx, number)
+	return slices.DeleteFunc(list, func(d DecisionRow) bool { return d.Verdict != round.CondemnPart && d.Verdict != round.TrimCutFirst }), err
 }
 
 // stoppedAtTable reads them; with a number that one alone, wherever it is.

@@ -158,7 +158,10 @@ func TestStopHangsItBack(t *testing.T) {
 		t.Fatalf("stop: %d %.600s", a.Status, a.Body)
 	}
 	page := bob.Get(at)
-	page.Wants(t, http.StatusOK, "It is not on the table.")
+	page.Wants(t, http.StatusOK, "It is not on the table.", "hanging, ", "R1-5")
+	if strings.Contains(page.Body, "/take-back") {
+		t.Error("a line of what hangs is offered to be taken back, and that is refused")
+	}
 	if strings.Contains(page.Body, "such an animal gives") {
 		t.Error("the pounds of a whole animal are missed while half of it hangs")
 	}
@@ -330,6 +333,18 @@ func TestWhyItIsCutFirst(t *testing.T) {
 	}
 	s.SetNow(look.At)
 	bob.Get(sheetAt).Wants(t, http.StatusOK, "Stopped. The lead has not decided yet.", "It smells sour.")
+
+	// What the lead condemns of it, and why, stays at the knife whatever is found later.
+	if err := s.Decide(t.Context(), s.Act(s.Ann, look.At), n, round.CondemnPart, "left ham sour at the joint"); err != nil {
+		t.Fatal(err)
+	}
+	for _, page := range []string{"/cutting/" + string(n), sheetAt} {
+		bob.Get(page).Wants(t, http.StatusOK, "Decided: a part is condemned. Cut the rest first.", "condemn a part. left ham sour at the joint")
+	}
+	s.SetNow(look.At.AddDate(0, 0, 9))
+	for _, page := range []string{"/cutting/" + string(n), sheetAt} {
+		bob.Get(page).Wants(t, http.StatusOK, "condemn a part. left ham sour at the joint")
+	}
 }
 
 // dry keeps a look by touch that found the surface dry.

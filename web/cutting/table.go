@@ -56,9 +56,11 @@ type tableView struct {
 	Pieces  []db.Piece
 	Weights []db.ScaleWeight
 	Now     time.Time
+	Hangs   []db.Hangs // where it, or each half of it, hangs; nothing on the table
 	Holds   []db.Hold
-	Stop    []domain.Words // what a look found that stops it, where the lead has not decided since
-	First   []domain.Words // for what it is cut before others
+	Stop    []domain.Words   // what a look found that stops it, where the lead has not decided since
+	First   []domain.Words   // for what it is cut before others
+	CutAway []db.DecisionRow // what the lead decided to cut out of it
 	Spots   []db.Spot
 	Free    []db.Place
 	Form    tableForm
@@ -199,6 +201,7 @@ func (p *Pages) do(w http.ResponseWriter, r *http.Request, f tableForm, act func
 func (p *Pages) table(ctx context.Context, n domain.ShopNumber) (v tableView, err error) {
 	for _, read := range []func() error{
 		func() error { v.Animal, err = p.DB.Animal(ctx, n); return err },
+		func() error { v.Hangs, err = p.DB.WhereHangs(ctx, v.Animal.ID); return err },
 		func() error { v.Orders, err = p.DB.StandingOrders(ctx, n); return err },
 		func() error { v.Sitting, err = p.DB.Sittings(ctx, n); return err },
 		func() error { v.Pieces, err = p.DB.Pieces(ctx, n); return err },
@@ -209,6 +212,7 @@ func (p *Pages) table(ctx context.Context, n domain.ShopNumber) (v tableView, er
 		func() error { v.Closure, err = p.DB.Closure(ctx, n); return err },
 		func() error { v.Holds, err = p.DB.Holds(ctx, n); return err },
 		func() error { v.Stop, v.First, err = p.DB.AtKnife(ctx, n, p.Now()); return err },
+		func() error { v.CutAway, err = p.DB.CutAway(ctx, n); return err },
 		func() error { v.Spots, err = p.DB.FreezerSpots(ctx); return err },
 		func() error { v.Free, err = p.DB.FreePlaces(ctx); return err },
 	} {

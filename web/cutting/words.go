@@ -201,3 +201,12 @@ func trimSaid(ctx context.Context, t db.TrimLine) string {
 	}
 	return said
 }
+
+// standsWhere says how the animal stands, and on which hook where it hangs.
+func standsWhere(ctx context.Context, v tableView) string {
+	said := []string{ui.Say(ctx, v.Animal.Physical.Words())}
+	for _, h := range v.Hangs {
+		said = append(said, strings.TrimSpace(h.Mark+" "+h.Rail+"-"+strconv.Itoa(h.Position)))
+	}
+	return strings.Join(said, ", ")
+}

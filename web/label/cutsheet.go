@@ -22,10 +22,12 @@ type cutSheet struct {
 	Holds  []db.Hold      // open ones
 	Stop   []domain.Words // what a look found that stops it, where the lead has not decided since
 	First  []domain.Words // for what it is cut before others
-	Print  time.Time
-	Code   Symbol
-	Hang   db.Hang
-	Square Symbol // number and version, so that an old paper is told at the table
+
+	CutAway []db.DecisionRow // what the lead decided to cut out of it
+	Print   time.Time
+	Code    Symbol
+	Hang    db.Hang
+	Square  Symbol // number and version, so that an old paper is told at the table
 }
 
 // Version is the order version the sheet is printed from; 0: there is no order.
@@ -53,6 +55,9 @@ func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
 	if s.Stop, s.First, err = p.DB.AtKnife(ctx, number, s.Print); err != nil {
 		return err
 	}
+	if s.CutAway, err = p.DB.CutAway(ctx, number); err != nil {
+		return err
+	}
 	if s.Hang, err = p.DB.HangOf(ctx, number); err != nil {
 		return err
 	}
@@ -73,7 +78,7 @@ func (p *Pages) CutSheet(w http.ResponseWriter, r *http.Request) error {
 // blankRows is how many rows stand on the sheet to write on by hand: six, and fewer or
 // none where much was ordered, so that the caution and the version do not go on to a second page.
 func (s cutSheet) blankRows() int {
-	taken := len(s.Holds) + len(s.Stop) + len(s.First) + lines(s.Animal.Keeps)
+	taken := len(s.Holds) + len(s.Stop) + len(s.First) + 2*len(s.CutAway) + lines(s.Animal.Keeps)
 	if longName(s.Owner) {
 		taken++
 	}
