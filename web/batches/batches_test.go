@@ -180,7 +180,7 @@ func TestMachinesPage(t *testing.T) {
 	bob.Post("/machines/clean", url.Values{"machine": {"2"}}).Wants(t, http.StatusUnprocessableEntity, "how thorough")
 	sent(t, bob, "/machines/clean", url.Values{"machine": {"2"}, "level": {"full"}, "why": {"own meat next"}})
 	sent(t, bob, "/machines/run", url.Values{"machine": {"2"}, "thing": {other.Digits()}})
-	bob.Get("/machines").Wants(t, http.StatusOK, "Grinder: full clean-out", "own meat next", "Grinder: batch B1, summer sausage", "Grinder: "+string(other), "Stuffer: batch B1")
+	bob.Get("/machines").Wants(t, http.StatusOK, "Grinder: full clean-out", "own meat next", "Grinder: batch B1, summer sausage", "Last: Grinder: "+string(other), "Stuffer: batch B1")
 }
 
 // The kitchen's tables, and who may write.
