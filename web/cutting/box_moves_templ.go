@@ -61,9 +61,9 @@ func otherBox(v tableView, k db.PackLine, wrong *domain.Error) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var3 string
-		templ_7745c5c3_Var3, templ_7745c5c3_Err = templ.JoinStringErrs(k.Cut)
+		templ_7745c5c3_Var3, templ_7745c5c3_Err = templ.JoinStringErrs(packSaid(ctx, v, k))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/cutting/box_moves.templ`, Line: 12, Col: 71}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/cutting/box_moves.templ`, Line: 12, Col: 85}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var3))
 		if templ_7745c5c3_Err != nil {

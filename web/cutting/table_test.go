@@ -345,3 +345,28 @@ func TestPacksAndBoxesElsewhere(t *testing.T) {
 	}
 	bob.Get("/animals/"+string(n)).Wants(t, http.StatusOK, "Packs are in another box", "to box: 2", "Box stands elsewhere", "place: Freezer "+spots[2].Name)
 }
+
+// Where an animal has several owners every line of packs and every box says whose it is:
+// two halves cut the same way look alike.
+func TestWhosePacks(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	n := s.SharedBeef(t, 1)
+	bob, at := s.As(t, s.Bob), "/cutting/"+string(n)
+	page := bob.Get(at)
+	page.Wants(t, http.StatusOK, "Steaks, Lena Ochoa, left half", "Steaks, Marv Tull, right half, first quarter", "132.3 lb, Lena Ochoa, left half")
+	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET physical = 'split', revision = revision + 1 WHERE number = $1`, n); err != nil {
+		t.Fatal(err)
+	}
+	page = bob.Get(at)
+	form := page.Body[strings.Index(page.Body, "Which packs into which box"):]
+	for _, whose := range []string{"Lena Ochoa, left half, 5 packs", "Marv Tull, right half, first quarter, 5 packs"} {
+		if form := form[:strings.Index(form, "Where each box stands")]; !strings.Contains(form, whose) {
+			t.Errorf("the form of the boxes does not say %q: %.900s", whose, form)
+		}
+	}
+	alone := s.BoxDeer(t, 2, 1)
+	if strings.Contains(bob.Get("/cutting/"+string(alone)).Body, "the whole animal") {
+		t.Error("what has one owner says whose it is on every line")
+	}
+}

@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"coldrail/db"
-	"coldrail/domain"
 	domaincutting "coldrail/domain/cutting"
 	"coldrail/web/ui"
 
@@ -121,9 +120,13 @@ func knownCuts(ctx context.Context, orders []db.Order) []string {
 	return cuts
 }
 
-func boxLine(ctx context.Context, number domain.ShopNumber, b db.BoxLine, of int) ui.LineView {
+func boxLine(ctx context.Context, v tableView, b db.BoxLine) ui.LineView {
+	number, of := v.Animal.Number, len(v.Boxes)
 	l := ui.LineView{Mark: boxMark(b, of), Title: ui.T(ctx, "%d packs", b.Packs) + ", " + ui.Weight(ctx, b.NetKg), Note: ui.T(ctx, "%s %s", b.Room, b.Place),
 		Href: "/animals/" + string(number) + "/boxes/" + strconv.Itoa(b.N) + "/label", Act: ui.T(ctx, "Box label")}
+	if i := slices.IndexFunc(v.Packs, func(k db.PackLine) bool { return k.Box == b.N }); i >= 0 && v.shared() {
+		l.Title += ", " + v.whose(ctx, v.Packs[i].Portion)
+	}
 	if b.ReleasedAt != nil {
 		l.Note = ui.T(ctx, "went home %s", ui.Moment(ctx, *b.ReleasedAt))
 	}
@@ -171,6 +174,25 @@ func portionOptions(ctx context.Context, orders []db.Order) []ui.Option {
 		options[i] = ui.Option{Value: string(o.Portion), Label: o.ForWhom, Note: ui.Say(ctx, o.Portion.Words())}
 	}
 	return options
+}
+
+// whose names the owner of a portion, and which it is: two owners may have one name.
+// Nothing of an animal with one owner.
+func (v tableView) whose(ctx context.Context, p domaincutting.Portion) string {
+	for _, o := range v.Orders {
+		if v.shared() && o.Portion == p {
+			return o.ForWhom + ", " + ui.Say(ctx, p.Words())
+		}
+	}
+	return ""
+}
+
+// packSaid is what is in a line of packs, and whose they are where several own the animal.
+func packSaid(ctx context.Context, v tableView, k db.PackLine) string {
+	if whose := v.whose(ctx, k.Portion); whose != "" {
+		return k.Cut + ", " + whose
+	}
+	return k.Cut
 }
 
 // weighedBy says how a weight came about.
