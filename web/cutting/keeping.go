@@ -76,12 +76,11 @@ func (p *Pages) Lay(w http.ResponseWriter, r *http.Request) error {
 	return p.pieceDone(w, r, v, err)
 }
 
-// pieceDone goes back to the animal's pieces, or shows the piece again with what is
+// pieceDone goes back to where it was tapped, or shows the piece again with what is
 // wrong and what was typed.
 func (p *Pages) pieceDone(w http.ResponseWriter, r *http.Request, typed pieceView, err error) error {
-	number := ui.ShopNumber(r)
 	if err == nil {
-		http.Redirect(w, r, "/animals/"+string(number)+"/pieces", http.StatusSeeOther)
+		http.Redirect(w, r, backTo(r), http.StatusSeeOther)
 		return nil
 	}
 	wrong := domain.As(err)

@@ -18,6 +18,18 @@ import (
 // pieceForm is what came off apart.
 type pieceForm struct {
 	Act, Kind, Weight, Instruction string
+
+	From string // the page the section stands on; empty: the pieces' own
+}
+
+// backTo is the page an act on a piece was tapped on: the day's tubs, the table, or the
+// animal's pieces.
+func backTo(r *http.Request) string {
+	number := string(ui.ShopNumber(r))
+	if from := r.FormValue("from"); from == "/cutting/tubs" || from == "/cutting/"+number {
+		return from
+	}
+	return "/animals/" + number + "/pieces"
 }
 
 // piecesView is the page of an animal's pieces.
@@ -100,7 +112,7 @@ func (p *Pages) FetchBack(w http.ResponseWriter, r *http.Request) error {
 	if err := p.DB.FetchBack(r.Context(), act, number, chi.URLParam(r, "mark"), r.FormValue("why")); err != nil {
 		return p.piecesAgain(w, r, pieceForm{Act: signin.NewAct()}, err)
 	}
-	http.Redirect(w, r, "/animals/"+string(number)+"/pieces", http.StatusSeeOther)
+	http.Redirect(w, r, backTo(r), http.StatusSeeOther)
 	return nil
 }
 

@@ -438,7 +438,7 @@ func tablePage(v tableView, wrong *domain.Error) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = pieceSection(v.Animal.Number, v.Pieces, pieceForm{Act: v.Form.act("piece")}, nil).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = pieceSection(v.Animal.Number, v.Pieces, pieceForm{Act: v.Form.act("piece"), From: "/cutting/" + string(v.Animal.Number)}, nil).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

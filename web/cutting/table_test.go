@@ -146,8 +146,17 @@ func TestTableKeepsItsWeights(t *testing.T) {
 	bob.Post("/cutting/tubs", url.Values{"counted": {"2"}}).Wants(t, http.StatusUnprocessableEntity, "A tub without a number stands there", "It did not agree")
 	bob.Post("/cutting/tubs", url.Values{"counted": {"many"}}).Wants(t, http.StatusUnprocessableEntity, "Count the tubs")
 	bob.Post(pieces+"/T", url.Values{"gone": {"owner"}}).Wants(t, http.StatusUnprocessableEntity, "Say where it went")
-	if a := bob.Post(pieces+"/T", url.Values{"gone": {"packed"}}); a.Status != http.StatusSeeOther {
-		t.Fatalf("%d %.600s", a.Status, a.Body)
+	if !strings.Contains(bob.Get("/cutting/tubs").Body, `name="from" value="/cutting/tubs"`) || !strings.Contains(bob.Get(at).Body, `name="from" value="`+at+`"`) {
+		t.Error("a tub that is gone leads away from the count, or from the table")
+	}
+	if a := bob.Post(pieces+"/T", url.Values{"gone": {"packed"}, "from": {"/cutting/tubs"}}); a.Status != http.StatusSeeOther || a.Location != "/cutting/tubs" {
+		t.Fatalf("%d %s %.600s", a.Status, a.Location, a.Body)
+	}
+	if a := bob.Post(pieces+"/T/back", url.Values{"why": {"it stood behind"}, "from": {at}}); a.Location != at {
+		t.Fatalf("%d %s %.600s", a.Status, a.Location, a.Body)
+	}
+	if a := bob.Post(pieces+"/T", url.Values{"gone": {"packed"}, "from": {"https://example.org"}}); a.Location != pieces {
+		t.Fatalf("%d %s %.600s", a.Status, a.Location, a.Body)
 	}
 	bob.Post(pieces+"/T", url.Values{"gone": {"batch"}}).Wants(t, http.StatusUnprocessableEntity, "is gone: cut up and packed, by BT")
 	if a := bob.Post("/cutting/tubs", url.Values{"counted": {"0"}}); a.Status != http.StatusSeeOther {
