@@ -43,6 +43,7 @@ type roomView struct {
 	Unready           []db.Queued       // what is ready soonest first
 	Barred            []db.Queued       // the fewest days left first
 	First             domain.ShopNumber // whose turn it is; anybody takes that one
+	NotNow            *db.Queued        // that was asked for and may not be cut
 	ReadyOnes, Others int               // how many are ready and how many not, the next one too
 	Table             []db.NowAtTable
 	Unboxed           []db.NowAtTable
@@ -99,6 +100,9 @@ func (p *Pages) room(ctx context.Context, take domain.ShopNumber, whole bool) (v
 		return v, err
 	}
 	v.Barred = barred
+	if i := slices.IndexFunc(barred, func(q db.Queued) bool { return q.Number == take }); i >= 0 {
+		v.NotNow = &barred[i]
+	}
 	if v.Table, err = p.DB.AtTable(ctx); err != nil {
 		return v, err
 	}

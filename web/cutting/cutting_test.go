@@ -372,4 +372,12 @@ func TestNotNowByDaysLeft(t *testing.T) {
 	if strings.Index(page.Body, late.Short()) > strings.Index(page.Body, early.Short()) {
 		t.Error("what has fewer days left does not come first")
 	}
+	// Who asks for one of them reads at once why not, and is not shown another in silence.
+	s.SetNow(dbtest.Noon)
+	next := s.HangDeer(t, 3, 3)
+	ordered(t, s, next)
+	body := s.As(t, s.Ann).Get("/cutting?take=" + string(late)).Body
+	if asked, start := strings.Index(body, "/dropoff/owed/"+string(late)), strings.Index(body, "Start cutting"); asked < 0 || start < 0 || asked > start {
+		t.Errorf("what may not be cut is asked for and another is shown: %d %d", asked, start)
+	}
 }
