@@ -128,7 +128,7 @@ func smoke(t *testing.T, s *webtest.Site, bob *webtest.Browser, at string) {
 		sent(t, bob, at+"/probe", url.Values{"when": {local(t, s.Now())}, "probe": {p.inside}, "probe_two": {p.inside}, "house": {"170"}})
 	}
 	bob.Post(at+"/probe", url.Values{"when": {local(t, s.Now())}, "probe": {"39"}}) // the same again
-	bob.Get(at).Wants(t, http.StatusOK, "A slip; the next line counts.", "It cooled to 40 °F in time")
+	bob.Get(at).Wants(t, http.StatusOK, "Written again; the line below counts.", "It cooled to 40 °F in time")
 	bob.Post(at+"/probe", url.Values{"when": {local(t, s.Now().Add(time.Hour))}, "probe": {"39"}}).Wants(t, http.StatusUnprocessableEntity, "That time is still ahead")
 	bob.Post(at+"/probe", url.Values{"when": {local(t, s.Now())}, "probe": {"399"}}).Wants(t, http.StatusUnprocessableEntity, "Read the probe again")
 	bob.Get(at).Wants(t, http.StatusOK, "Met the table. It reached 161 °F inside", "Met the table. It cooled to 40 °F in time")
