@@ -103,7 +103,11 @@ func cureOnThePage(t *testing.T, s *webtest.Site, bob *webtest.Browser, at strin
 		}
 		return form
 	}
-	bob.Post(at+"/cure", weighed("88", url.Values{"step": {"reckon"}})).Wants(t, http.StatusOK, "Reckoned, not saved", "194 ppm of nitrite, over the limit of 156")
+	reckoned := bob.Post(at+"/cure", weighed("88", url.Values{"step": {"reckon"}}))
+	reckoned.Wants(t, http.StatusOK, "Reckoned, not saved", "194 ppm of nitrite, over the limit of 156")
+	if field := reckoned.Body[strings.Index(reckoned.Body, `name="cure_g"`):]; !strings.Contains(field[:strings.Index(field, ">")], "autofocus") {
+		t.Error("what was reckoned stands below the screen: the page opens at its top")
+	}
 	bob.Post(at+"/cure", weighed("many", nil)).Wants(t, http.StatusUnprocessableEntity, "Type the grams of cure")
 	bob.Post(at+"/cure", weighed("88", nil)).Wants(t, http.StatusUnprocessableEntity, "over the limit of 156", `value="88"`)
 	bob.Post(at+"/cure", weighed("100", nil)).Wants(t, http.StatusUnprocessableEntity, "at the very most")

@@ -463,7 +463,7 @@ func cureForm(v view) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "cure_g", Label: ui.T(ctx, "Cure on the scale"), Kind: "decimal", Unit: "g", Value: v.Form.said("cure", "cure_g"), Wrong: v.Form.wrong("cure"), Required: true}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = ui.Field(ui.Input{Name: "cure_g", Label: ui.T(ctx, "Cure on the scale"), Kind: "decimal", Unit: "g", Value: v.Form.said("cure", "cure_g"), Wrong: v.Form.wrong("cure"), Required: true, Focus: v.Reckoned.Format != ""}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
