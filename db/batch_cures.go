@@ -210,7 +210,7 @@ func (db *DB) Probe(ctx context.Context, act Act, number int, p BatchProbe) erro
 		if b.Product.Fresh() {
 			return line{}, domain.Refuse("cook", "%s leaves the shop raw. There is nothing to cook.", b.Product.Words())
 		}
-		if p.At.Before(*b.MixedAt) {
+		if p.At.Before(b.MixedAt.Truncate(time.Minute)) { // a form says the minute alone
 			return line{}, domain.Wrong("when", "That is before the batch was mixed. Look at the clock again.")
 		}
 		_, err = tx.Exec(ctx, `INSERT INTO batch_probes (id, batch_id, at, low_c, high_c, house_c, wet_c, by_staff) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,

@@ -302,7 +302,8 @@ func TestProbeWrittenAgain(t *testing.T) {
 	s, ctx := dbtest.OpenShop(t), t.Context()
 	n, number := poolDeer(t, s, 1), begun(t, s, batch.Own, "no")
 	ok(t, s.AddToBatch(ctx, s.Act(s.Bob, dbtest.Noon), number, n, 20), s.Cure(ctx, s.Act(s.Bob, dbtest.Noon), number, cured(s, 20)),
-		s.Mix(ctx, s.Act(s.Bob, dbtest.Noon), number))
+		s.Mix(ctx, s.Act(s.Bob, later(42*time.Second)), number))
+	ok(t, s.Probe(ctx, s.Act(s.Bob, later(50*time.Second)), number, db.BatchProbe{At: later(0), LowC: 4, HighC: 4})) // read in the minute it was mixed
 	at := later(3*time.Hour + 37*time.Second)
 	read := func(at time.Time, f float64) {
 		c := domain.Fahrenheit(f)
@@ -326,7 +327,7 @@ func TestProbeWrittenAgain(t *testing.T) {
 	}
 	list, err := s.BatchProbes(ctx, number)
 	ok(t, err)
-	if len(list) != 3 || list[0].Replaced || !list[1].Replaced || list[2].Replaced {
+	if len(list) != 4 || list[0].Replaced || list[1].Replaced || !list[2].Replaced || list[3].Replaced {
 		t.Errorf("%+v", list)
 	}
 	read(at.Truncate(time.Minute), 162)
