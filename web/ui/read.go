@@ -105,10 +105,18 @@ func readFraction(text string) (float64, bool) {
 }
 
 // ReadMoney reads an amount of dollars and cents, such as "188", "$188.00" or
-// "1,188.5". It never goes through a float.
+// "1,188.5". It never goes through a float. A comma stands before three digits: "1,45"
+// may mean a dollar and 45 cents, which nobody is to be charged 145 dollars for.
 func ReadMoney(ctx context.Context, field, typed string) (domain.Cents, error) {
-	text := strings.NewReplacer("$", "", ",", "", " ", "").Replace(typed)
+	text := strings.NewReplacer("$", "", " ", "").Replace(typed)
 	dollars, cents, _ := strings.Cut(text, ".")
+	thousands := strings.Split(dollars, ",")
+	for _, group := range thousands[1:] {
+		if len(group) != 3 || thousands[0] == "" {
+			text = "" // refused below
+		}
+	}
+	dollars = strings.Join(thousands, "")
 	for len(cents) < 2 {
 		cents += "0"
 	}
