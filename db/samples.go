@@ -2,6 +2,7 @@ package db
 
 import (
 	"context"
+	"errors"
 	"strings"
 	"time"
 
@@ -229,12 +230,21 @@ func resultEvidence(ctx context.Context, tx pgx.Tx, act Act, r Result) (hold.Evi
 	return e, nil
 }
 
-// writeResult puts the result on the sample that waits for one.
+// writeResult puts the result on the sample that waits for one. A result older than its
+// sample is another one's, or a date typed wrong.
 func writeResult(ctx context.Context, tx pgx.Tx, act Act, id uuid.UUID, r Result) error {
-	_, err := tx.Exec(ctx, `
+	var early bool
+	err := tx.QueryRow(ctx, `
 		UPDATE samples SET result = $2, result_on = $3, source = $4, seen_by = $5, seen_at = $6
-		WHERE id = (SELECT id FROM samples WHERE animal_id = $1 AND result IS NULL ORDER BY id DESC LIMIT 1)`,
-		id, r.Word, r.Day, strings.TrimSuffix(string(r.Source)+"; "+strings.TrimSpace(r.Note), "; "), act.Staff, act.At)
+		WHERE id = (SELECT id FROM samples WHERE animal_id = $1 AND result IS NULL ORDER BY id DESC LIMIT 1)
+		RETURNING coalesce(result_on < drawn_on, false)`,
+		id, r.Word, r.Day, strings.TrimSuffix(string(r.Source)+"; "+strings.TrimSpace(r.Note), "; "), act.Staff, act.At).Scan(&early)
+	switch {
+	case errors.Is(err, pgx.ErrNoRows):
+		return nil
+	case err == nil && early:
+		return domain.Wrong("result_day", "The date on the result is before the day its sample was drawn. Is it this animal's result? Read both again.")
+	}
 	return err
 }
 

@@ -106,6 +106,7 @@ func TestScenario10TheyTextedMe(t *testing.T) {
 		{"", "2026-11-19", "2222", "Say where"},
 		{"agency-letter", "", "2222", "Choose the day"},
 		{"agency-letter", "2026-11-29", "2222", "future"},
+		{"agency-letter", "2026-11-17", "2222", "before the day its sample was drawn"},
 		{"agency-letter", "2026-11-19", "9999", "That does not fit"},
 	} {
 		bob.Post(sample+"/result", url.Values{"result": {"not detected"}, "source": {tt.source}, "result_day": {tt.day}, "pin": {tt.pin}}).Wants(t, http.StatusUnprocessableEntity, tt.says)
