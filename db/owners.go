@@ -35,7 +35,7 @@ type Callee struct {
 }
 
 // Untold is an animal whose owner waits for news that the lead tells, where no message
-// asks for that call already.
+// and no notice asks for that call already.
 type Untold struct {
 	Number  domain.ShopNumber
 	Species domain.Species
@@ -49,6 +49,7 @@ func (db *DB) untold(ctx context.Context, now time.Time) ([]Untold, error) {
 		FROM animals a
 		WHERE a.received_at > $1::timestamptz - interval '1 year' AND a.call_first
 		  AND NOT EXISTS (SELECT FROM messages m WHERE m.animal_id = a.id AND m.state = 'to-call')
+		  AND NOT EXISTS (SELECT FROM notices n WHERE n.animal_id = a.id AND n.sent_at IS NULL)
 		ORDER BY a.received_at, a.number LIMIT 50`, now)
 }
 

@@ -57,6 +57,15 @@ func TestTodayBadNewsIsTold(t *testing.T) {
 	if strings.Contains(a.Body, "Orders to ask for") {
 		t.Error("two lines ask to call one owner")
 	}
+	_, err := dbtest.Owner(t, s.DB).Exec(t.Context(), `
+		INSERT INTO notices (id, animal_id, statute_id, raised_at, raised_by, due_at)
+		SELECT gen_random_uuid(), a.id, (SELECT id FROM statutes LIMIT 1), $2, $3, $2 FROM animals a WHERE a.number = $1`, n, dbtest.Noon, s.Ann.ID)
+	must(t, err)
+	if strings.Contains(page.Get("/").Body, title) {
+		t.Error("a notice asks for the call, and the page asks for it twice")
+	}
+	_, err = dbtest.Owner(t, s.DB).Exec(t.Context(), `UPDATE notices SET sent_at = $1, sent_by = $2, how = 'by phone'`, dbtest.Noon, s.Ann.ID)
+	must(t, err)
 	must(t, s.Decide(t.Context(), s.Act(s.Ann, dbtest.Noon.Add(time.Minute)), n, round.CondemnAll, "sour to the bone"))
 	must(t, s.LogCall(t.Context(), s.Act(s.Ann, dbtest.Noon.Add(2*time.Minute)), n, "call", "left word", ""))
 	page.Get("/").Wants(t, http.StatusOK, title)
