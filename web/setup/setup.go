@@ -9,6 +9,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/backup"
 	"coldrail/web/office"
 	"coldrail/web/ui"
 
@@ -86,6 +87,7 @@ func (p *Pages) open(r *http.Request, f *openForm) error {
 type progress struct {
 	Coolers, Freezers, People int
 	Priced, Came              bool // there are prices; an animal came in, whenever
+	Copied                    bool // backups are on
 }
 
 // rooms is whether an animal has where to hang: a freezer alone is none.
@@ -117,6 +119,11 @@ func (p *Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	copies, err := p.DB.BackupsSoFar(r.Context())
+	if err != nil {
+		return err
+	}
+	v.Copied = copies.Stands(p.Now()) != backup.Off
 	v.People, v.Priced, v.Came = len(people), len(lists) > 0, len(seasons) > 0
 	return ui.Render(w, r, http.StatusOK, progressPage(v))
 }

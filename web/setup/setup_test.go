@@ -77,6 +77,15 @@ func TestSetUpToTheFirstAnimal(t *testing.T) {
 	if now := b.Get("/setup"); strings.Count(built.Body, "✓ done") != 3 || strings.Count(now.Body, "✓ done") != 3 {
 		t.Errorf("once all have gone home the first animal is to be hung again: %.3000s", now.Body)
 	}
+
+	// Once there is something to lose, the page asks for its backups until they are on.
+	built.Wants(t, http.StatusOK, "5. Backups", "Without one, all records go with this machine.", `href="/office/backups"`)
+	if a := b.Post("/office/backups", url.Values{"directory": {t.TempDir()}, "hour": {"2"}}); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.800s", a.Status, a.Body)
+	}
+	if now := b.Get("/setup"); strings.Count(now.Body, "✓ done") != 4 {
+		t.Errorf("backups are on, and the page asks for them: %.3000s", now.Body)
+	}
 }
 
 // A shop where somebody works is not set up a second time, whatever is sent.
