@@ -66,7 +66,11 @@ func TestTodayAsksForYesterdaysClose(t *testing.T) {
 	ann.Post("/animals/"+string(number)+"/money/deposit", url.Values{"amount": {"50"}, "way": {"check"}, "pin": {"4711"}}).Wants(t, http.StatusSeeOther)
 	s.SetNow(dbtest.Noon.Add(20 * time.Hour))
 	ann.Get("/").Wants(t, http.StatusOK, "Yesterday was not closed", "/close?day=2026-11-19")
-	ann.Get("/close").Wants(t, http.StatusOK, "Thu Nov 19 was not closed", "Close Fri Nov 20")
+	first := ann.Get("/close")
+	first.Wants(t, http.StatusOK, "Thu Nov 19 was not closed", "Close Fri Nov 20", "the first close begins with its own day", "No receipt was written")
+	if strings.Contains(first.Body, "covers both days") {
+		t.Error("the first close is said to cover money that it leaves out")
+	}
 	ann.Get("/close?day=2026-11-19").Wants(t, http.StatusOK, "Close Thu Nov 19")
 	ann.Post("/close", url.Values{"day": {"2026-11-19"}, "seen": {"0"}, "counted": {"0"}, "done": allDone, "pin": {"4711"}}).Wants(t, http.StatusSeeOther)
 	if a := ann.Get("/"); a.Status != http.StatusOK || strings.Contains(a.Body, "Yesterday was not closed") {
@@ -74,4 +78,10 @@ func TestTodayAsksForYesterdaysClose(t *testing.T) {
 	}
 	ann.Get("/close?day=2026-11-18").Wants(t, http.StatusOK, "is closed")
 	ann.Post("/close", url.Values{"day": {"2026-11-22"}, "seen": {"0"}, "counted": {"0"}, "done": allDone, "pin": {"4711"}}).Wants(t, http.StatusConflict, "has not come yet")
+
+	// A later close begins where the last one ended, so it does cover what was left open.
+	s.SetNow(dbtest.Noon.Add(44 * time.Hour))
+	ann.Post("/animals/"+string(number)+"/money/deposit", url.Values{"amount": {"30"}, "way": {"check"}, "pin": {"4711"}}).Wants(t, http.StatusSeeOther)
+	s.SetNow(dbtest.Noon.Add(68 * time.Hour))
+	ann.Get("/close").Wants(t, http.StatusOK, "Sat Nov 21 was not closed", "its close then covers both days", "$30.00")
 }
