@@ -142,6 +142,7 @@ func (p *Pages) find(w http.ResponseWriter, r *http.Request, f dropForm) error {
 	if err != nil {
 		return err
 	}
+	f.leave()
 	tapped := r.FormValue("known")
 	for _, k := range people {
 		if k.ID.String() == tapped || tapped == "" && len(people) == 1 {

@@ -247,3 +247,31 @@ func TestOrderLeadsBackToTheDropOff(t *testing.T) {
 	b.Get(a.Location).Wants(t, http.StatusOK, `href="`+hung+`">It is right`, `href="`+at+`/order?back=hung">Change it`)
 	b.Get(at+"/order/read").Wants(t, http.StatusOK, `href="`+at+`">It is right`)
 }
+
+// Somebody known and then another phone: nothing of the one goes with the other's animal.
+// What was typed by hand stays.
+func TestAnotherPhoneIsSomebodyElse(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	form := fast(1)
+	form.Set("address", "9 Mill Lane, Delhi")
+	form.Set("licence", "L-7731")
+	b.Post("/dropoff", form)
+	known := b.Post("/dropoff", url.Values{"phone": {"0142"}, "find": {"yes"}})
+	known.Wants(t, http.StatusOK, `name="filled" value="Dell Hargrove"`, "We know them", "9 Mill Lane, Delhi")
+	filled := url.Values{"phone": {"607-555-0888"}, "name": {"Dell Hargrove"}, "address": {"9 Mill Lane, Delhi"}, "licence": {"L-7731"}, "filled": {"Dell Hargrove"}, "find": {"yes"}}
+	a := b.Post("/dropoff", filled)
+	a.Wants(t, http.StatusOK, `value="607-555-0888"`, "Nobody by that phone or name")
+	for _, left := range []string{"Dell Hargrove", "9 Mill Lane", "L-7731", "We know them"} {
+		if strings.Contains(a.Body, left) {
+			t.Errorf("the next owner is given %q", left)
+		}
+	}
+	filled.Set("name", "Otto Pym")
+	if a = b.Post("/dropoff", filled); !strings.Contains(a.Body, `value="Otto Pym"`) || strings.Contains(a.Body, "L-7731") {
+		t.Error("the name typed is lost, or another's license is kept")
+	}
+	filled.Del("filled")
+	b.Post("/dropoff", filled).Wants(t, http.StatusOK, `value="L-7731"`)
+}

@@ -37,6 +37,7 @@ type dropForm struct {
 	EarTag, Age                   string
 	SecondPhone, CallWhen, Mail   string
 	Payer, PayerPhone, Collectors string
+	Filled                        string // the name of whom the shop's memory filled in; empty: it was typed
 	Found                         string // the carcass of the bay this is
 	Booking, Left                 string // the booking it came by; what was left with it
 	LeftCounty, RoadTold          string // of a carcass whose hours on the road count
@@ -69,7 +70,7 @@ func readForm(r *http.Request) dropForm {
 		Taker: v("taker"), TakerAddress: v("taker_address"), Deliverer: v("deliverer"), DelivererAddress: v("deliverer_address"),
 		SecondPhone: v("second_phone"), CallWhen: v("call_when"), Mail: v("mail"), Payer: v("payer"), PayerPhone: v("payer_phone"), Collectors: v("collectors"),
 		LeftCounty: v("left_county"), RoadTold: v("road_told"),
-		Found: v("found"), Booking: v("booking"), Left: v("left"), EarTag: v("ear_tag"), Age: v("age"), Place: v("place"), Door: map[animal.DoorLine]animal.Grade{},
+		Filled: v("filled"), Found: v("found"), Booking: v("booking"), Left: v("left"), EarTag: v("ear_tag"), Age: v("age"), Place: v("place"), Door: map[animal.DoorLine]animal.Grade{},
 	}
 	f.Shown = r.Form["proof"] // FormValue above has read the form
 	for _, line := range animal.DoorLines {
@@ -100,6 +101,19 @@ func (f *dropForm) take(k db.Person, roles []string) {
 	}
 	f.Phone, f.Address, f.Licence, f.TellBy = k.Phone, k.Address, k.Licence, k.TellBy
 	f.SecondPhone, f.CallWhen, f.Mail = k.SecondPhone, k.CallWhen, k.Mail
+	f.Filled = cmp.Or(k.Name, db.NoName)
+}
+
+// leave takes out what the shop's memory filled in of somebody else, so that nobody's
+// license and address go with another's animal.
+func (f *dropForm) leave() {
+	if f.Filled == "" {
+		return
+	}
+	if f.Name == f.Filled {
+		f.Name = ""
+	}
+	f.Filled, f.Address, f.Licence, f.TellBy, f.SecondPhone, f.CallWhen, f.Mail = "", "", "", "", "", "", ""
 }
 
 // privateOf are the groups of private things that are known of a person.
