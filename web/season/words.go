@@ -108,7 +108,7 @@ func (v view) house(ctx context.Context) ui.Chart {
 	}
 	return ui.Chart{ID: "season", Title: ui.T(ctx, "Season %s, day by day", title(v.This.Year)), Said: v.houseSaid(ctx), From: first, To: last, Panels: []ui.Panel{
 		{Name: ui.T(ctx, "In the house, each evening"), High: 190, Max: most, Step: step(most), Label: label,
-			Lines: []ui.ChartLine{{Points: all, Thick: true, Name: every}, {Points: hanging, Thin: true, Name: onRails}}},
+			Lines: []ui.ChartLine{{Points: all, Thick: true, Name: every}, {Points: hanging, Thin: true, Name: onRails, Under: true}}},
 		{Name: ui.T(ctx, "Came in each day"), High: 110, Max: mostIn, Step: step(mostIn), Label: label, Lines: []ui.ChartLine{{Points: in, Thick: true}}},
 	}}
 }

@@ -82,6 +82,7 @@ type ChartLine struct {
 	Thin   bool
 	Thick  bool   // in ink: of what is no temperature
 	Name   string // stands at the line's end
+	Under  bool   // the name stands below it: another line ends close above
 }
 
 // ChartDot is a single finding. Open ones are drawn as rings.

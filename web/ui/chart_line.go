@@ -48,7 +48,11 @@ func (d *drawing) line(l ChartLine) {
 		if x > chartWide-chartRight-60 {
 			x, class = d.x(last.At)-2, "chart-end"
 		}
-		d.text(class, x, d.y(last.V)-9, l.Name)
+		y := d.y(last.V) - 9
+		if l.Under {
+			y += 46
+		}
+		d.text(class, x, y, l.Name)
 	}
 }
 
