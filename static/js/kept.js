@@ -73,6 +73,23 @@ const kept = (() => {
     return form;
   };
 
+  // note writes down how an act fared, unless it is gone by now: another tab has had
+  // its answer and was done with it.
+  const note = async (act) => {
+    const tx = (await open).transaction("acts", "readwrite", { durability: "strict" });
+    if (await tx.store.get(act.id)) {
+      tx.store.put(act);
+    }
+    await tx.done;
+  };
+
+  // The page that refused an act last: its form may stand on it, to be put right.
+  let came = {};
+  const cameBack = (id) => (came.id === id ? came.text : "");
+
+  // Where the shop's machine sends a tablet that may do nothing yet.
+  const gates = ["/who", "/enrol", "/setup/open"];
+
   // send tries one act. It says "unreached" or "sign-in" where the shop's machine
   // has not judged it; else it keeps what was said with the act.
   const send = async (act) => {
@@ -87,10 +104,13 @@ const kept = (() => {
       return "unreached";
     }
     const path = new URL(answer.url).pathname;
-    if (path === "/who" || path === "/enrol") {
+    if (gates.includes(path)) {
       return "sign-in";
     }
-    if (answer.status >= 500 || answer.status === 429 || answer.status === 408) {
+    // The shop's machine leads on from what it took, to a page that may fail by itself;
+    // a page right here that is no refusal comes from something else on the way.
+    const taken = answer.redirected;
+    if (!taken && (answer.ok || answer.status >= 500 || answer.status === 429 || answer.status === 408)) {
       return "unreached";
     }
     const page = new DOMParser().parseFromString(text, "text/html");
@@ -99,14 +119,16 @@ const kept = (() => {
     const said = [...page.querySelectorAll("main .notice, main .wrong, body > .notice")]
       .filter((e) => !e.closest("[data-step=end]")) // what is left of the round is said on its own page
       .map((e) => (lines(e).join(" ") || e.textContent.trim()));
-    act.state = answer.ok ? "sent" : "refused";
+    act.state = taken ? "sent" : "refused";
     act.said = said.filter(Boolean).slice(0, 12);
     act.saidAt = Date.parse(answer.headers.get("Date")) || Date.now();
-    act.where = answer.ok ? path + new URL(answer.url).search : "";
-    if (answer.ok) {
+    act.where = taken ? path + new URL(answer.url).search : "";
+    if (taken) {
       act.fields = []; // the shop's machine has it now
+    } else {
+      came = { id: act.id, text };
     }
-    await put("acts", act);
+    await note(act);
     return act.state;
   };
 
@@ -125,5 +147,5 @@ const kept = (() => {
   let running = null;
   const sendOnce = () => (running ||= sendAll().finally(() => (running = null)));
 
-  return { all, get, put, remove, newId, fields, send, sendAll: sendOnce };
+  return { all, get, put, remove, newId, fields, send, sendAll: sendOnce, cameBack };
 })();

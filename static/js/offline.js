@@ -109,22 +109,34 @@ const row = (act) => {
   return li;
 };
 
-// settle sends a refused act again and, if it is refused again, shows the form
-// as it came back, to be put right and sent under the same id.
-const settle = async (act) => {
-  const answer = await fetch(act.url, { method: "POST", body: new URLSearchParams(act.fields.filter(([, v]) => typeof v === "string")),
-    headers: { "Coldrail-Done-At": act.at, "Coldrail-Device-Now": Date.now(), ...(act.shift && { "Coldrail-Shift": act.shift }) } }).catch(() => null);
-  const page = answer && new DOMParser().parseFromString(await answer.text(), "text/html").querySelector("#main");
+// showAgain shows the form of a refused act as it came back, to be put right and sent
+// under the same id. Not every page that refuses has one.
+const showAgain = (act, text) => {
+  const page = new DOMParser().parseFromString(text, "text/html").querySelector("#main");
   const form = page?.querySelector("form[data-offline]");
-  if (answer?.status === 422 && form) {
+  if (form) {
     form.setAttribute("action", act.url);
     document.getElementById("main").replaceWith(page);
     (page.querySelector(".is-wrong, .wrong, [role=alert]") || page).scrollIntoView({ block: "center" });
-    return;
   }
-  await kept.put("acts", { ...act, state: "waiting" });
-  await sync();
+  return !!form;
 };
+
+// settle sends a refused act again and shows its form if it is refused again.
+const settle = async (act) => {
+  const again = { ...act, state: "waiting" };
+  await kept.put("acts", again);
+  const last = await kept.send(again);
+  reached = last !== "unreached";
+  if (last === "refused") {
+    showAgain(again, kept.cameBack(act.id));
+  }
+  await show(last);
+};
+
+// answered are the acts that were refused on the page where they were done, by id. They
+// are not kept, for whoever did them has read it; put right there, they want their pictures.
+const answered = new Map();
 
 // discard gives a refused act up, with a reason that goes to the records first.
 const discard = async (act) => {
@@ -290,23 +302,34 @@ const putAway = async () => {
 const keep = async (form, button) => {
   const now = Date.now();
   const fields = await kept.fields(form, button);
-  const before = await kept.get("acts", form.elements.act.value);
+  const stored = await kept.get("acts", form.elements.act.value);
+  const before = stored || answered.get(form.elements.act.value);
   const id = before ? before.id : kept.newId(now);
   const pictures = (before?.fields || []).filter(([name, v]) => typeof v !== "string" && !fields.some(([n]) => n === name));
   const act = {
-    id, at: before?.at || now, url: form.getAttribute("action") || location.pathname, page: location.pathname, state: "waiting",
-    title: form.dataset.title || document.querySelector("h1").textContent, shift: before ? before.shift : (await shift()).mine?.token,
+    id, at: stored?.at || now, url: form.getAttribute("action") || location.pathname, page: location.pathname, state: "waiting",
+    title: form.dataset.title || document.querySelector("h1").textContent, shift: stored ? stored.shift : (await shift()).mine?.token,
     fields: [...fields.filter(([name]) => name !== "act"), ["act", id], ...pictures], warned: warnings(fields),
   };
   await kept.put("acts", act);
   await kept.remove("drafts", draftName(form));
-  const last = await kept.sendAll();
-  const after = await kept.get("acts", id);
+  let last = await kept.sendAll();
+  let after = await kept.get("acts", id);
+  if (after?.state === "waiting" && last !== "unreached" && last !== "sign-in") { // a sending under way did not know of it
+    last = await kept.sendAll();
+    after = await kept.get("acts", id);
+  }
   if (after?.state === "sent") {
     await kept.remove("acts", id);
     location.assign(after.where);
   } else if (after?.state === "refused" && last !== "sign-in") {
-    await settle(after);
+    if (showAgain(after, kept.cameBack(id)) && !stored) {
+      answered.set(id, after);
+      if (drafted()) {
+        await kept.put("drafts", { page: draftName(form), at: now, fields });
+      }
+      await kept.remove("acts", id);
+    }
     await show();
   } else {
     reached = last !== "unreached";

@@ -291,20 +291,27 @@ func TestTwoTabletsOneHook(t *testing.T) {
 	}
 }
 
-// A look with a picture on a phone: kept, sent, and shown with the look.
-func TestLookWithPhoto(t *testing.T) {
-	t.Parallel()
-	site := webtest.Open(t)
-	deer := site.HangDeer(t, 1, 3)
+// aPicture is a picture of a camera's size.
+func aPicture(t *testing.T) string {
+	t.Helper()
 	file := filepath.Join(t.TempDir(), "mould.jpg")
 	out, err := os.Create(file)
 	if err != nil {
 		t.Fatal(err)
 	}
+	defer out.Close()
 	if err := jpeg.Encode(out, image.NewGray(image.Rect(0, 0, 2400, 1800)), nil); err != nil {
 		t.Fatal(err)
 	}
-	out.Close()
+	return file
+}
+
+// A look with a picture on a phone: kept, sent, and shown with the look.
+func TestLookWithPhoto(t *testing.T) {
+	t.Parallel()
+	site := webtest.Open(t)
+	deer := site.HangDeer(t, 1, 3)
+	file := aPicture(t)
 	s := open(t, site.URL, phone)
 	s.signIn("AK", "correct horse battery", "Bob Tarrant")
 	s.goTo("/round/look")
