@@ -94,24 +94,32 @@ const kept = (() => {
   // has not judged it; else it keeps what was said with the act.
   const send = async (act) => {
     let answer, text;
+    // What is sent as it is tapped is done now and asked whatever is asked of a thing done
+    // now. Only what waited was done where nobody could be asked.
+    const waited = act.tried || Date.now() - act.at > 10000;
+    const waits = async (why) => {
+      act.tried = true;
+      await note(act);
+      return why;
+    };
     try {
       answer = await fetch(act.url, {
         method: "POST", body: body(act), cache: "no-store", signal: AbortSignal.timeout(30000),
-        headers: { "Coldrail-Done-At": act.at, "Coldrail-Device-Now": Date.now(), ...(act.shift && { "Coldrail-Shift": act.shift }) },
+        headers: { ...(waited && { "Coldrail-Done-At": act.at }), "Coldrail-Device-Now": Date.now(), ...(act.shift && { "Coldrail-Shift": act.shift }) },
       });
       text = await answer.text();
     } catch {
-      return "unreached";
+      return waits("unreached");
     }
     const path = new URL(answer.url).pathname;
     if (gates.includes(path)) {
-      return "sign-in";
+      return waits("sign-in");
     }
     // The shop's machine leads on from what it took, to a page that may fail by itself;
     // a page right here that is no refusal comes from something else on the way.
     const taken = answer.redirected;
     if (!taken && (answer.ok || answer.status >= 500 || answer.status === 429 || answer.status === 408)) {
-      return "unreached";
+      return waits("unreached");
     }
     const page = new DOMParser().parseFromString(text, "text/html");
     page.querySelectorAll("main .hidden").forEach((e) => e.remove()); // words for the ear alone

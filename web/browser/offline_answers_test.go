@@ -21,8 +21,8 @@ func (s *screen) acts(n int) {
 }
 
 // A drop-off that was refused while its clerk looked on, and then left, is nothing the
-// tablet keeps: the refusal was read. Put right where it came back it arrives, with the
-// picture that was taken before.
+// tablet keeps: the refusal was read. It holds nobody else's animal either. Put right
+// where it came back it arrives, with the picture that was taken before.
 func TestRefusedOnLine(t *testing.T) {
 	t.Parallel()
 	site := webtest.Open(t)
@@ -58,6 +58,9 @@ func TestRefusedOnLine(t *testing.T) {
 	}
 	if photos, err := site.DoorPhotos(t.Context(), a.ID); err != nil || len(photos) != 1 {
 		t.Errorf("%d pictures at the door, %v; want the one", len(photos), err)
+	}
+	if holds, err := site.Holds(t.Context(), there); err != nil || len(holds) != 0 {
+		t.Errorf("a slip at the counter holds another animal: %+v, %v", holds, err)
 	}
 }
 
