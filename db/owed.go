@@ -125,7 +125,7 @@ type Told struct {
 
 // Tell enters what was owed, or puts right what was wrong, as a correction to
 // the animal's receipt in the register: the old line stays, the new one says
-// what, who, when and why. People, sex and tag follow. Once nothing is owed and
+// what, who, when and why. People, sex, tag and the kill follow. Once nothing is owed and
 // a tag was read, the animal's paper counts as checked.
 func (db *DB) Tell(ctx context.Context, act Act, number domain.ShopNumber, t Told) error {
 	return db.act(ctx, act, "tell", func(tx pgx.Tx) (line, error) {
@@ -149,10 +149,11 @@ func (db *DB) Tell(ctx context.Context, act Act, number domain.ShopNumber, t Tol
 		if _, err := enter(ctx, tx, act, e); err != nil {
 			return line{}, err
 		}
-		if err := t.follow(ctx, tx, act, a); err != nil {
+		detail := map[string]any{"fields": t.names()}
+		if err := t.follow(ctx, tx, act, a, detail); err != nil {
 			return line{}, err
 		}
-		return line{Animal: a.ID, What: "correct", Detail: map[string]any{"fields": t.names()}, Why: t.Why}, nil
+		return line{Animal: a.ID, What: "correct", Detail: detail, Why: t.Why}, nil
 	})
 }
 
@@ -160,7 +161,7 @@ func (db *DB) Tell(ctx context.Context, act Act, number domain.ShopNumber, t Tol
 const ReceiptGiven = "given"
 
 // fixed are the fields the program enters itself; a person cannot tell them.
-var fixed = []string{"received", "species", "form", "killed", "handed_over", "collector", "boxes", "receipt_out", "tag_returned", "disposition", "disposal"}
+var fixed = []string{"received", "species", "form", "handed_over", "collector", "boxes", "receipt_out", "tag_returned", "disposition", "disposal"}
 
 func (t Told) check() (Told, error) {
 	t.Why, t.RepeatWhy = tidy(t.Why), tidy(t.RepeatWhy)
@@ -193,8 +194,8 @@ func (t Told) check() (Told, error) {
 	return t, nil
 }
 
-// names are the fields that were told, for the time line; their values stay in the
-// register.
+// names are the fields that were told, for the time line; their values, but for the
+// day of the kill, stay in the register.
 func (t Told) names() (names []any) {
 	for _, f := range register.Fields {
 		if _, told := t.Fields[f.Name]; told {
@@ -204,8 +205,12 @@ func (t Told) names() (names []any) {
 	return names
 }
 
-// follow carries what was told into the animal's row, its tag and its people.
-func (t Told) follow(ctx context.Context, tx pgx.Tx, act Act, a Animal) error {
+// follow carries what was told into the animal's row, its tag and its people, and adds
+// to the detail of the time line what else it changed.
+func (t Told) follow(ctx context.Context, tx pgx.Tx, act Act, a Animal, detail map[string]any) error {
+	if err := t.followKill(ctx, tx, act, a, detail); err != nil {
+		return err
+	}
 	if err := t.followPeople(ctx, tx, act, a.ID); err != nil {
 		return err
 	}

@@ -88,16 +88,9 @@ func (db *DB) SignedFor(ctx context.Context, id uuid.UUID) ([]CounterSigned, err
 	return all[CounterSigned](ctx, db.pool, signedOf+` ORDER BY g.at DESC LIMIT 20`, id)
 }
 
-// DoorGrades are the lines of the door check of an animal, as they were graded.
+// DoorGrades are the lines of the door check of an animal, as they are graded now.
 func (db *DB) DoorGrades(ctx context.Context, id uuid.UUID) (map[animal.DoorLine]animal.Grade, error) {
-	list, err := all[struct{ Line, Grade string }](ctx, db.pool, `
-		SELECT substr(d.key, 6) AS line, d.value AS grade FROM time_line t, jsonb_each_text(t.detail) d
-		WHERE t.animal_id = $1 AND t.what = 'receive' AND d.key LIKE 'door-%' LIMIT 20`, id)
-	grades := map[animal.DoorLine]animal.Grade{}
-	for _, g := range list {
-		grades[animal.DoorLine(g.Line)] = animal.Grade(g.Grade)
-	}
-	return grades, err
+	return doorGrades(ctx, db.pool, id)
 }
 
 // QuoteFor reckons what the bill will be, by the prices of the animal and the taxes of now.

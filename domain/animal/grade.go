@@ -172,3 +172,22 @@ func (d Drop) WithTemperatureGrade() Drop {
 	d.Door = door
 	return d
 }
+
+// Regraded is the temperature line by a kill that is known better than at the door, and
+// whether it changes. What a person graded stands, and so does a worse grade: only a
+// person takes a fault back. Where some hour of a day would be worse and nobody knows
+// the hour any more, the line is open again.
+func (d Drop) Regraded(killed time.Time, dayOnly bool) (g Grade, changed bool) {
+	stands := d.Door[DoorTemperature]
+	d.Door = maps.Clone(d.Door)
+	delete(d.Door, DoorTemperature)
+	if d.WithTemperatureGrade().Door[DoorTemperature] != stands {
+		return stands, false
+	}
+	d.KilledAt, d.KilledDayOnly = killed, dayOnly
+	g = d.WithTemperatureGrade().Door[DoorTemperature]
+	if g == "" {
+		return g, stands != "" && stands.rank() < BadFault.rank()
+	}
+	return g, g.rank() > stands.rank()
+}

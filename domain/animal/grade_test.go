@@ -108,3 +108,41 @@ func TestWithTemperatureGrade(t *testing.T) {
 		}
 	}
 }
+
+// Received at noon, 52 °F deep unless said (readiness.md section 10 for the grades).
+func TestRegraded(t *testing.T) {
+	noon := time.Date(2026, 11, 19, 12, 0, 0, 0, time.UTC)
+	deep := domain.Fahrenheit(52)
+	for _, tt := range []struct {
+		name, was string // hours before noon, "day": yesterday alone
+		graded    Grade  // at the door; "by": by the thermometer
+		now       time.Duration
+		dayOnly   bool
+		want      Grade
+		changed   bool
+	}{
+		{"the hour asked for, 17 h", "day", "by", 17 * time.Hour, false, BadFault, true},
+		{"the hour asked for, 30 h", "day", "by", 30 * time.Hour, false, RefuseGrade, true},
+		{"today at first, yesterday in truth", "4h", "by", 28 * time.Hour, false, RefuseGrade, true},
+		{"today at first, yesterday and no hour", "4h", "by", 36 * time.Hour, true, "", true},
+		{"a fault is not taken back", "17h", "by", 4 * time.Hour, false, Clean, false},
+		{"nor left open", "17h", "by", 36 * time.Hour, true, "", false},
+		{"a person graded it", "day", SmallFault, 30 * time.Hour, false, SmallFault, false},
+		{"the same hour", "4h", "by", 4 * time.Hour, false, Clean, false},
+	} {
+		d := Drop{DeepTemp: &deep, ReceivedAt: noon, KilledAt: noon.Add(-36 * time.Hour), KilledDayOnly: true}
+		if tt.was != "day" {
+			was, err := time.ParseDuration(tt.was)
+			if err != nil {
+				t.Fatal(err)
+			}
+			d.KilledAt, d.KilledDayOnly = noon.Add(-was), false
+		}
+		if d = d.WithTemperatureGrade(); tt.graded != "by" {
+			d.Door = map[DoorLine]Grade{DoorTemperature: tt.graded}
+		}
+		if g, changed := d.Regraded(noon.Add(-tt.now), tt.dayOnly); g != tt.want || changed != tt.changed {
+			t.Errorf("%s: %q, changed %v; want %q, %v", tt.name, g, changed, tt.want, tt.changed)
+		}
+	}
+}

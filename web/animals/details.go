@@ -73,6 +73,8 @@ var detailWords = map[string]detail{
 	"door-insects":     {name: "insects", said: gradeWords},
 	"owed":             {name: "fields owed to the register"},
 	"road":             {name: "on the road"},
+	"killed":           {name: "killed"},
+	"killed_was":       {name: "before"},
 	"sentences":        {name: "sentences signed"},
 	"place":            {name: "place", said: map[string]string{"old": "an old one", "new": "a new one", "door": "by the door", "middle": "in the middle", "far": "at the far end"}},
 	"from":             {name: "from"},
@@ -252,6 +254,9 @@ func (d detail) value(ctx context.Context, key string, v any) (said string, alon
 	case string:
 		if day, err := time.Parse(time.DateOnly, v); err == nil {
 			return ui.Day(ctx, ui.Calendar(ctx, day)), false
+		}
+		if at, err := time.Parse(db.RegisterTime, v); err == nil {
+			return ui.Moment(ctx, at), false
 		}
 		return strings.TrimSuffix(d.words(ctx, v), "."), false // it stands in a row of them
 	case bool:

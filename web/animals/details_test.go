@@ -45,7 +45,7 @@ var bare = strings.Fields(`
 	receipt=p.Receipt went=to label=p.What labels=p.Labels programme=name fromversion=m.Was toversion=m.ToVersion went=p.GoneTo wasinbarrel=was.Barrel
 	quarters=strings.Join(quarters,"") way=r.TellBy no_texts=r.NoTexts no_mail=r.NoMails lab=n.Lab elsewhere=n.Elsewhere result=r.Word scale=r.Scale
 	marks=strings.Join(words,";") orderversion=version tag_is=s.To version=t.version bywayof=t.Source days=t.Days.Settled
-	daystheownerwanted=t.Days.Wanted cut=w.Cut packs=w.Count kind=t.Kind allweighed=f.AllWeighed`)
+	daystheownerwanted=t.Days.Wanted cut=w.Cut packs=w.Count kind=t.Kind allweighed=f.AllWeighed killed=written killed_was=before`)
 
 // plain are names whose value is a number of the shop or of the state, not a code.
 var plain = []string{"tag read", "carcass", "card", "number", "left-there", "instead of"}

@@ -180,6 +180,36 @@ func TestPhonePutRight(t *testing.T) {
 	b.Get(path).Wants(t, http.StatusOK, "Whole, hide on")
 }
 
+// "Today" tapped for another day is put right from the record, and the hour that the door
+// asks for is written down afterwards: the record says who changed what.
+func TestKillPutRight(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	form := fast(1)
+	form.Set("killed", "yesterday")
+	form.Set("deep", "52")
+	b.Post("/dropoff", form)
+	n := string(dbtest.Tag(1))
+	path, hung, record := "/dropoff/owed/"+n, "/dropoff/"+n+"/hung", "/animals/"+n
+	b.Get(record).Wants(t, http.StatusOK, path+"?back=record&amp;right=yes", "Put a name, a phone or the kill right")
+	b.Get(hung).Wants(t, http.StatusOK, "nobody said at what hour it was killed", path+"?back=hung&amp;right=yes", "Write down the hour of the kill")
+	b.Get(path+"?back=hung&right=yes").Wants(t, http.StatusOK, `name="killed"`, `name="killed_time"`, `<details class="sums full" open>`)
+	for field, tt := range map[string][2]string{"killed": {"2026-11-25", "after it was dropped off"}, "killed_time": {"half past", "Choose the day and the time"}} {
+		b.Post(path, url.Values{field: {tt[0]}, "how": {"told by phone"}}).Wants(t, http.StatusUnprocessableEntity, tt[1], `value="`+tt[0]+`"`)
+	}
+	b.Post(path, url.Values{"killed": {"1926-11-18"}, "how": {"told by phone"}}).Wants(t, http.StatusUnprocessableEntity, "Choose the day")
+	b.Post(path, url.Values{"killed": {"2026-11-18"}}).Wants(t, http.StatusUnprocessableEntity, "Say how you know it")
+	if a := b.Post(path, url.Values{"killed_time": {"18:30"}, "how": {"told by phone"}, "back": {"hung"}}); a.Status != http.StatusSeeOther || a.Location != hung {
+		t.Fatalf("got %d to %q: %.600s", a.Status, a.Location, a.Body)
+	}
+	after := b.Get(hung)
+	if after.Wants(t, http.StatusOK, "The door check found a bad fault"); strings.Contains(after.Body, "nobody said at what hour") {
+		t.Error("the hour is asked for again")
+	}
+	b.Get(record).Wants(t, http.StatusOK, "Wed Nov 18, 6:30", "Register put right", "fields: Killed on", "killed: Wed Nov 18, 6:30", "before: Wed Nov 18", "temperature: bad fault", "door check: damaged: cut first", "told by phone")
+}
+
 // How an owner wants to be told is asked once, stands beside the phone from then
 // on, and is not forgotten when they come again.
 func TestTellBy(t *testing.T) {

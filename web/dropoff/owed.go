@@ -1,9 +1,11 @@
 package dropoff
 
 import (
+	"maps"
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
@@ -28,10 +30,12 @@ type tellView struct {
 	Lines  []db.RegisterLine
 	Act    string
 	Typed  map[string]string // by field of the register
+	Hour   string            // of the kill
 	How    string            // how it is known, one of a few
 	Why    string
 	Repeat string
 	Back   string // "hung" or "record": the page it was opened from; else the list
+	Right  bool   // it was opened to put something right
 }
 
 // ShowTell serves GET /dropoff/owed/{number}.
@@ -40,7 +44,7 @@ func (p *Pages) ShowTell(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Act, v.Back = signin.NewAct(), r.FormValue("back")
+	v.Act, v.Back, v.Right = signin.NewAct(), r.FormValue("back"), r.FormValue("right") != ""
 	return ui.Render(w, r, http.StatusOK, tellPage(v, nil))
 }
 
@@ -63,7 +67,11 @@ func (p *Pages) Tell(w http.ResponseWriter, r *http.Request) error {
 			told.Fields[f.Name] = value
 		}
 	}
-	if err = p.DB.Tell(r.Context(), act, ui.ShopNumber(r), told); err == nil {
+	typed := maps.Clone(told.Fields)
+	if told.Fields["killed"], err = p.killed(r); err == nil {
+		err = p.DB.Tell(r.Context(), act, ui.ShopNumber(r), told)
+	}
+	if err == nil {
 		http.Redirect(w, r, backFrom(r.FormValue("back"), ui.ShopNumber(r)), http.StatusSeeOther)
 		return nil
 	}
@@ -75,7 +83,7 @@ func (p *Pages) Tell(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Act, v.Typed, v.How, v.Why, v.Repeat, v.Back = act.ID.String(), told.Fields, how, why, told.RepeatWhy, r.FormValue("back")
+	v.Act, v.Typed, v.Hour, v.How, v.Why, v.Repeat, v.Back = act.ID.String(), typed, strings.TrimSpace(r.FormValue("killed_time")), how, why, told.RepeatWhy, r.FormValue("back")
 	return ui.Render(w, r, http.StatusUnprocessableEntity, tellPage(v, wrong))
 }
 
@@ -101,6 +109,28 @@ func written(r *http.Request, field string) string {
 		shown = append(shown, statute.Evidence(e))
 	}
 	return statute.WriteProof(shown)
+}
+
+// killed is the kill as it was told since, as the register writes it; empty where nobody
+// touched it. An hour alone is one of the day that stands.
+func (p *Pages) killed(r *http.Request) (string, error) {
+	ctx := r.Context()
+	f := dropForm{Day: "other", Date: strings.TrimSpace(r.FormValue("killed")), Time: strings.TrimSpace(r.FormValue("killed_time"))}
+	if f.Date == "" && f.Time == "" {
+		return "", nil
+	}
+	if f.Date == "" {
+		a, err := p.DB.Animal(ctx, ui.ShopNumber(r))
+		if err != nil {
+			return "", err
+		}
+		f.Date = ui.TypedDay(ctx, a.KilledAt)
+	}
+	at, dayOnly, err := f.killed(ctx, p.Now())
+	if dayOnly {
+		return at.Format(time.DateOnly), err
+	}
+	return at.Format(db.RegisterTime), err
 }
 
 // GiveReceipt serves POST /dropoff/{number}/receipt: the slip was handed over, as the
@@ -162,8 +192,10 @@ func (v tellView) rest() (open []register.Field) {
 	return open
 }
 
-// restOpen reports whether they are what the page was opened for: nothing is owed, or
-// something was typed there.
+// restOpen reports whether they are what the page was opened for: to put one right,
+// nothing is owed, or something was typed there.
 func (v tellView) restOpen(wrong *domain.Error) bool {
-	return len(v.Animal.Fields()) == 0 || slices.ContainsFunc(v.rest(), func(f register.Field) bool { return v.Typed[f.Name] != "" || wrongAt(wrong, f.Name) })
+	return v.Right || len(v.Animal.Fields()) == 0 || slices.ContainsFunc(v.rest(), func(f register.Field) bool {
+		return v.Typed[f.Name] != "" || f.Name == "killed" && v.Hour != "" || wrongAt(wrong, f.Name)
+	})
 }

@@ -193,9 +193,9 @@ func tellPage(v tellView, wrong *domain.Error) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var8 string
-			templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Put something right, such as a name or a phone"))
+			templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(ui.T(ctx, "Put something right, such as a name, a phone or the day of the kill"))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/owed.templ`, Line: 46, Col: 74}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/dropoff/owed.templ`, Line: 46, Col: 95}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var8))
 			if templ_7745c5c3_Err != nil {
@@ -354,6 +354,15 @@ func tellField(v tellView, f register.Field, wrong *domain.Error) templ.Componen
 		switch f.Name {
 		case "sex":
 			templ_7745c5c3_Err = ui.Choice(ui.Input{Name: "sex", Label: ui.Say(ctx, f.Label), Value: v.Typed["sex"], Wrong: wrong}, []ui.Option{{Value: "male", Label: ui.T(ctx, "Male")}, {Value: "female", Label: ui.T(ctx, "Female")}}).Render(ctx, templ_7745c5c3_Buffer)
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
+		case "killed":
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "killed", Label: ui.Say(ctx, f.Label), Kind: "date", Value: v.Typed["killed"], Wrong: wrong}).Render(ctx, templ_7745c5c3_Buffer)
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
+			templ_7745c5c3_Err = ui.Field(ui.Input{Name: "killed_time", Label: ui.T(ctx, "About what time, if told"), Hint: ui.T(ctx, "A time without a day is one of the day that stands."), Kind: "time", Value: v.Hour}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
