@@ -30,6 +30,23 @@ func sheet() url.Values {
 	return v
 }
 
+// A bare number in "Packs of" or "Roasts about" is a weight, and is read back with its
+// unit: "1 each" may be read as pieces.
+func TestBareSizeIsAWeight(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	number := s.HangDeer(t, 147, 7)
+	bob, order := s.As(t, s.Bob), "/animals/"+string(number)+"/order"
+	wish := sheet()
+	wish["treatment"][2], wish["thickness"][2], wish["size"][2], wish["per_pack"][2] = "roasts", "", "2 1/2-3", ""
+	wish["size"][5] = "1"
+	if a := bob.Post(order, wish); a.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.900s", a.Status, a.Body)
+	}
+	bob.Get(order+"/read").Wants(t, http.StatusOK, "burger, 1 lb each", "roasts, boneless, 2 1/2-3 lb each")
+	bob.Get(order).Wants(t, http.StatusOK, `value="1 lb"`)
+}
+
 // One deer through the pages: order, start, packs, finish, boxes, labels.
 func TestCuttingFromOrderToBox(t *testing.T) {
 	t.Parallel()

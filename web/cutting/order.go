@@ -1,6 +1,7 @@
 package cutting
 
 import (
+	"context"
 	"net/http"
 	"strconv"
 	"strings"
@@ -191,7 +192,7 @@ func readOrder(r *http.Request, sheet domaincutting.Sheet) (orderForm, error) {
 	var lines []domaincutting.Line
 	for i := range r.Form["part"] {
 		l := domaincutting.Line{Part: domaincutting.Part(at(r, "part", i)), Treatment: domaincutting.Treatment(at(r, "treatment", i)),
-			Thickness: at(r, "thickness", i), Size: at(r, "size", i), PerPack: at(r, "per_pack", i), Amount: at(r, "amount", i),
+			Thickness: at(r, "thickness", i), Size: sized(r.Context(), at(r, "part", i), at(r, "size", i)), PerPack: at(r, "per_pack", i), Amount: at(r, "amount", i),
 			Flavour: at(r, "flavour", i), Fat: at(r, "fat", i)}
 		if l.Treatment != "" {
 			lines = append(lines, l)
@@ -199,6 +200,17 @@ func readOrder(r *http.Request, sheet domaincutting.Sheet) (orderForm, error) {
 	}
 	f.fill(lines, sheet)
 	return f, nil
+}
+
+// sized is a size as the cutter reads it: a bare number, as "1" in "Packs of", is a weight
+// in the shop's unit, and would else be read back as so many pieces. Of a ham it may be
+// halves or slices, so that stays as typed.
+func sized(ctx context.Context, part, size string) string {
+	bare := strings.ContainsAny(size, "0123456789") && strings.Trim(size, "0123456789.,/-– ") == ""
+	if !bare || domaincutting.Part(part) == domaincutting.Ham {
+		return size
+	}
+	return size + " " + ui.WeightUnit(ctx)
 }
 
 // at is the i-th value of a field that stands in every row.
