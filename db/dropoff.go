@@ -52,7 +52,7 @@ type Drop struct {
 	Photo         []byte    // tag and animal; nil: none taken
 	DamagePhoto   []byte    // what the door check found; nil: none taken
 	Place         int       // 0: the program chooses
-	NotHung       bool      // it waits outside the cooler, to be skinned first
+	NotHung       bool      // it waits outside the cooler, until it is hung as it is or skinned and weighed
 }
 
 // Receive takes an animal in: its row, its people, its official tag, its line in
@@ -250,12 +250,8 @@ func (d Drop) held(k atDoor) bool {
 // tracks is where the animal stands the moment it is in.
 func (d Drop) tracks(k atDoor, owed int) animal.Tracks {
 	t := animal.AtDoor()
-	step := animal.Chill
-	if d.HangingWeight != nil {
-		step = animal.Hang // weighed already: it hangs for good
-	}
 	if !d.NotHung {
-		t.Physical, _ = t.Physical.Do(step) // both are allowed from the door, golden/animal_moves.txt
+		t.Physical, _ = t.Physical.Do(firstHung(d.HangingWeight)) // both are allowed from the door, golden/animal_moves.txt
 	}
 	if d.SampleWanted {
 		t.Disease, _ = t.Disease.Do(animal.Want)
@@ -265,6 +261,15 @@ func (d Drop) tracks(k atDoor, owed int) animal.Tracks {
 	}
 	t.Legal = legalAfter(t.Legal, d.Tag.Number != "" || !d.Species.Game(), owed)
 	return t
+}
+
+// firstHung is the step of one that is hung as it came: what was weighed already hangs
+// for good.
+func firstHung(weight *domain.Kilogram) animal.Step {
+	if weight != nil {
+		return animal.Hang
+	}
+	return animal.Chill
 }
 
 func (d Drop) door() string {

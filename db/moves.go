@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"coldrail/domain"
+	"coldrail/domain/animal"
 	"coldrail/domain/hold"
 	"coldrail/domain/rail"
 
@@ -18,7 +19,7 @@ type mover struct {
 	Animal
 	mark  string
 	piece uuid.UUID
-	from  int // the place; 0: it hangs nowhere
+	from  int // the place; 0: it hangs nowhere yet
 	holds []hold.Hold
 }
 
@@ -36,11 +37,17 @@ func moverOf(ctx context.Context, q querier, a Animal, mark string) (m mover, er
 	}
 	at, hangs, err := one[struct{ PlaceID int }](ctx, q, `
 		SELECT place_id FROM occupancies WHERE animal_id = $1 AND piece_id IS NOT DISTINCT FROM $2 AND until IS NULL`, a.ID, orNull(m.piece))
-	if err == nil && !hangs {
-		err = domain.Refuse("move", "%s hangs nowhere just now. Weigh and hang it first.", strings.TrimSpace(string(a.Number)+" "+mark))
+	if err == nil && !hangs && !(mark == "" && m.waits()) {
+		err = domain.Refuse("move", "%s hangs nowhere just now. Look at its record.", strings.TrimSpace(string(a.Number)+" "+mark))
 	}
 	m.from = at.PlaceID
 	return m, err
+}
+
+// waits reports what was taken in and stands outside the cooler: it may hang as it came.
+func (m mover) waits() bool {
+	_, err := m.Physical.Do(animal.Chill)
+	return err == nil
 }
 
 // FreePlace is a free place as one animal sees it.
@@ -52,7 +59,8 @@ type FreePlace struct {
 
 // PlacesFor lists the free places for an animal, or one piece of it (mark "L",
 // "R"; "" for the animal itself), in order from the door, each with whether it
-// may hang there beside its neighbours. What may not be moved is refused.
+// may hang there beside its neighbours. One that waits outside the cooler is judged as it
+// came. What may not be moved is refused.
 func (db *DB) PlacesFor(ctx context.Context, number domain.ShopNumber, mark string) ([]FreePlace, error) {
 	a, err := db.Animal(ctx, number)
 	if err != nil {
@@ -73,7 +81,7 @@ func (db *DB) PlacesToHang(ctx context.Context, number domain.ShopNumber) ([]Fre
 		return nil, err
 	}
 	m := mover{Animal: a}
-	m.Form = Weighing{}.formAfter(a.Form)
+	m.Form = skinned(a.Form)
 	if m.holds, err = openHolds(ctx, db.pool, a.ID); err != nil {
 		return nil, translate(err)
 	}
@@ -115,6 +123,8 @@ func (m mover) spots(ctx context.Context, q querier) ([]FreePlace, error) {
 // itself), on another place. The place before stays in its history; if two were
 // written on it, the one that stays has it alone from now on. A place it does
 // not fit by the rules of the rail needs a reason. A warden's hold forbids it.
+// What waits outside the cooler is hung as it came, hide on and not weighed, as if it
+// had been hung at the drop-off.
 func (db *DB) Move(ctx context.Context, act Act, number domain.ShopNumber, mark string, place int, reason string) error {
 	return db.act(ctx, act, "move", func(tx pgx.Tx) (line, error) {
 		a, err := lockAnimal(ctx, tx, number)
@@ -159,7 +169,7 @@ func (m mover) mayHang(ctx context.Context, q querier, to Place, reason string) 
 	return nil
 }
 
-// hang takes it off its place and puts it on the other.
+// hang takes it off its place, where it has one, and puts it on the other.
 func (m mover) hang(ctx context.Context, tx pgx.Tx, act Act, to Place, reason string) (line, error) {
 	from, err := vacate(ctx, tx, act, m.ID, m.piece)
 	if err != nil {
@@ -171,6 +181,14 @@ func (m mover) hang(ctx context.Context, tx pgx.Tx, act Act, to Place, reason st
 	stays, err := settle(ctx, tx, from.ID)
 	if err != nil {
 		return line{}, err
+	}
+	if m.from == 0 {
+		step, tracks := firstHung(m.HangingKg), m.Tracks()
+		if tracks.Physical, err = tracks.Physical.Do(step); err != nil {
+			return line{}, err
+		}
+		return line{Animal: m.ID, What: string(step), Detail: map[string]any{"form": string(m.Form), "place": to.detail()}, Why: reason},
+			setTracks(ctx, tx, m.Animal, tracks)
 	}
 	return line{Animal: m.ID, What: string(hold.Move), Detail: map[string]any{
 		"piece": m.mark, "from": from.detail(), "place": to.detail(), "left-there": string(stays)}, Why: reason}, touch(ctx, tx, m.ID)

@@ -9,6 +9,7 @@ import (
 	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
+	"coldrail/domain/animal"
 
 	"github.com/google/uuid"
 )
@@ -82,12 +83,103 @@ func TestMoveAgainstTheRulesNeedsAReason(t *testing.T) {
 func TestMoveWhatHangsNowhere(t *testing.T) {
 	t.Parallel()
 	s := dbtest.OpenShop(t)
-	d := aDrop(1)
-	d.NotHung = true
-	receive(t, s, d)
-	err := s.Move(t.Context(), s.Act(s.Bob, dbtest.Noon), d.Number, "", 3, "")
+	number := s.BoxDeer(t, 1, 1)
+	err := s.Move(t.Context(), s.Act(s.Bob, dbtest.Noon), number, "", 3, "")
 	if domain.As(err).Kind != domain.Refused || !strings.Contains(err.Error(), "hangs nowhere just now") {
 		t.Errorf("got %v", err)
+	}
+}
+
+// What was left outside the cooler is hung as it came: with its hide on and not weighed,
+// where it fits so, and knife and scale come later.
+func TestHangAsItCame(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	s.HangDeer(t, 1, 1) // skinned, on the first hook
+	d := aDrop(2)
+	d.NotHung = true
+	receive(t, s, d)
+	if free := fitting(t, s, d.Number, ""); len(free) != 29 || free["R1, place 2"].Fits || !free["R1, place 3"].Fits {
+		t.Errorf("%d places, beside the skinned one %+v, one further %+v", len(free), free["R1, place 2"], free["R1, place 3"])
+	}
+	act := s.Act(s.Bob, dbtest.Noon.Add(time.Hour))
+	for place, kind := range map[int]domain.Kind{1: domain.Conflict, 2: domain.Invalid, 999: domain.Invalid} {
+		if err := s.Move(ctx, s.Act(s.Bob, act.At), d.Number, "", place, ""); domain.As(err).Kind != kind {
+			t.Errorf("place %d: %v", place, err)
+		}
+	}
+	if a, err := s.Animal(ctx, d.Number); err != nil || a.Physical != animal.Received {
+		t.Fatalf("a refusal hung it: %+v, %v", a, err)
+	}
+	for range 2 { // sent twice it is one act
+		if err := s.Move(ctx, act, d.Number, "", 3, ""); err != nil {
+			t.Fatal(err)
+		}
+	}
+	a, err := s.Animal(ctx, d.Number)
+	if err != nil || a.Physical != animal.Chilling || a.Form != domain.WholeHideOn || a.HangingKg != nil {
+		t.Errorf("%+v, %v", a, err)
+	}
+	told, err := s.TimeLine(ctx, a.ID)
+	if err != nil || len(told) != 2 || told[0].What != "chill" || told[0].Detail["place"] != "Main cooler R1-3" || told[0].Detail["form"] != "whole-hide-on" || told[0].By != "Bob Tarrant" {
+		t.Errorf("%+v, %v", told, err)
+	}
+	if err := s.WeighAndHang(ctx, s.Act(s.Bob, act.At), d.Number, db.Weighing{Gross: 40, Place: 5}); err != nil {
+		t.Error(err)
+	}
+	if a, err := s.Animal(ctx, d.Number); err != nil || a.Physical != animal.Hanging || a.Form != domain.Whole {
+		t.Errorf("weighed: %+v, %v", a, err)
+	}
+}
+
+// One that was weighed at the door hangs for good, as it would have from there.
+func TestHangAsItCameWeighed(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	d, kg := aDrop(1), domain.Kilogram(40)
+	d.NotHung, d.Form, d.HangingWeight = true, domain.Whole, &kg
+	receive(t, s, d)
+	if err := s.Move(ctx, s.Act(s.Bob, dbtest.Noon), d.Number, "", 3, ""); err != nil {
+		t.Fatal(err)
+	}
+	if a, err := s.Animal(ctx, d.Number); err != nil || a.Physical != animal.Hanging {
+		t.Errorf("%+v, %v", a, err)
+	}
+}
+
+// Two that wait want the same hook; and one that was hung without a network, where
+// another hangs by now, stands there with it until a person has looked.
+func TestTwoHangAsTheyCame(t *testing.T) {
+	t.Parallel()
+	s, ctx := dbtest.OpenShop(t), t.Context()
+	for n := range 3 {
+		d := aDrop(n + 1)
+		d.NotHung = true
+		receive(t, s, d)
+	}
+	errs := make([]error, 2)
+	var wg sync.WaitGroup
+	for i := range errs {
+		wg.Go(func() { errs[i] = s.Move(ctx, s.Act(s.Bob, dbtest.Noon), dbtest.Tag(i+1), "", 3, "") })
+	}
+	wg.Wait()
+	if errs[0] != nil {
+		errs[0], errs[1] = errs[1], errs[0]
+	}
+	if errs[0] != nil || errs[1] == nil || domain.As(errs[1]).Kind != domain.Conflict {
+		t.Fatalf("want one winner and one told that it is taken, got %v", errs)
+	}
+	kept := s.Act(s.Bob, dbtest.Noon)
+	kept.Arrived = dbtest.Noon.Add(time.Hour)
+	if err := s.Move(ctx, kept, dbtest.Tag(3), "", 3, ""); err != nil {
+		t.Fatal(err)
+	}
+	a, err := s.Animal(ctx, dbtest.Tag(3))
+	if err != nil || a.Physical != animal.Chilling {
+		t.Errorf("%+v, %v", a, err)
+	}
+	if where, err := s.WhereHangs(ctx, a.ID); err != nil || len(where) != 1 || !where[0].Conflict {
+		t.Errorf("%+v, %v", where, err)
 	}
 }
 

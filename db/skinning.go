@@ -65,11 +65,10 @@ type Side struct {
 // Weighing is what the skinner says when the carcass is on the scale.
 type Weighing struct {
 	Gross, Tare domain.Kilogram
-	Reading     uuid.UUID   // of a scale that sends its weights, in place of Gross; zero: typed
-	Place       int         // 0: it stays where it hangs; if it hangs nowhere, the program chooses
-	Form        domain.Form // after skinning; "": a hide-on carcass is now whole, any other as before
-	Left, Right *Side       // both, where it was split: they become pieces L and R; Gross, Tare and Place are then not asked
-	Confirmed   bool        // a person has said that an odd weight is right
+	Reading     uuid.UUID // of a scale that sends its weights, in place of Gross; zero: typed
+	Place       int       // 0: it stays where it hangs; if it hangs nowhere, the program chooses
+	Left, Right *Side     // both, where it was split: they become pieces L and R; Gross, Tare and Place are then not asked
+	Confirmed   bool      // a person has said that an odd weight is right
 	from        readFrom
 }
 
@@ -108,7 +107,7 @@ func (db *DB) WeighAndHang(ctx context.Context, act Act, number domain.ShopNumbe
 		if err := setTracks(ctx, tx, a, to); err != nil {
 			return line{}, err
 		}
-		a.Form = w.formAfter(a.Form)
+		a.Form = skinned(a.Form)
 		_, err = tx.Exec(ctx, `UPDATE animals SET form = $2, hanging_kg = $3 WHERE id = $1`, a.ID, a.Form, net)
 		if err != nil {
 			return line{}, err
@@ -123,12 +122,9 @@ func (db *DB) WeighAndHang(ctx context.Context, act Act, number domain.ShopNumbe
 	})
 }
 
-// formAfter is the form once the knife is back in its sheath.
-func (w Weighing) formAfter(before domain.Form) domain.Form {
-	switch {
-	case w.Form != "":
-		return w.Form
-	case before == domain.WholeHideOn:
+// skinned is the form once the knife is back in its sheath.
+func skinned(before domain.Form) domain.Form {
+	if before == domain.WholeHideOn {
 		return domain.Whole
 	}
 	return before
@@ -165,7 +161,7 @@ func (w Weighing) check(a Animal, now time.Time) (domain.Kilogram, error) {
 	}
 	d := a.drop(net)
 	d.WeightConfirmed = w.Confirmed
-	d.Form = w.formAfter(a.Form)
+	d.Form = skinned(a.Form)
 	return net, animal.Check(d, now)
 }
 

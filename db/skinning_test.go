@@ -87,7 +87,6 @@ func TestWeighAndHangRefuses(t *testing.T) {
 		{"one side", db.Weighing{Left: side}, domain.Invalid, "right"},
 		{"a deer in sides", db.Weighing{Left: side, Right: side}, domain.Refused, "sides"},
 		{"a hook that is taken", db.Weighing{Gross: 40, Place: 2}, domain.Conflict, "place"},
-		{"a form nobody knows", db.Weighing{Gross: 40, Form: "minced"}, domain.Invalid, "shape"},
 	} {
 		err := s.WeighAndHang(ctx, s.Act(s.Bob, dbtest.Noon), dbtest.Tag(1), tt.w)
 		if e := domain.As(err); e.Kind != tt.kind || e.At != tt.at {

@@ -221,9 +221,6 @@ func (s *season) enter(a *actor) {
 func (s *season) weigh(a *actor, at time.Time) error {
 	tare := domain.Pounds(5)
 	w := db.Weighing{Gross: a.weight + tare, Tare: tare, Confirmed: true}
-	if a.drop.Form == domain.WholeHideOn && a.keep {
-		w.Form = domain.WholeHideOn // it stays hide on until tomorrow
-	}
 	if a.split {
 		w = db.Weighing{Confirmed: true, Left: &db.Side{Gross: a.weight*0.51 + tare, Tare: tare}, Right: &db.Side{Gross: a.weight*0.49 + tare, Tare: tare}}
 	}

@@ -13,7 +13,7 @@ import (
 // whatWords says each act on the time line the way the shop does.
 var whatWords = map[string]string{
 	"incident": "Stopped by a warm room", "measure": "Meat measured",
-	"receive": "Taken in", "hang": "Weighed and hung", "move": "Moved", "look": "Looked at", "hold": "Held", "free": "Hold ended",
+	"receive": "Taken in", "chill": "Hung, not weighed", "hang": "Weighed and hung", "move": "Moved", "look": "Looked at", "hold": "Held", "free": "Hold ended",
 	"decide": "Decided", "order": "Order written", "start": "Cutting began", "stop": "Put back from the table", "pack": "Packed",
 	"trim": "Trim weighed", "take-back": "Entry taken back", "finish": "Cutting finished", "box": "Boxed", "bill": "Bill made",
 	"bill-rest": "Added to the bill", "keep-deposit": "Deposit kept",

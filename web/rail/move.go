@@ -10,6 +10,7 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/animal"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 )
@@ -90,7 +91,7 @@ func (p *Pages) showSeek(w http.ResponseWriter, r *http.Request) error {
 	return ui.Render(w, r, http.StatusOK, seekPage(v, nil))
 }
 
-// seek looks for what hangs by the four digits people say; wrong is what reading
+// seek looks for what hangs, or waits for a place, by the four digits people say; wrong is what reading
 // it as a whole number said.
 func (p *Pages) seek(w http.ResponseWriter, r *http.Request, typed string, wrong error) error {
 	ways := db.WaysToFind(typed)
@@ -105,11 +106,11 @@ func (p *Pages) seek(w http.ResponseWriter, r *http.Request, typed string, wrong
 			return err
 		}
 		for _, f := range found {
-			if f.Number.Short() == ways.Short && f.Place != "" {
+			if f.Number.Short() == ways.Short && (f.Place != "" || f.Physical == animal.Received) {
 				v.Hits = append(v.Hits, f)
 			}
 		}
-		wrong = domain.Wrong("number", "Nothing with the number %s hangs just now. Read the tag again.", typed)
+		wrong = domain.Wrong("number", "Nothing with the number %s hangs or waits for a place just now. Read the tag again.", typed)
 	}
 	switch len(v.Hits) {
 	case 0:
@@ -182,6 +183,14 @@ func (p *Pages) moveView(ctx context.Context, number domain.ShopNumber, f moveFo
 	return v, nil
 }
 
+// moveTitle says which of the two the page is for.
+func moveTitle(ctx context.Context, v moveView) string {
+	if v.waits() {
+		return ui.T(ctx, "Hang it, weigh later")
+	}
+	return ui.T(ctx, "Move one")
+}
+
 // byRail groups the places by rail; those that do not fit are counted, or shown
 // with what stands against them.
 func byRail(ctx context.Context, free []db.FreePlace, everything bool) (rails []railChoice, hidden int) {
@@ -203,6 +212,9 @@ func byRail(ctx context.Context, free []db.FreePlace, everything bool) (rails []
 	}
 	return rails, hidden
 }
+
+// waits reports one that stands outside the cooler and is hung as it came.
+func (v moveView) waits() bool { return v.Stop == nil && len(v.Where) == 0 }
 
 // at puts a mistake beside a field of the form.
 func at(wrong *domain.Error, field string) *domain.Error {

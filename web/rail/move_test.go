@@ -104,7 +104,50 @@ func TestMoveIsStopped(t *testing.T) {
 	if err := s.Receive(t.Context(), s.Act(s.Bob, s.Now()), d); err != nil {
 		t.Fatal(err)
 	}
-	b.Get("/rail/move?number="+string(dbtest.Tag(2))).Wants(t, http.StatusOK, "hangs nowhere just now")
+	b.Get("/rail/move?number="+string(dbtest.Tag(2))).Wants(t, http.StatusOK, "Hang it here", "It hangs as it came, and still waits to be weighed.")
+	boxed := s.BoxDeer(t, 3, 1)
+	b.Get("/rail/move?number="+string(boxed)).Wants(t, http.StatusOK, "hangs nowhere just now", `href="/animals/`+string(boxed))
+}
+
+// A deer that waits outside is found by its four digits and hung with its hide on: the
+// board has it, the skinner still does, and its record says what was done.
+func TestHangWithItsHideOn(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b, other := s.As(t, s.Bob), s.HangDeer(t, 1, 1)
+	d := db.Drop{Drop: animal.Drop{Number: dbtest.Tag(2), Species: domain.Whitetail, Form: domain.WholeHideOn, KilledAt: s.Now().Add(-4 * 3600e9)},
+		Owner: db.Person{Name: "Dell Hargrove"}, NotHung: true}
+	if err := s.Receive(t.Context(), s.Act(s.Bob, s.Now()), d); err != nil {
+		t.Fatal(err)
+	}
+	page := "/rail/move?number=" + string(d.Number)
+	for _, from := range []string{"/", "/skinning", "/skinning/" + string(d.Number)} {
+		b.Get(from).Wants(t, http.StatusOK, page, "Hang it, weigh later")
+	}
+	if a := b.Get("/rail/move?number=0002"); a.Location != page {
+		t.Fatalf("by four digits: %d to %q", a.Status, a.Location)
+	}
+	a := b.Get(page)
+	a.Wants(t, http.StatusOK, "It hangs with its hide on, and still waits to be skinned and weighed.", "R1-3", "Hang it here")
+	if strings.Contains(a.Body, "R1-2<") || strings.Contains(a.Body, "Move it here") {
+		t.Error("a place beside a skinned one is offered, or it is to be moved")
+	}
+	form := place(1)
+	form.Set("number", string(d.Number))
+	b.Post("/rail/move", form).Wants(t, http.StatusUnprocessableEntity, "is taken: "+string(other), "Hang it here")
+	form = place(3)
+	form.Set("number", string(d.Number))
+	if a = b.Post("/rail/move", form); a.Status != http.StatusSeeOther {
+		t.Fatalf("got %d: %.2000s", a.Status, a.Body)
+	}
+	b.Get(a.Location).Wants(t, http.StatusOK, "now hangs on Main cooler R1-3")
+	b.Get("/animals/"+string(d.Number)).Wants(t, http.StatusOK, "Hung, not weighed")
+	b.Get("/skinning").Wants(t, http.StatusOK, "To skin: 1")
+	for _, from := range []string{"/", "/skinning", "/skinning/" + string(d.Number)} {
+		if strings.Contains(b.Get(from).Body, "Hang it, weigh later") {
+			t.Errorf("%s still asks to hang it", from)
+		}
+	}
 }
 
 // Of a split beef each side moves for itself.

@@ -49,7 +49,7 @@ func arrivals(ctx context.Context, here []db.Present, hung []db.Hung, now time.T
 
 // outsideLine is one that stands warm or not, but not in the cooler.
 func outsideLine(ctx context.Context, a db.Present, now time.Time) ui.LineView {
-	l := ui.LineView{Mark: ui.TagLink(a.Number), Title: ui.T(ctx, "%s, came %s", name(ctx, a.Species), ui.Ago(ctx, a.ReceivedAt, now)), Urgent: true,
+	l := ui.LineView{Mark: ui.TagLink(a.Number), Title: ui.T(ctx, "%s, came %s", name(ctx, a.Species), ui.Ago(ctx, a.ReceivedAt, now)), Urgent: true, Badge: ui.ToHang(a.Number),
 		Href: "/skinning/" + string(a.Number), Act: ui.T(ctx, "Weigh and hang"), Note: ui.T(ctx, "Nobody measured it at the door.")}
 	if a.DeepC != nil {
 		l.Note = ui.T(ctx, "%s deep at the door, %s.", *a.DeepC, ui.Moment(ctx, a.ReceivedAt))

@@ -126,6 +126,7 @@ var origins = map[string]string{
 	"layout Figure":                             "ours: a number large beneath a rule and its name, as a column of a ledger begins",
 	"layout Sums":                               "ours: what only a careful reader opens",
 	"layout ToDropOff":                          "ours: a page that has nothing yet says where it begins",
+	"layout ToHang":                             "ours: the other way to do what the line asks for, beside its kind",
 	"layout ToSetUp":                            "ours: a button where there is nothing to show yet",
 	"layout Sheet":                              "trade: paper at its true size on a desk",
 	"layout Choice":                             "ours: tiles for a wet thumb, 48 px at the least",
