@@ -199,7 +199,7 @@ func (db *DB) MeasureMeat(ctx context.Context, act Act, id uuid.UUID, place stri
 	case !slices.Contains(Places, place):
 		return domain.Wrong("place", "Say where you measured: an old one, a new one, by the door, in the middle or at the far end.")
 	case !(c >= exposure.MinCelsius && c <= exposure.MaxCelsius):
-		return domain.Wrong("c", "A temperature is from -40 to 60 °C. Read the thermometer again.")
+		return domain.Wrong("c", "A temperature is from %v to %v. Read the thermometer again.", exposure.MinCelsius, exposure.MaxCelsius)
 	}
 	return db.act(ctx, act, "measure meat", func(tx pgx.Tx) (line, error) {
 		i, err := lockIncident(ctx, tx, id)
