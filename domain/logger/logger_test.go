@@ -120,6 +120,22 @@ func TestParseForms(t *testing.T) {
 	}
 }
 
+// A word in place of a number is no reading, whatever letter it ends in; a unit that
+// stands alone beside it is its unit all the same.
+func TestWordInPlaceOfReading(t *testing.T) {
+	for _, text := range []string{
+		"time,temp °F\n2026-11-07 19:10,abc\n",
+		"time,temp °F\n2026-11-07 19:10,SYNC\n",
+		"time,temp °C\n2026-11-07 19:10,off\n",
+		"time,temp,unit\n2026-11-07 19:10,sync,F\n",
+	} {
+		rows, err := Parse([]byte(text), Told{Zone: newYork(t)})
+		if err != nil || len(rows) != 1 || rows[0].Read {
+			t.Errorf("%q: %+v, %v", text, rows, err)
+		}
+	}
+}
+
 func TestParseRefuses(t *testing.T) {
 	zone := newYork(t)
 	for _, tt := range []struct {

@@ -4,6 +4,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"coldrail/domain"
 )
@@ -220,11 +222,13 @@ func (t *table) row(n int, line string) error {
 	return nil
 }
 
-// cutUnit takes a unit off the end of a value such as "38.1 °F".
+// cutUnit takes a unit off the end of a value such as "38.1 °F". The last letter of a
+// word is none: "sync" is no reading in °C.
 func cutUnit(s string) (number string, u Unit) {
 	for _, u := range []Unit{Fahrenheit, Celsius} {
 		for _, end := range []string{string(u), strings.ToLower(string(u))} {
-			if cut, ok := strings.CutSuffix(s, end); ok {
+			cut, ok := strings.CutSuffix(s, end)
+			if last, _ := utf8.DecodeLastRuneInString(cut); ok && !unicode.IsLetter(last) {
 				return strings.TrimSpace(strings.TrimRight(strings.TrimSpace(cut), "°º")), u
 			}
 		}
