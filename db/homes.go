@@ -102,7 +102,7 @@ func (q *HomeRange) ofHung(r request, own Planned) error {
 	}
 	q.Why = []domain.Words{afterCut(own.AfterCut)}
 	if before > 0 {
-		q.Why = append([]domain.Words{domain.Say("On the plan for the days before it: %d.", before)}, q.Why...)
+		q.Why = append([]domain.Words{domain.Say("Ahead of it on the plan: %d.", before)}, q.Why...)
 	}
 	return nil
 }
