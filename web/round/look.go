@@ -8,11 +8,13 @@ import (
 
 	"coldrail/db"
 	"coldrail/domain"
+	"coldrail/domain/animal"
 	"coldrail/domain/round"
 	"coldrail/web/photo"
 	"coldrail/web/signin"
 	"coldrail/web/ui"
 
+	"github.com/a-h/templ"
 	"github.com/google/uuid"
 )
 
@@ -28,6 +30,14 @@ type lookView struct {
 	Wrong     *domain.Error
 	Deciding  bool // the form that came back is the decision's
 	Now       time.Time
+}
+
+// lookTools is where a look leads besides: none but the table, of one that is there.
+func lookTools(a db.Animal) templ.Component {
+	if a.Physical != animal.OnTable {
+		return nil
+	}
+	return tableTool(a.Number)
 }
 
 // ShowLook serves GET /animals/{number}/look.

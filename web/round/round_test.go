@@ -11,6 +11,7 @@ import (
 	"coldrail/db"
 	"coldrail/db/dbtest"
 	"coldrail/domain"
+	"coldrail/domain/animal"
 	"coldrail/domain/round"
 	"coldrail/web/webtest"
 )
@@ -386,5 +387,18 @@ func TestMetricScale(t *testing.T) {
 	var mm float64
 	if err := s.Pool().QueryRow(t.Context(), `SELECT max(length_mm) FROM look_moulds`).Scan(&mm); err != nil || mm != 6 {
 		t.Errorf("%v mm, %v; want 6", mm, err)
+	}
+}
+
+// From a look at an animal on the table the way back to the table is one tap; from one
+// that hangs there is none.
+func TestLookLeadsBackToTheTable(t *testing.T) {
+	t.Parallel()
+	s := webtest.Open(t)
+	b := s.As(t, s.Bob)
+	hung, cut := s.HangDeer(t, 1, 1), s.CutDeer(t, 2, animal.OnTable)
+	b.Get("/animals/"+string(cut)+"/look").Wants(t, http.StatusOK, `href="/cutting/`+string(cut)+`"`, "At the table")
+	if a := b.Get("/animals/" + string(hung) + "/look"); strings.Contains(a.Body, "At the table") {
+		t.Error("one that hangs has a way to the table")
 	}
 }
