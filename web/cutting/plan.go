@@ -159,7 +159,7 @@ func (v planView) offered(day time.Time) db.CrewDay {
 func dayLoad(ctx context.Context, v planView, d db.PlanDay) string {
 	switch {
 	case len(d.Cutters) == 0:
-		return ui.T(ctx, "closed")
+		return ui.T(ctx, "no cutting")
 	case d.Minutes == 0:
 		return ui.T(ctx, "no time left")
 	case v.Plan.Works == plan.Carcasses:

@@ -176,6 +176,7 @@ func (d *drawing) panel(p Panel, first bool) {
 	}
 	if !first || len(d.Marks)+len(d.Spans)+len(d.Moves) == 0 { // what is written over the first leaves no room for its name
 		d.text("chart-name", chartLeft, d.top-5, p.Name)
+		d.text("chart-name chart-far", chartWide-chartRight-60, d.top-5, p.Name) // where a narrow screen opens
 	}
 	d.grid(p)
 	d.area(p.Area)

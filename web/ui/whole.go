@@ -3,6 +3,7 @@ package ui
 import (
 	"context"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/a-h/templ"
@@ -38,10 +39,12 @@ func Whole(text string) templ.Component {
 	})
 }
 
-// measures tells a unit that follows its number, and the day that follows its month.
+// measures tells a unit that follows its number, and the month and the day of a date.
 func measures(number, word string) bool {
-	switch number {
-	case "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec", "h":
+	switch {
+	case slices.Contains(weekdays, number):
+		return slices.Contains(months, word)
+	case slices.Contains(months, number) || number == "h":
 		return word != "" && word[0] >= '1' && word[0] <= '9'
 	}
 	if number == "" || number[len(number)-1] < '0' || number[len(number)-1] > '9' {
@@ -53,6 +56,11 @@ func measures(number, word string) bool {
 	}
 	return false
 }
+
+var (
+	weekdays = []string{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}
+	months   = []string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}
+)
 
 // isNumber tells a word that is a number or a place of the shop: a hyphen before a
 // digit. Longer ones than a phone number with its comma may be broken. A word of the
