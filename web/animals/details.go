@@ -57,6 +57,11 @@ var gradeWords = map[string]string{
 	string(animal.Clean): "clean", string(animal.SmallFault): "small fault", string(animal.BadFault): "bad fault", string(animal.RefuseGrade): "refuse",
 }
 
+// noFault are those grades where clean would not be said.
+var noFault = map[string]string{
+	string(animal.Clean): "no fault", string(animal.SmallFault): "small fault", string(animal.BadFault): "bad fault", string(animal.RefuseGrade): "refuse",
+}
+
 // detailWords are the details that acts of package db leave on an animal's time line,
 // by the name they are written under.
 var detailWords = map[string]detail{
@@ -67,7 +72,7 @@ var detailWords = map[string]detail{
 	"door-dirt":        {name: "dirt", said: gradeWords},
 	"door-gut":         {name: "gut", said: gradeWords},
 	"door-shot":        {name: "shot damage", said: gradeWords},
-	"door-temperature": {name: "temperature", said: gradeWords},
+	"door-temperature": {name: "temperature", said: noFault},
 	"door-smell":       {name: "smell", said: gradeWords},
 	"door-surface":     {name: "surface", said: gradeWords},
 	"door-insects":     {name: "insects", said: gradeWords},

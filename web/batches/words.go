@@ -208,6 +208,11 @@ func (v view) pickled() bool {
 	return false
 }
 
+// cooking reports a batch whose probe asks for something: more heat, or quicker cold.
+func (v view) cooking() bool {
+	return len(v.Probes) > 0 && !(v.Tables.Cooked.Met && v.Tables.Cooled.Met)
+}
+
 // livestock reports whether the dwell of the table of cooking counts here.
 func (v view) livestock() bool { return v.Tables.Need.Dwell }
 

@@ -45,7 +45,7 @@ func TestIncidentOnThePage(t *testing.T) {
 		t.Errorf("the counter decided: %d", a.Status)
 	}
 	bob.Post(page+"/measure", url.Values{"place": {"door"}, "c": {"warm"}}).Wants(t, http.StatusUnprocessableEntity, "a temperature in")
-	bob.Post(page+"/measure", url.Values{"place": {"door"}, "c": {"145"}}).Wants(t, http.StatusUnprocessableEntity, "A temperature is from -40\u00a0°F to 140\u00a0°F. Read the thermometer again.")
+	bob.Post(page+"/measure", url.Values{"place": {"door"}, "c": {"145"}}).Wants(t, http.StatusUnprocessableEntity, "A temperature is from −40 °F to 140 °F. Read the thermometer again.")
 	bob.Post(page+"/measure", url.Values{"c": {"44"}}).Wants(t, http.StatusUnprocessableEntity, "where you measured", `value="44"`)
 	if a := bob.Post(page+"/measure", url.Values{"place": {"door"}, "c": {"44"}}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.600s", a.Status, a.Body)

@@ -119,10 +119,19 @@ func (p *Pages) room(ctx context.Context, take domain.ShopNumber, whole bool) (v
 	}
 	v.split(queue)
 	if !whole {
-		v.More, v.MoreUnready = max(0, len(v.Ready)-shown), max(0, len(v.Unready)-shown)
-		v.Ready, v.Unready = v.Ready[:min(shown, len(v.Ready))], v.Unready[:min(shown, len(v.Unready))]
+		v.Ready, v.More = shortened(v.Ready)
+		v.Unready, v.MoreUnready = shortened(v.Unready)
 	}
 	return v, nil
+}
+
+// shortened is what of a list is shown at first, and how many more there are: a button
+// that would show a handful takes as much room as they do.
+func shortened(list []db.Queued) ([]db.Queued, int) {
+	if len(list) <= shown+5 {
+		return list, 0
+	}
+	return list[:shown], len(list) - shown
 }
 
 // split parts what waits behind the next one into what is ready and what is not.

@@ -121,7 +121,7 @@ func TestTableKeepsItsWeights(t *testing.T) {
 	s.Cold(t)
 	bob, ann := s.As(t, s.Bob), s.As(t, s.Ann)
 	number, at := onTable(t, s, bob, 1)
-	ann.Get(at).Wants(t, http.StatusOK, "I am cutting it too", "0 minutes, order version 1: Bob Tarrant")
+	ann.Get(at).Wants(t, http.StatusOK, "I am cutting it too", "0 minutes, order version 1, at the table: Bob Tarrant")
 	if a := ann.Post(at+"/join", url.Values{}); a.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.600s", a.Status, a.Body)
 	}

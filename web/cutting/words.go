@@ -61,8 +61,8 @@ func sourceWords(ctx context.Context, source string) string {
 }
 
 func atTableLine(ctx context.Context, t db.NowAtTable, act string, now time.Time) ui.LineView {
-	l := ui.LineView{Mark: ui.TagLink(t.Number), Title: ui.T(ctx, "%s, %s", ui.Capital(ui.Say(ctx, t.Species.Words())), t.By),
-		Note: ui.T(ctx, "begun %s", ui.Ago(ctx, t.StartedAt, now)), Href: "/cutting/" + string(t.Number), Act: act}
+	l := ui.LineView{Mark: ui.TagLink(t.Number), Title: ui.Capital(ui.Say(ctx, t.Species.Words())),
+		Note: ui.T(ctx, "at the knife: %s, begun %s", t.By, ui.Ago(ctx, t.StartedAt, now)), Href: "/cutting/" + string(t.Number), Act: act}
 	if t.Why != "" {
 		l.Note += ", " + ui.T(ctx, "taken before %s: %s", string(t.InsteadOf), t.Why)
 	}
@@ -205,7 +205,7 @@ func weighedBy(ctx context.Context, scale string, readAt *time.Time) string {
 
 // sittingSaid is one time on the table: who, how long, to which order.
 func sittingSaid(ctx context.Context, s db.Sitting, now time.Time) string {
-	said := ui.T(ctx, "%s, %d minutes, order version %d: %s", ui.Moment(ctx, s.StartedAt), s.Minutes(now), s.Version, strings.Join(s.Cutters, ", "))
+	said := ui.T(ctx, "%s, %d minutes, order version %d, at the table: %s", ui.Moment(ctx, s.StartedAt), s.Minutes(now), s.Version, strings.Join(s.Cutters, ", "))
 	if s.WhyNotNext != "" {
 		said += ". " + ui.T(ctx, "Taken before %s: %s", string(s.InsteadOf), s.WhyNotNext)
 	}

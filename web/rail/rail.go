@@ -122,14 +122,14 @@ func drawRoom(ctx context.Context, room db.RailRoom, onRail map[int16][]db.Hung,
 	if room.AirAt != nil {
 		v.AirAt = *room.AirAt
 	}
-	load := make([]domainrail.Rail, len(room.Rails))
+	load, animals := make([]domainrail.Rail, len(room.Rails)), map[domain.ShopNumber]bool{}
 	for i, r := range room.Rails {
 		hung := onRail[r.ID]
-		v.Count += len(hung)
 		load[i] = loadOf(r, hung)
 		v.Rails[i] = railView{Name: r.Name, Each: r.LengthM / domain.Metre(max(r.Places, 1)), Spots: spots(ctx, r, hung, now),
 			Note: full(ctx, r, len(hung))}
 		for _, h := range hung {
+			animals[h.Number] = true
 			if h.Conflict {
 				v.Conflicts = append(v.Conflicts, h.Number)
 			}
@@ -138,6 +138,7 @@ func drawRoom(ctx context.Context, room db.RailRoom, onRail map[int16][]db.Hung,
 			}
 		}
 	}
+	v.Count = len(animals) // two sides are one
 	slices.SortStableFunc(v.First, func(a, b db.Hung) int {
 		return slices.Index(urgent, a.Condition()) - slices.Index(urgent, b.Condition())
 	})

@@ -200,20 +200,47 @@ func animalLine(ctx context.Context, h db.Hung) ui.LineView {
 	return l
 }
 
-// toKnife adds a line that leads to the knife, or to what keeps the animal from it;
-// the table asks for the same (domain/cutting/next.go).
-func (g *group) toKnife(ctx context.Context, l ui.LineView, h db.Hung) {
-	held := slices.ContainsFunc(h.Holds, func(kind string) bool { return hold.Kind(kind).Blocks(hold.Cut) })
+// obstacle is what keeps an animal from the knife; the table asks for the same
+// (domain/cutting/next.go).
+type obstacle int
+
+const (
+	nothing obstacle = iota
+	notCertain
+	held
+	noPaper
+	noOrder
+)
+
+func against(h db.Hung) obstacle {
 	switch {
 	case h.Conflict:
+		return notCertain
+	case slices.ContainsFunc(h.Holds, func(kind string) bool { return hold.Kind(kind).Blocks(hold.Cut) }):
+		return held
+	case !h.Legal.Checked():
+		return noPaper
+	case h.OrderState == animal.NoOrder || h.OrderState == animal.Incomplete:
+		return noOrder
+	}
+	return nothing
+}
+
+// cuttable are the conditions in which an animal is cut.
+var cuttable = []string{string(ageing.Ready), string(ageing.FirstToCut), string(ageing.Past)}
+
+// toKnife adds a line that leads to the knife, or to what keeps the animal from it.
+func (g *group) toKnife(ctx context.Context, l ui.LineView, h db.Hung) {
+	switch against(h) {
+	case notCertain:
 		l.Href, l.Act = "/rail", ui.T(ctx, "Go to the rail")
 		l.Note += " " + ui.T(ctx, "Not certain which animal this is. Settle that first.")
 	case held:
 		l.Href, l.Act = at(h.Number, "/holds"), ui.T(ctx, "See what holds it")
-	case !h.Legal.Checked():
+	case noPaper:
 		l.Href, l.Act = "/dropoff/owed/"+string(h.Number), ui.T(ctx, "Fill in")
 		l.Note += " " + ui.T(ctx, "Tag or register not complete.")
-	case h.OrderState == animal.NoOrder || h.OrderState == animal.Incomplete:
+	case noOrder:
 		l.Href, l.Act = at(h.Number, "/order"), ui.T(ctx, "Get the order")
 		l.Note += " " + ui.T(ctx, "The order is missing or not complete.")
 		g.call(h.Number, l)

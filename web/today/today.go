@@ -5,11 +5,11 @@ package today
 import (
 	"context"
 	"net/http"
+	"slices"
 	"time"
 
 	"coldrail/db"
 	"coldrail/domain"
-	"coldrail/domain/ageing"
 	"coldrail/domain/animal"
 	"coldrail/web/ui"
 )
@@ -104,7 +104,7 @@ func figures(ctx context.Context, t db.Today, now time.Time) []figure {
 		}
 	}
 	for _, h := range whole(t.Hung) {
-		if h.Verdict != nil && h.Verdict.Condition == ageing.Ready && len(h.Holds) == 0 {
+		if slices.Contains(cuttable, h.Condition()) && against(h) == nothing {
 			ready++
 		}
 	}
@@ -115,7 +115,7 @@ func figures(ctx context.Context, t db.Today, now time.Time) []figure {
 	return []figure{
 		{ui.T(ctx, "%d", hanging), ui.T(ctx, "Hanging"), ""},
 		{ui.T(ctx, "%d", came), ui.T(ctx, "Came in today"), ""},
-		{ui.T(ctx, "%d", ready), ui.T(ctx, "Ready to cut"), ui.T(ctx, "and not held")},
+		{ui.T(ctx, "%d", ready), ui.T(ctx, "Ready to cut"), ui.T(ctx, "nothing against it")},
 		{ui.T(ctx, "%d", stored), ui.T(ctx, "In the freezer"), inBoxes},
 	}
 }

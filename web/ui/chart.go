@@ -182,7 +182,6 @@ func (d *drawing) panel(p Panel, first bool) {
 	d.area(p.Area)
 	for _, l := range p.Levels {
 		d.put(`<path class="chart-level" d="M%g %.1fH%g"/>`, chartLeft, d.y(l.At), chartWide-chartRight)
-		d.text("chart-start", chartLeft+6, d.y(l.At)-4, l.Words)
 	}
 	for _, l := range p.Lines {
 		d.line(l)
@@ -191,6 +190,9 @@ func (d *drawing) panel(p Panel, first bool) {
 		d.dot(dot)
 	}
 	d.uprights(first)
+	for _, l := range p.Levels { // over what else is drawn
+		d.text("chart-start", chartLeft+6, d.y(l.At)-4, l.Words)
+	}
 	if first {
 		for _, s := range d.Spans {
 			d.spanName(s)

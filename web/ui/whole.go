@@ -51,7 +51,7 @@ func measures(number, word string) bool {
 		return false
 	}
 	switch strings.TrimRight(word, ",.;:)") {
-	case "lb", "oz", "kg", "g", "in", "ft", "mm", "m", "°F", "°C", "h", "min", "day", "days", "%", "W":
+	case "lb", "oz", "kg", "g", "in", "ft", "mm", "m", "°F", "°C", "h", "min", "minute", "minutes", "hour", "hours", "day", "days", "times", "%", "W":
 		return true
 	}
 	return false
