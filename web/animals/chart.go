@@ -109,7 +109,7 @@ func (v recordView) tenderness(ctx context.Context) ui.Panel {
 }
 
 func (v recordView) growth(ctx context.Context) ui.Panel {
-	p := ui.Panel{Name: ui.T(ctx, "Growth on the surface in tenfold steps, from the slowest to the quickest"), High: 130, Min: 2, Max: 9, Step: 1, Label: func(n float64) string { return fmt.Sprintf("%.0f", n) },
+	p := ui.Panel{Name: ui.T(ctx, "Growth in tenfold steps, slowest to quickest"), High: 130, Min: 2, Max: 9, Step: 1, Label: func(n float64) string { return fmt.Sprintf("%.0f", n) },
 		Levels: []ui.ChartLevel{{At: 7, Words: ui.T(ctx, "may smell")}, {At: 8, Words: ui.T(ctx, "slime is felt")}}}
 	line := ui.ChartLine{Thin: true}
 	for _, s := range v.Course {

@@ -36,7 +36,7 @@ func TestPickUp(t *testing.T) {
 	}
 	s.Own(t, other, "Vera Quill", "607-555-0177")
 	bob, at := s.As(t, s.Bob), "/pickup/"+string(n)
-	bob.Get("/pickup").Wants(t, http.StatusOK, "Ready to fetch", "Dale Orrin, whitetail", "Waits 2 days", "Freezer F1-1", "not billed yet")
+	bob.Get("/pickup").Wants(t, http.StatusOK, "Packed, the longest waiting first", "Dale Orrin, whitetail", "Waits 2 days", "Freezer F1-1", "not billed yet")
 	bob.Get("/pickup?q=x").Wants(t, http.StatusUnprocessableEntity, "at least two letters")
 	bob.Get("/pickup?q=nobody").Wants(t, http.StatusOK, "Nothing found for nobody")
 	if a := bob.Get("/pickup?q=0142"); a.Status != http.StatusSeeOther || a.Location != at {

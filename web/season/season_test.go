@@ -42,5 +42,5 @@ func TestASeasonThatBegins(t *testing.T) {
 	if _, err := s.Pool().Exec(t.Context(), `UPDATE animals SET promised_on = '2026-12-16' WHERE number = $1`, number); err != nil {
 		t.Fatal(err)
 	}
-	s.As(t, s.Ann).Get("/office/season").Wants(t, http.StatusOK, ">all, hanging</text>", "animals in it: 1;", "No animal with a promised day is packed or late yet.")
+	s.As(t, s.Ann).Get("/office/season").Wants(t, http.StatusOK, ">all, not cut yet</text>", "animals in it: 1;", "No animal with a promised day is packed or late yet.")
 }

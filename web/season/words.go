@@ -102,7 +102,7 @@ func (v view) house(ctx context.Context) ui.Chart {
 		most, mostIn = max(most, float64(d.House)), max(mostIn, float64(d.In))
 	}
 	label := func(f float64) string { return strconv.Itoa(int(f)) }
-	every, onRails := ui.T(ctx, "all"), ui.T(ctx, "hanging")
+	every, onRails := ui.T(ctx, "all"), ui.T(ctx, "not cut yet")
 	if end := v.Days[len(v.Days)-1]; float64(end.House-end.Hanging) < most/8 { // one name would stand on the other
 		every, onRails = every+", "+onRails, ""
 	}
