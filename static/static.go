@@ -36,7 +36,7 @@ var types = map[string]string{
 // screens are the scripts of the shop's screens, in the order they build on each other.
 // They go out as one file, js/screens.js: on a slow line each file would take its share
 // from the stylesheet, and the first words wait for that.
-var screens = []string{"vendor/htmx-2.0.11.min.js", "js/coldrail.js", "vendor/idb-8.0.4.min.js", "js/kept.js", "js/offline.js"}
+var screens = []string{"vendor/htmx-2.0.11.min.js", "js/coldrail.js", "vendor/idb-8.0.4.min.js", "js/kept.js", "js/drafts.js", "js/offline.js"}
 
 // file is one embedded file, ready to be sent, plain and packed.
 type file struct {
